@@ -1,0 +1,1 @@
+"""The fit questions and plans over the API."""

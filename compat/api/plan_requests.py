@@ -1,0 +1,71 @@
+"""What a plan takes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework import serializers
+
+from inventory.api.damper_documents import ReadingsIn, StacksIn
+from inventory.api.fields import Flag, Millimetres, Name, Number, Quantity, Strict
+from inventory.api.holds import MOST_MINUTES
+
+MOST_ALSO = 40
+
+
+class ValveStacksIn(Strict):
+    """The stacks of one valve."""
+
+    code = serializers.ChoiceField(choices=("main", "base", "mid"))
+    stacks = StacksIn()
+
+
+class AlsoIn(Strict):
+    """A part that the job needs besides the stacks, such as the nut."""
+
+    part = Name()
+    quantity = Quantity(most=1000)
+
+
+class AllowIn(Strict):
+    """What may be given in place of what was asked for."""
+
+    stand_ins = Flag(default=True)
+    take_offs = Flag(default=False)
+    curve_percent = Number(least=0, most=100, required=False)
+    height_mm = Millimetres(least_um=0, required=False)
+
+
+class PlanIn(Strict):
+    """Build these stacks from the shelf."""
+
+    damper = Name()
+    stacks = StacksIn(required=False)
+    valves = ValveStacksIn(many=True, required=False)
+    readings = ReadingsIn(required=False)
+    spacer = Flag(default=True)
+    also = AlsoIn(many=True, required=False)
+    allow = AllowIn(required=False)
+    job = Name(required=False)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if ("stacks" in attrs) == ("valves" in attrs):
+            text = "give either stacks (for the main valve) or valves, and not both"
+            raise serializers.ValidationError({"stacks": [text]}, code="either_or")
+        codes = [valve["code"] for valve in attrs.get("valves", [])]
+        if "valves" in attrs and (not codes or len(set(codes)) != len(codes)):
+            raise serializers.ValidationError({"valves": ["name at least one valve, each once"]}, code="valves")
+        for stacks in [attrs.get("stacks", {}), *(valve["stacks"] for valve in attrs.get("valves", []))]:
+            if any("lot" in line for lines in stacks.values() for line in lines):
+                text = "a plan chooses the lots; leave lot out of its lines"
+                raise serializers.ValidationError({"stacks": [text]}, code="lot_given")
+        if len(attrs.get("also", [])) > MOST_ALSO:
+            raise serializers.ValidationError({"also": [f"may have at most {MOST_ALSO} lines"]}, code="too_many")
+        return attrs
+
+
+class PlanHoldIn(Strict):
+    """For which job; without one the hold lapses like a web hold, after `minutes`."""
+
+    job = Name(required=False)
+    minutes = Quantity(required=False, most=MOST_MINUTES)

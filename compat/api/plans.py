@@ -1,0 +1,107 @@
+"""POST /plans, GET /plans/{id}, POST /plans/{id}/hold."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from compat import reserve
+from compat.api.fit import AnswerShape
+from compat.api.plan_requests import PlanHoldIn, PlanIn
+from inventory.api.holds import show_locked
+from inventory.api.shapes import HoldShape, shape
+from inventory.api.showing import time
+from inventory.api.views import Resource, id_from
+from inventory.common.errors import DomainError
+from inventory.jobs.models import Plan
+from inventory.people.roles import STAFF, Role
+
+PlanShape = shape(
+    "Plan",
+    plan=serializers.CharField(),
+    damper=serializers.CharField(),
+    job=serializers.CharField(allow_null=True),
+    made_at=serializers.DateTimeField(),
+    engine=serializers.CharField(),
+    verdict=serializers.ChoiceField(choices=("fits", "does_not_fit", "cannot_tell")),
+    complete=serializers.BooleanField(),
+    answer=AnswerShape(),
+    lines=serializers.ListField(child=serializers.DictField()),
+    also=serializers.ListField(child=serializers.DictField()),
+    missing=serializers.IntegerField(),
+    to_confirm=serializers.ListField(child=serializers.DictField()),
+    stand_ins=serializers.ListField(child=serializers.DictField()),
+    spacer=serializers.DictField(allow_null=True),
+    score=serializers.DictField(),
+    alternatives=serializers.ListField(child=serializers.DictField()),
+    proven_best=serializers.BooleanField(),
+)
+
+
+class Plans(Resource):
+    """Build these stacks from the shelf. A question: it only records its answer, so it takes no Idempotency-Key."""
+
+    allowed = {"POST": STAFF}
+    questions = ("POST",)
+
+    @extend_schema(request=PlanIn, responses={200: PlanShape})
+    def post(self, request: Request) -> Response:
+        asked = self.read(PlanIn)
+        return Response(
+            show(reserve.plan_and_record(asked=asked, sent=cast(dict[str, Any], request.data), actor=self.actor))
+        )
+
+
+class OnePlan(Resource):
+    """A plan as it was given."""
+
+    allowed = {"GET": STAFF}
+
+    @extend_schema(responses=PlanShape)
+    def get(self, request: Request, plan: str) -> Response:
+        return Response(show(reserve.plan_called(id_from(plan, "plan"))))
+
+
+class HoldPlan(Resource):
+    """Claims exactly the pieces that the plan shows."""
+
+    allowed = {"POST": (Role.TUNER, Role.LEAD)}
+
+    @extend_schema(request=PlanHoldIn, responses={201: HoldShape})
+    def post(self, request: Request, plan: str) -> Response:
+        asked = self.read(PlanHoldIn)
+        found = reserve.plan_called(id_from(plan, "plan"))
+
+        def work() -> tuple[int, Any]:
+            held = reserve.hold(plan=found, job=asked.get("job"), minutes=asked.get("minutes"), actor=self.actor)
+            job = asked.get("job") or (found.job.number if found.job else None)
+            return 201, show_locked(held, job)
+
+        try:
+            return self.command(work)
+        except DomainError as error:
+            if error.code != "out_of_stock":
+                raise
+        raise DomainError("shelf_changed", plan=self._again(found))
+
+    def _again(self, old: Plan) -> dict[str, Any]:
+        """The same request on the shelf as it is now."""
+        checked = PlanIn(data=old.request)
+        checked.is_valid(raise_exception=True)
+        return show(reserve.plan_and_record(asked=checked.validated_data, sent=old.request, actor=self.actor))
+
+
+def show(plan: Plan) -> dict[str, Any]:
+    """A recorded plan as the API gives it."""
+    return {
+        "plan": str(plan.pk),
+        "damper": plan.request["damper"],
+        "job": plan.job.number if plan.job else None,
+        "made_at": time(plan.created_at),
+        "engine": plan.engine_version,
+        **plan.answer,
+    }

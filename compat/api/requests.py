@@ -1,0 +1,140 @@
+"""What the fit questions take. Lengths are in millimetres; a measured one may be a number or a range."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from rest_framework import serializers
+
+from compat.engineering.units import Range
+from inventory.api.damper_documents import SideIn, StacksIn, ValveIn
+from inventory.api.fields import Flag, Measured, Millimetres, Name, Number, Strict
+
+HANDS = ("right", "left")
+ENDS = ("plain", "peened", "peened_dressed", "damaged")
+LOCKINGS = ("none", "prevailing", "staked", "compound")
+CONDITIONS = ("new", "used")
+
+
+def measured(**options: Any) -> Measured:
+    """An optional measured length."""
+    return Measured(required=False, allow_null=True, **options)
+
+
+def word(choices: tuple[str, ...]) -> serializers.ChoiceField:
+    """An optional word of a list."""
+    return serializers.ChoiceField(choices=choices, required=False, allow_null=True)
+
+
+def text(most: int = 30) -> Name:
+    """An optional short text."""
+    return Name(max_length=most, required=False, allow_null=True)
+
+
+def pitch() -> Number:
+    """An optional pitch in millimetres: a gauge reading, so it need not be whole micrometres."""
+    return Number(least=0.1, most=10, required=False, allow_null=True)
+
+
+class ShaftIn(Strict):
+    """A threaded shaft end; positions are from the shoulder."""
+
+    thread = text()
+    tolerance_class = text(10)
+    hand = word(HANDS)
+    gauged_pitch_mm = pitch()
+    gauged_threads_per_inch = Number(least=2, most=80, required=False, allow_null=True)
+    major_mm = measured()
+    hole_mm = measured()
+    end_condition = word(ENDS)
+    full_thread_start_mm = measured()
+    shaft_end_mm = measured()
+    property_class = text(10)
+    full_length_gauged = Flag(required=False, default=False)
+    thread_relief = Flag(required=False, allow_null=True, default=None)
+
+
+class NutIn(Strict):
+    """A nut; `underside_mm` is where it sits, from the shoulder."""
+
+    thread = text()
+    tolerance_class = text(10)
+    hand = word(HANDS)
+    gauged_pitch_mm = pitch()
+    gauged_threads_per_inch = Number(least=2, most=80, required=False, allow_null=True)
+    minor_mm = measured()
+    height_mm = measured()
+    chamfer_mm = measured()
+    property_class = text(10)
+    locking = word(LOCKINGS)
+    condition = word(CONDITIONS)
+    underside_mm = measured()
+
+
+class NutOnShaftIn(Strict):
+    """Does this nut belong on this shaft?"""
+
+    shaft = ShaftIn()
+    nut = NutIn()
+    preload_n = Number(least=1, most=1_000_000, required=False, allow_null=True)
+
+
+class FaceShimIn(SideIn):
+    """Does this face shim cover its ports, and nothing else? All diameters."""
+
+    shim_od_mm = measured()
+    shim_bore_mm = measured()
+    shaft_mm = measured()
+    body_bore_mm = measured()
+    overlap_mm = Millimetres(least_um=0, required=False, allow_null=True)
+
+
+class SpacerIn(Strict):
+    """Which shims, under the rebound base plate, make it straddle the lip?"""
+
+    stack_height_mm = measured(most_um=500_000)
+    shoulder_to_lip_mm = measured(most_um=500_000)
+    base_plate_mm = measured()
+    on_straight_mm = Millimetres(least_um=0, required=False, allow_null=True)
+    past_lip_mm = Millimetres(least_um=0, required=False, allow_null=True)
+    clamp_od_mm = Millimetres()
+    spacer_max_od_mm = Millimetres()
+    shaft_mm = Measured()
+    take_offs = Flag(default=True)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if attrs["spacer_max_od_mm"] <= attrs["clamp_od_mm"]:
+            raise serializers.ValidationError({"spacer_max_od_mm": ["must be larger than clamp_od_mm"]})
+        return attrs
+
+
+class StackIn(Strict):
+    """Is this stack sound, on this valve?"""
+
+    damper = Name(required=False)
+    fields_of = ValveIn(required=False)
+    valve = serializers.ChoiceField(choices=("main", "base", "mid"), default="main")
+    stacks = StacksIn()
+
+    def get_fields(self) -> dict[str, serializers.Field[Any, Any, Any, Any]]:
+        fields: dict[str, serializers.Field[Any, Any, Any, Any]] = super().get_fields()
+        fields.pop("fields_of")
+        # The fields of a damper model's valve may stand in the request itself, in place of `damper`.
+        for name, field in ValveIn().get_fields().items():
+            if name != "code":
+                fields.setdefault(name, field)
+        return fields
+
+
+def as_range(value: Mapping[str, float] | None) -> Range | None:
+    """A checked measured length as the engine takes it."""
+    return None if value is None else Range(value["min"], value["max"], value["nominal"])
+
+
+def ranges(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Every measured length of a checked request as a Range; everything else as it is."""
+    return {
+        name: as_range(value) if isinstance(value, Mapping) and set(value) == {"min", "max", "nominal"} else value
+        for name, value in values.items()
+    }

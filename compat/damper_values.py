@@ -1,0 +1,139 @@
+"""From a damper model's document, and the readings of one damper, to the engine's values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from compat.engineering.lip import LipRule
+from compat.engineering.nut_on_shaft import ShaftEnd
+from compat.engineering.shims import Form, Line, Size
+from compat.engineering.units import Range
+from compat.engineering.valves import BasePlate, Kind, Place, Spacing, Valve, ValveSide
+from inventory.common.errors import invalid
+
+SIDES = ("compression", "rebound")
+NEAR_MM = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class ValveOnFile:
+    """A valve with what the shop requires of it."""
+
+    valve: Valve
+    overlap_mm: Range | None
+
+
+def length(value: Mapping[str, float] | float | None) -> Range | None:
+    """A stored or sent length - a number or {min, max, nominal} - as a Range."""
+    if value is None:
+        return None
+    if isinstance(value, Mapping):
+        return Range(value["min"], value["max"], value["nominal"])
+    return Range.exact(float(value))
+
+
+def valve_from(document: Mapping[str, Any], *, kind: str, readings: Mapping[str, Any] | None = None) -> ValveOnFile:
+    """The valve of a document; readings of this very damper count before the model's sizes.
+
+    Raises DomainError `invalid` where the document contradicts itself.
+    """
+    readings = readings or {}
+    sides = document.get("sides") or {}
+    plates = document.get("base_plates") or {}
+    names = SIDES if kind == "main" else tuple(name for name in SIDES if name in sides)
+    base_plates = {
+        name: BasePlate(length(plate.get("height_mm")), length(plate.get("contact_diameter_mm")))
+        for name, plate in plates.items()
+    }
+    if readings.get("base_plate_mm") is not None and kind == "main":
+        outer = base_plates.get("rebound", BasePlate())
+        base_plates["rebound"] = BasePlate(length(readings["base_plate_mm"]), outer.contact_diameter_mm)
+    piston = readings.get("piston_height_mm") if kind == "main" else None
+    try:
+        valve = Valve(
+            kind=Kind(kind),
+            sides=tuple(_side(name, sides.get(name) or {}) for name in names),
+            piston_height_mm=length(piston if piston is not None else document.get("piston_height_mm")),
+            base_plates=base_plates,
+            spacings=tuple(
+                Spacing(one["name"], length(one.get("height_mm")), Place(one.get("place", "shoulder")))
+                for one in document.get("washers") or ()
+            ),
+            body_bore_mm=length(document.get("body_bore_mm")),
+            shaft_mm=length(document.get("shaft_mm")),
+        )
+    except ValueError as error:
+        raise invalid("valve", str(error)) from None
+    return ValveOnFile(valve, length(document.get("overlap_mm")))
+
+
+def valve_document(document: Mapping[str, Any], code: str) -> Mapping[str, Any]:
+    """The valve of that code in a damper's document. Raises DomainError `invalid`."""
+    for valve in document["valves"]:
+        if valve["code"] == code:
+            return dict(valve)
+    known = ", ".join(valve["code"] for valve in document["valves"])
+    raise invalid("valve", f"this damper has no valve {code}; it has: {known}")
+
+
+def lines_from(lines: Sequence[Mapping[str, Any]], shaft_mm: Range | None, path: str) -> list[Line]:
+    """Checked lines of a request as the engine takes them; a line without a bore takes the shaft's diameter.
+
+    Raises DomainError `invalid` where neither is known.
+    """
+    found = []
+    for index, line in enumerate(lines):
+        bore = line.get("bore_mm") or usual_bore_um(shaft_mm)
+        if bore is None:
+            raise invalid(f"{path}.{index}.bore_mm", "is required here: the damper does not state the shaft's diameter")
+        if bore >= line["od_mm"]:
+            raise invalid(f"{path}.{index}.od_mm", f"must be larger than the bore, {bore / 1000:g} mm")
+        size = Size(line["od_mm"], line["thickness_mm"], bore, Form(line.get("form", "round")))
+        found.append(Line(size, line["quantity"]))
+    return found
+
+
+def usual_bore_um(shaft_mm: Range | None) -> int | None:
+    """The bore of shims for a shaft, micrometres: the next half millimetre, as bores are named, if that is near.
+
+    A shaft measured 11.97 takes 12.00 shims (common practice, no published source).
+    """
+    if shaft_mm is None:
+        return None
+    named = round(shaft_mm.nominal * 2) / 2
+    return round(1000 * (named if abs(named - shaft_mm.nominal) <= NEAR_MM else shaft_mm.nominal))
+
+
+def lip_rule(shaft_end: Mapping[str, Any] | None) -> LipRule:
+    """What the shaft's end says of the lip; the base plate comes with the valve. Raises DomainError `invalid`."""
+    end = shaft_end or {}
+    try:
+        return LipRule(
+            shoulder_to_lip_mm=length(end.get("shoulder_to_lip_mm")),
+            on_straight_mm=end.get("on_straight_mm"),
+            past_lip_mm=end.get("past_lip_mm"),
+        )
+    except ValueError as error:
+        raise invalid("shaft_end", str(error)) from None
+
+
+def threaded_end(shaft_end: Mapping[str, Any] | None) -> ShaftEnd:
+    """The shaft's thread as the model states it; nothing is gauged yet. Raises DomainError `invalid`."""
+    end = shaft_end or {}
+    try:
+        return ShaftEnd(
+            thread=end.get("thread"),
+            tolerance_class=end.get("tolerance_class"),
+            hand=end.get("hand"),
+            hole_mm=length(end.get("hole_mm")),
+            full_thread_start_mm=length(end.get("full_thread_start_mm")),
+            shaft_end_mm=length(end.get("shaft_end_mm")),
+        )
+    except ValueError as error:
+        raise invalid("shaft_end", str(error)) from None
+
+
+def _side(name: str, document: Mapping[str, Any]) -> ValveSide:
+    return ValveSide(name, **{field: length(value) for field, value in document.items()})

@@ -1,0 +1,103 @@
+"""The demo's answers, as a technician wants to read them in a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+
+# A verdict is a word and a shape, never colour alone.
+SHAPES = {"fits": "[bold]OK  FITS[/bold]", "does_not_fit": "[bold]XX  DOES NOT FIT[/bold]"}
+CANNOT_TELL = "[bold]??  CANNOT TELL[/bold]"
+WORDS = {"stop": "STOP", "warn": "warn", "note": "note"}
+
+
+def verdict(console: Console, answer: Mapping[str, Any]) -> None:
+    """The verdict, and every finding that stops, asks or warns."""
+    console.print(f"  {SHAPES.get(answer['verdict'], CANNOT_TELL)}")
+    for finding in answer["findings"]:
+        if finding["severity"] == "note":
+            continue
+        word = "measure" if finding["measure"] else WORDS[finding["severity"]]
+        console.print(Padding(f"{word}: {finding['text']}", (0, 0, 0, 4), expand=False))
+
+
+def positions(console: Console, plan: Mapping[str, Any]) -> None:
+    """Both sides, face first, with where each piece lies."""
+    for side in ("compression", "rebound"):
+        table = Table("shim", "pieces", "drawer", "lot", "", title=f"{side}, face first", title_justify="left")
+        for line in plan["lines"]:
+            if line["side"] == side:
+                _position(table, line)
+        console.print(Padding(table, (0, 0, 0, 2), expand=False))
+
+
+def _position(table: Table, line: Mapping[str, Any]) -> None:
+    for lot in line["lots"]:
+        size = f"{line['od_mm']:g} x {lot['thickness_mm']:.2f}"
+        remark = f"stand-in for {line['thickness_mm']:.2f}" if lot["stand_in"] else line["role"]
+        table.add_row(size, str(lot["quantity"]), lot["drawer"], lot["lot"], remark)
+    if line["missing"]:
+        size = f"{line['od_mm']:g} x {line['thickness_mm']:.2f}"
+        table.add_row(size, str(line["missing"]), "-", "-", "[bold]MISSING[/bold]")
+
+
+def stand_ins(console: Console, plan: Mapping[str, Any]) -> None:
+    """What is missing like for like, what stands in, and what that changes."""
+    lines = {line["position"]: line for line in plan["lines"]}
+    for one in plan["stand_ins"]:
+        line = lines[one["position"]]
+        console.print(
+            f"  {line['side']} line {line['line']}: {one['replaces']} of {line['quantity']} shims"
+            f" {line['od_mm']:g} x {line['thickness_mm']:.2f} are short; of the same diameter stand in {_swap(one)}"
+        )
+    if plan["missing"]:
+        console.print(f"  [bold]{plan['missing']} pieces are missing.[/bold]")
+    for other in plan["alternatives"]:
+        said = "; ".join(f"{one['position']} {_swap(one)}" for one in other["stand_ins"]) or "no stand-ins"
+        lack = f" ({other['missing']} pieces missing)" if other["missing"] else ""
+        console.print(f"  or {said}{lack}")
+
+
+def _swap(one: Mapping[str, Any]) -> str:
+    """A stand-in with what it changes."""
+    shims = " + ".join(f"{size['quantity']} x {size['thickness_mm']:.2f}" for size in one["with"])
+    return f"{shims} mm: sum of t^3 {one['sum_t3_change_percent']:+.2f} %, height {one['height_change_mm']:+.3f} mm"
+
+
+def spacer(console: Console, plan: Mapping[str, Any]) -> None:
+    """The spacer under the rebound base plate."""
+    found = plan["spacer"]
+    if found is None or found["add_mm"] is None:
+        console.print("  The lip cannot be computed; see the findings.")
+        return
+    window = found["add_mm"]
+    console.print(f"  The lip rule allows {window['min']:.3f} to {window['max']:.3f} mm under the rebound base plate.")
+    for line in found["lines"]:
+        console.print(
+            f"  Take {line['quantity']} of {line['od_mm']:g} x {line['thickness_mm']:.2f} mm"
+            f" ({line['mean_mm']:.3f} measured) from drawer {line['drawer']}, lot {line['lot']}."
+        )
+    if found["lines"]:
+        console.print(f"  Together {found['total_mm']:.3f} mm; the middle of the window is {window['nominal']:.3f} mm.")
+    elif found["reason"]:
+        console.print(f"  No spacer: {found['reason'].replace('_', ' ')}.")
+    else:
+        console.print("  No spacer is needed.")
+
+
+def pick_list(console: Console, held: Sequence[Mapping[str, Any]]) -> None:
+    """What to take from which drawer, drawer by drawer."""
+    table = Table("drawer", "part", "lot", "take")
+    for line in sorted(held, key=lambda one: (one["drawer"], one["part"], one["lot"])):
+        table.add_row(line["drawer"], line["part"], line["lot"], str(line["quantity"]))
+    console.print(Padding(table, (0, 0, 0, 2), expand=False))
+
+
+def texts(console: Console, lines: Sequence[str]) -> None:
+    """Sentences, each on a line of its own."""
+    for line in lines:
+        console.print(Padding(f"- {line}", (0, 0, 0, 2), expand=False))

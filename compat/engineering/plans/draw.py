@@ -1,0 +1,216 @@
+"""The best pieces for one allocation: criteria 5 and 6 first, as targets, then the cheapest way to meet one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations, groupby
+
+from compat.engineering.plans.allocate import Allocation
+from compat.engineering.plans.costs import NEVER, Weights
+from compat.engineering.plans.layout import Chosen, Layout, shared_drawers
+from compat.engineering.plans.needs import Need, Needs, needs_of
+from compat.engineering.plans.parts import groups_of
+from compat.engineering.plans.problem import StockRow
+from compat.engineering.plans.shelf import Shelf
+from compat.engineering.plans.spacer_line import SpacerLine
+from compat.engineering.plans.window import Window
+from compat.engineering.shims import Size
+
+_MOST_SHARED = 6  # drawers of one part; above it the busiest drawers are settled beforehand, open or shut
+_MOST_HUBS = 4
+_MOST_TARGETS = 60  # groups of targets tried until one can be drawn
+_MOST_SPACER_UM = 20_000
+
+
+@dataclass(frozen=True, order=True)
+class Target:
+    """A height over nominal and a spacer total; `rank` orders targets by spacer made or not and criteria 5 and 6."""
+
+    rank: tuple[int, int, int]
+    over: int
+    total_um: int
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """The pieces for an allocation, at which target."""
+
+    allocation: Allocation
+    needs: Needs
+    target: Target
+    chosen: Chosen
+
+
+class Drawer:
+    """Draws allocations of one shelf. `cut` says that a budget left something out; `tabled` counts the allocations
+    that were not turned away at a glance."""
+
+    def __init__(self, shelf: Shelf) -> None:
+        self._shelf, self._problem = shelf, shelf.problem
+        self.cut = False
+        self.tabled = 0
+        lip = self._problem.lip
+        self._spacer_rows = shelf.spacer_rows(lip) if lip else []
+        drawn = sum(position.quantity for position in self._problem.positions)
+        newest = max((row.newer_days for row in shelf.rows), default=0)
+        thinnest = min((row.mean_um for row in self._spacer_rows), default=_MOST_SPACER_UM)
+        self._weights = Weights.for_at_most(4 * drawn, _MOST_SPACER_UM // thinnest, newest)
+        # Spacer drawers that no stack can draw on are the same in every allocation: one table serves them all
+        families = {size for sizes in shelf.asked_families.values() for size in sizes}
+        wanted = {row.drawer for size in families for row in shelf.by_size[size]}
+        self._apart = [row for row in self._spacer_rows if row.drawer not in wanted]
+        self._near = [row for row in self._spacer_rows if row.drawer in wanted]
+        self._base: SpacerLine | None = None
+
+    def draw(self, allocation: Allocation) -> Drawn | None:
+        """The best pieces, None where the allocation has stand-ins and cannot meet the lip or the height limit."""
+        needs = needs_of(self._problem, allocation)
+        if allocation.stand_ins and self._hopeless(needs):
+            return None
+        self.tabled += 1
+        rows = {size: self._shelf.by_size[size] for size in needs.by_size}
+        hubs, settled = self._hubs(needs.by_size, rows)
+        if not settled:
+            self.cut = True
+        easiest = self._layout(needs.by_size, rows, frozenset(hubs), frozenset(), needs)
+        if not easiest.possible:
+            raise AssertionError("an allocation asks for more than the shelf holds")
+        self.cut = self.cut or not easiest.whole
+        layouts = list(self._patterns(needs, rows, hubs, easiest))
+        for tried, (_, group) in enumerate(groupby(self._targets(needs, allocation, easiest), key=lambda t: t.rank)):
+            if tried >= _MOST_TARGETS:
+                self.cut = True
+                break
+            best: tuple[Target, Chosen] | None = None
+            limit = NEVER
+            for target in sorted(group):
+                for layout, opening in layouts:
+                    chosen = layout.cheapest(target.over, target.total_um, limit - opening)
+                    self.cut = self.cut or not layout.whole
+                    if chosen is not None:
+                        best, limit = (target, chosen), chosen.cost + opening
+            if best is not None:
+                return Drawn(allocation, needs, *best)
+        return None
+
+    def _layout(
+        self,
+        by_size: Mapping[Size, Need],
+        rows: Mapping[Size, Sequence[StockRow]],
+        paid: frozenset[str],
+        shut: frozenset[str],
+        needs: Needs,
+    ) -> Layout:
+        spacer, high, base = self._near, self._highest(needs), None
+        if high == 0:
+            spacer = []
+        elif self._base is None or len(self._base.costs) != high + 1:
+            base = SpacerLine.start(high)
+            by_drawer: dict[str, list[StockRow]] = {}
+            for row in self._apart:
+                by_drawer.setdefault(row.drawer, []).append(row)
+            for in_drawer in by_drawer.values():
+                base = base.with_drawer(in_drawer, self._weights.drawer, {}, self._weights)
+            self._base = base
+        if high:
+            base = self._base
+        open_rows = {size: [row for row in rows[size] if row.drawer not in shut] for size in by_size}
+        open_spacer = [row for row in spacer if row.drawer not in shut]
+        return Layout(by_size, open_rows, open_spacer, high, paid, self._weights, base)
+
+    def _highest(self, needs: Needs) -> int:
+        """The largest spacer that any height of this allocation could want; steps of 64 so that tables are shared."""
+        lip = self._problem.lip
+        if lip is None:
+            return 0
+        lowest = needs.height_um + self._over_limits(needs)[0]
+        shelf = sum(row.available * row.mean_um for row in self._spacer_rows)
+        wanted = lip.ceiling_um - lowest - needs.spread_um
+        if min(wanted, shelf) > _MOST_SPACER_UM:
+            self.cut = True
+        high = max(0, min(wanted, shelf, _MOST_SPACER_UM))
+        return -(-high // 64) * 64
+
+    def _over_limits(self, needs: Needs) -> tuple[int, int]:
+        """Heights over nominal that no choice of rows goes below or above."""
+        low = high = 0
+        for size, need in needs.by_size.items():
+            means = [row.mean_um for row in self._shelf.by_size[size]]
+            low += need.height * (min(means) - size.thickness_um)
+            high += need.height * (max(means) - size.thickness_um)
+        return low, high
+
+    def _hopeless(self, needs: Needs) -> bool:
+        """Is the lip or the height limit out of reach whichever rows are taken? Then the tables need not be made."""
+        low, high = self._over_limits(needs)
+        lip, limit = self._problem.lip, self._problem.height_limit_um
+        change = needs.height_um - needs.asked_um
+        if limit is not None and (change + low > limit or change + high < -limit):
+            return True
+        if lip is None:
+            return False
+        too_wide = lip.floor_um + 2 * needs.spread_um > lip.ceiling_um
+        return too_wide or needs.height_um + low + needs.spread_um > lip.ceiling_um
+
+    def _hubs(self, by_size: Mapping[Size, Need], rows: Mapping[Size, Sequence[StockRow]]) -> tuple[list[str], bool]:
+        """The drawers to settle beforehand, and whether all of them can be tried both ways.
+
+        Those beyond the budget are taken as open at no cost, which leaves the plan right but perhaps not the best.
+        """
+        hubs: list[str] = []
+        while True:
+            paid = frozenset(hubs)
+            shared = shared_drawers(by_size, rows, self._near, paid)
+            groups = groups_of(by_size, rows, shared)
+            _, drawers = max(groups, key=lambda group: len(group[1]), default=([], []))
+            if len(drawers) <= _MOST_SHARED:
+                return hubs, len(hubs) <= _MOST_HUBS
+            degree = dict.fromkeys(drawers, 0)
+            for size in by_size:
+                for drawer in {row.drawer for row in rows[size]}:
+                    if drawer in degree:
+                        degree[drawer] += 1
+            hubs.append(max(drawers, key=lambda drawer: (degree[drawer], drawer)))
+
+    def _patterns(
+        self, needs: Needs, rows: Mapping[Size, Sequence[StockRow]], hubs: Sequence[str], easiest: Layout
+    ) -> Iterator[tuple[Layout, int]]:
+        """Every choice of hubs open and shut, with what opening them costs; fewest open first."""
+        settled, spare = list(hubs[:_MOST_HUBS]), frozenset(hubs[_MOST_HUBS:])
+        for number in range(len(settled) + 1):
+            for opened in combinations(settled, number):
+                opening = number * self._weights.drawer
+                if number == len(settled):
+                    yield easiest, opening
+                    continue
+                paid = frozenset(opened) | spare
+                layout = self._layout(needs.by_size, rows, paid, frozenset(settled) - paid, needs)
+                if layout.possible:
+                    yield layout, opening
+
+    def _targets(self, needs: Needs, allocation: Allocation, layout: Layout) -> Iterator[Target]:
+        """Targets by rank: the lip met at the least change of height, then nearest mid-window; then no spacer."""
+        lip, limit = self._problem.lip, self._problem.height_limit_um
+        overs = sorted(layout.overs(), key=lambda over: (abs(needs.height_um + over - needs.asked_um), over))
+        by_change = [
+            (change, list(group))
+            for change, group in groupby(overs, key=lambda over: abs(needs.height_um + over - needs.asked_um))
+        ]
+        for change, group in by_change:
+            if allocation.stand_ins and limit is not None and change > limit:
+                return
+            if lip is None:
+                yield from (Target((0, change, 0), over, 0) for over in group)
+                continue
+            targets: list[Target] = []
+            for over in group:
+                window = Window.at(lip, needs.height_um + over, needs.spread_um)
+                if window.closed:
+                    continue
+                totals = layout.spacer_totals(window.add_min, window.add_max) if window.needed else [0]
+                targets.extend(Target((0, change, window.off(total)), over, total) for total in totals)
+            yield from sorted(targets)
+        if lip is not None and not allocation.stand_ins:
+            for change, group in by_change:
+                yield from (Target((1, change, 0), over, 0) for over in group)

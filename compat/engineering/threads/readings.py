@@ -1,0 +1,175 @@
+"""What is known of one threaded part: its label, its hand and class, and whether the gauge agrees."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from compat.engineering.answers import Finding, Severity, ask, warn
+from compat.engineering.threads import limits, pairing
+from compat.engineering.threads.designation import MM_PER_INCH, Form, Thread, ThreadError, parse, pitches_of, unified
+from compat.engineering.threads.tables import UNIFIED
+from compat.engineering.units import Range
+
+Length = float | Range
+SAME_PITCH = 0.005  # a leaf read as its own pitch, as a part of it: 14 per inch may be typed 1.81 for 1.8143
+LEAST_PER_INCH = 7  # a pitch of this many millimetres or more is threads per inch typed into the wrong field
+
+
+@dataclass(frozen=True, slots=True)
+class PartThread:
+    """One part's thread. `thread` is the label's, with the gauged pitch where the gauge clearly contradicts it; None
+    where the label is missing or refused. `tolerance_class` is the widest usual one where `class_known` is false."""
+
+    thread: Thread | None
+    gauged: float | None
+    hand: str | None
+    tolerance_class: str = ""
+    class_known: bool = False
+
+
+def read_part(
+    part: str, label: str | None, tolerance_class: str | None, hand: str | None, gauged: float | None
+) -> tuple[PartThread, list[Finding]]:
+    """Reads the `part` (`shaft` or `nut`) from what is written and gauged (pitch in mm); with what is left open."""
+    findings: list[Finding] = []
+    thread = _label(part, label, findings)
+    hand = _hand(part, thread, hand, findings)
+    if gauged is None:
+        findings.append(ask(f"{part}_pitch_not_gauged", "trade"))
+    if thread is None:
+        return PartThread(None, gauged, hand), findings
+    thread = _as_gauged(part, thread, gauged, findings)
+    class_used, known = _class(part, thread, tolerance_class, findings)
+    return PartThread(thread, gauged, hand, class_used, known), findings
+
+
+def _label(part: str, label: str | None, findings: list[Finding]) -> Thread | None:
+    if label is None or not label.strip():
+        findings.append(ask(f"{part}_thread_not_known"))
+        return None
+    try:
+        thread = parse(label)
+    except ThreadError as refused:
+        findings.append(Finding(refused.code, Severity.ASK, {"part": part, **refused.data}, "iso_261"))
+        return None
+    if thread.coarse_taken:
+        findings.append(warn("coarse_pitch_taken", "iso_261", part=part, thread=thread.name))
+    return thread
+
+
+def _hand(part: str, thread: Thread | None, hand: str | None, findings: list[Finding]) -> str | None:
+    written = thread.hand if thread else None
+    if hand and written and hand != written:
+        findings.append(ask("hand_contradicts_label", part=part, hand=hand, written=written))
+        return None
+    if not (hand or written):
+        findings.append(ask(f"{part}_hand_unknown"))
+    return hand or written
+
+
+def _class(part: str, thread: Thread, said: str | None, findings: list[Finding]) -> tuple[str, bool]:
+    written = thread.tolerance_class
+    tried = said or written
+    shaft = part == "shaft"
+    if said and written and said != written:
+        findings.append(ask("class_contradicts_label", part=part, tolerance_class=said, written=written))
+        tried = None
+    if tried:
+        try:
+            limits.external_limits(thread, tried) if shaft else limits.internal_limits(thread, tried)
+        except ThreadError as refused:
+            source = "iso_965_1" if thread.form is Form.METRIC else "asme_b1_1"
+            findings.append(Finding(refused.code, Severity.ASK, {"part": part, **refused.data}, source))
+        else:
+            return tried, True
+    widest = limits.widest_external(thread) if shaft else limits.widest_internal(thread)
+    if not (said or written):
+        findings.append(warn("class_assumed", "trade", part=part, tolerance_class=widest))
+    return widest, False
+
+
+def _as_gauged(part: str, thread: Thread, gauged: float | None, findings: list[Finding]) -> Thread:
+    if gauged is None or abs(gauged - thread.pitch_mm) <= SAME_PITCH * thread.pitch_mm:
+        return thread
+    pitch = round(thread.pitch_mm, 4)
+    data: dict[str, Any] = {"part": part, "gauged_mm": gauged, "thread": thread.name, "pitch_mm": pitch}
+    if gauged >= LEAST_PER_INCH:
+        findings.append(ask("gauge_looks_per_inch", **data, mm=round(MM_PER_INCH / gauged, 3)))
+    elif abs(gauged * MM_PER_INCH - thread.pitch_mm) <= pairing.LEAF_GAUGE * thread.pitch_mm:
+        findings.append(_inches(part, "gauged_pitch_mm", gauged))
+    elif abs(gauged - thread.pitch_mm) <= pairing.LEAF_GAUGE * thread.pitch_mm:
+        findings.append(ask("gauge_near_another_leaf", "trade", **data))
+    else:
+        findings.append(ask("gauge_contradicts_label", "trade", **data))
+        if thread.form is Form.METRIC:
+            near = [pitch for pitch in pitches_of(thread.nominal_mm) if abs(pitch - gauged) <= SAME_PITCH * pitch]
+            return replace(thread, pitch_mm=near[0]) if near else thread
+        for count in UNIFIED[thread.size][1:]:
+            if abs(MM_PER_INCH / count - gauged) <= SAME_PITCH * gauged:
+                other = unified(thread.size, count)
+                return replace(other, tolerance_class=thread.tolerance_class, hand=thread.hand)
+    return thread
+
+
+def checked_length(owner: str, name: str, value: Length | None, *, zero: bool = False) -> None:
+    """Raises ValueError naming the field unless every end of the length, mm, is finite and above zero (or zero, where
+    that means something, as for the hole of a solid shaft)."""
+    ends = () if value is None else (value.low, value.high) if isinstance(value, Range) else (value,)
+    for end in ends:
+        if not math.isfinite(end) or end < 0 or (end == 0 and not zero):
+            raise ValueError(f"{owner}.{name}: {end} is not a length in millimetres")
+
+
+def as_range(value: Length, spread: float = 0.0) -> Range:
+    """A single reading with its gauge's error either side; a range as it is."""
+    return value if isinstance(value, Range) else Range.around(value, spread)
+
+
+def implausible(part: str, nominal: float, readings: Mapping[str, Length | None]) -> dict[str, Finding]:
+    """Readings that no part of this nominal diameter, mm, has: by field name, a question whether they are in inches
+    or wrong. The bounds are wide on purpose; readings inside them are judged elsewhere. Common practice, no source."""
+    found: dict[str, Finding] = {}
+    for name, value in readings.items():
+        if value is None:
+            continue
+        low, high = (bound * nominal for bound in _BOUNDS[name])
+        middle = as_range(value).nominal
+        if low <= middle <= high or (middle == 0 and name in ("hole_mm", "chamfer_mm", "full_thread_start_mm")):
+            continue
+        if low <= middle * MM_PER_INCH <= high:
+            found[name] = _inches(part, name, middle)
+        else:
+            found[name] = ask("thread_reading_implausible", part=part, field=name, value=round(middle, 3))
+    return found
+
+
+# Field -> least and most, as parts of the nominal diameter.
+_BOUNDS = {
+    "major_mm": (0.85, 1.1),
+    "minor_mm": (0.7, 1.1),
+    "hole_mm": (0.08, 0.85),
+    "height_mm": (0.25, 3.0),
+    "chamfer_mm": (0.01, 0.25),
+    "full_thread_start_mm": (0.0, 100.0),
+    "shaft_end_mm": (1.0, 100.0),
+    "underside_mm": (0.25, 100.0),
+}
+
+
+def _inches(part: str, field: str, value: float) -> Finding:
+    mm = round(value * MM_PER_INCH, 3)
+    return ask("thread_reading_in_inches", part=part, field=field, value=round(value, 4), mm=mm)
+
+
+def start_in_inches(start: Length | None, underside: Length | None, end: Length | None) -> Finding | None:
+    """Asks when the start of full thread, alone of the three positions, can only be in inches: left as it is, it would
+    place thread where there is none."""
+    if start is None or underside is None or end is None:
+        return None
+    at, under = as_range(start).nominal, as_range(underside).nominal
+    if 0 < at < under / 5 and under / 2 <= at * MM_PER_INCH <= as_range(end).nominal:
+        return _inches("shaft", "full_thread_start_mm", at)
+    return None

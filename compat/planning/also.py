@@ -1,0 +1,94 @@
+"""Parts that a job needs besides its stacks. They are asked for by number, so they are served before the search, which
+then sees only what they leave."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from compat import texts
+from compat.engineering.answers import Finding, stop, warn
+from compat.engineering.threads.designation import ThreadError, parse
+from compat.engineering.threads.pairing import differences
+from inventory.catalogue.kinds.nuts import Nut
+from inventory.catalogue.models import Part
+from inventory.common.errors import DomainError, FieldError
+from inventory.holds.selectors import lapsed_by_balance
+from inventory.stock.models import Balance, Condition
+
+
+@dataclass(frozen=True, slots=True)
+class Also:
+    """What the extra parts draw: lines for the answer, {balance: pieces}, and what is missing of each."""
+
+    lines: list[dict[str, Any]]
+    draws: dict[int, int]
+    missing: int
+    findings: list[Finding]
+
+
+def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_hand: str | None) -> Also:
+    """New pieces of each part, oldest lot first; a nut among them is compared with the shaft's thread.
+
+    Raises DomainError `invalid` for a part that does not exist. Three queries, or none without parts.
+    """
+    if not wanted:
+        return Also([], {}, 0, [])
+    numbers = {number for number, _ in wanted}
+    parts = {part.number: part for part in Part.objects.select_related("nut").filter(number__in=numbers)}
+    unknown = [
+        FieldError(f"also.{index}.part", "unknown", f"there is no part {number}")
+        for index, (number, _) in enumerate(wanted)
+        if number not in parts
+    ]
+    if unknown:
+        raise DomainError("invalid", errors=unknown)
+    free = _free(numbers)
+    lines, draws, missing, findings = [], dict[int, int](), 0, list[Finding]()
+    for number, quantity in wanted:
+        lots, left = [], quantity
+        for balance, available in free.get(number, []):
+            taken = min(left, available - draws.get(balance.pk, 0))
+            if taken <= 0:
+                continue
+            draws[balance.pk] = draws.get(balance.pk, 0) + taken
+            left -= taken
+            lots.append({"lot": balance.lot.number, "drawer": balance.drawer.code, "quantity": taken})
+        missing += left
+        lines.append({"part": number, "quantity": quantity, "lots": lots, "missing": left})
+        if left:
+            findings.append(warn("also_missing", missing=left, quantity=quantity, part=number))
+        findings += _nut_findings(parts[number], shaft_thread, shaft_hand)
+    return Also(lines, draws, missing, findings)
+
+
+def _free(numbers: set[str]) -> dict[str, list[tuple[Balance, int]]]:
+    """{part number: [(balance, free pieces)]}, oldest lot first."""
+    rows = (
+        Balance.objects.select_related("lot__part", "drawer")
+        .filter(lot__part__number__in=numbers, lot__condition=Condition.NEW, lot__retired_at=None, on_hand__gt=0)
+        .order_by("lot__received_on", "pk")
+    )
+    lapsed = lapsed_by_balance()
+    found: dict[str, list[tuple[Balance, int]]] = {}
+    for balance in rows:
+        available = balance.free + lapsed.get(balance.pk, 0)
+        found.setdefault(balance.lot.part.number, []).append((balance, available))
+    return found
+
+
+def _nut_findings(part: Part, shaft_thread: str | None, shaft_hand: str | None) -> list[Finding]:
+    """A nut of another thread than the shaft's stops the plan: it is what lets a damper come apart."""
+    nut: Nut | None = getattr(part, "nut", None)
+    if nut is None or shaft_thread is None:
+        return []
+    try:
+        on_shaft, on_nut = parse(shaft_thread), parse(nut.thread)
+    except ThreadError as error:
+        reason = texts.TEXTS[error.code].format(**error.data)
+        return [warn("nut_not_comparable", "trade", part=part.number, reason=reason)]
+    if differences(on_shaft, on_nut) or (shaft_hand is not None and shaft_hand != nut.hand):
+        named = {"nut": f"{nut.thread} ({nut.hand} hand)", "shaft": f"{shaft_thread} ({shaft_hand or 'unknown'} hand)"}
+        return [stop("nut_is_another", "trade", part=part.number, **named)]
+    return []

@@ -1,0 +1,141 @@
+"""What the search drew, as plies for the checks and as lines for the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from compat.engineering.groups import Ply, unmeasured
+from compat.engineering.plans.problem import SPACER
+from compat.engineering.plans.solution import Draw, Solution
+from compat.engineering.shims import Line, Size
+from compat.engineering.units import Range, um_to_mm
+from compat.planning.request import SIDES, PlanRequest, position_key
+from compat.shelf import ShimRows
+
+
+def plies_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> dict[str, dict[str, list[Ply]]]:
+    """{valve: {side: plies}} with the lots drawn; what is missing counts at nominal size with the strip's spread."""
+    found: dict[str, dict[str, list[Ply]]] = {}
+    for valve in request.valves:
+        sides = found.setdefault(valve.code, {})
+        for side, lines in valve.lines.items():
+            sides[side] = [
+                ply
+                for index, line in enumerate(lines)
+                for ply in _plies(line, position_key(valve.code, side, index), solution, rows)
+            ]
+    return found
+
+
+def _plies(line: Line, key: str, solution: Solution, rows: ShimRows) -> list[Ply]:
+    """The pieces of one position, thicker ones first: shims of one diameter may lie in any order."""
+    drawn = [(rows.places[draw.row], draw.quantity) for draw in draws_at(solution, key)]
+    drawn.sort(key=lambda pair: -pair[0].size.thickness_um)
+    plies = [
+        Ply(Line(place.size, quantity), Range.around(um_to_mm(place.mean_um), um_to_mm(place.spread_um)))
+        for place, quantity in drawn
+    ]
+    missing = solution.missing.get(key, 0)
+    return [*plies, *([unmeasured(Line(line.size, missing))] if missing else [])]
+
+
+def lines_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> list[dict[str, Any]]:
+    """Every position with where its pieces lie, in the order in which they were asked for."""
+    roles = {position.key: position.role for position in request.positions()}
+    found = []
+    for valve in request.valves:
+        for side in SIDES:
+            for index, line in enumerate(valve.lines.get(side, ())):
+                key = position_key(valve.code, side, index)
+                found.append(
+                    {
+                        "position": key,
+                        "valve": valve.code,
+                        "side": side,
+                        "line": index + 1,
+                        "role": roles[key],
+                        **size_of(line.size),
+                        "quantity": line.quantity,
+                        "lots": [
+                            {**rows.line(draw.row, draw.quantity), "stand_in": draw.stand_in}
+                            for draw in draws_at(solution, key)
+                        ],
+                        "missing": solution.missing.get(key, 0),
+                    }
+                )
+    return found
+
+
+def stand_ins_of(solution: Solution) -> list[dict[str, Any]]:
+    """The positions with stand-ins and what each changes."""
+    return [
+        {
+            "position": one.position,
+            "replaces": one.missing,
+            "with": [{**size_of(size), "quantity": quantity} for size, quantity in one.shims],
+            "sum_t3_change_percent": round(one.sum_t3_change_percent, 3),
+            "height_change_mm": um_to_mm(one.height_change_um),
+            "curve_change_percent": None,
+        }
+        for one in solution.stand_ins
+    ]
+
+
+def spacer_of(solution: Solution, rows: ShimRows) -> dict[str, Any] | None:
+    """The spacer under the rebound base plate; None where the lip rule was not part of the search."""
+    if solution.add_window_um is None:
+        return None
+    low, high = solution.add_window_um
+    return {
+        "add_mm": {"min": um_to_mm(low), "max": um_to_mm(high), "nominal": um_to_mm((low + high) / 2)}
+        if low <= high
+        else None,
+        "lines": [rows.line(draw.row, draw.quantity) for draw in draws_at(solution, SPACER)],
+        "total_mm": um_to_mm(solution.spacer_total_um),
+        "reason": solution.no_spacer or None,
+    }
+
+
+def spacer_range(solution: Solution, rows: ShimRows) -> Range | None:
+    """The thickness of the spacer with the spread of its pieces, millimetres; None without one."""
+    draws = draws_at(solution, SPACER)
+    if not draws:
+        return None
+    spread = sum(rows.places[draw.row].spread_um * draw.quantity for draw in draws)
+    return Range.around(um_to_mm(solution.spacer_total_um), um_to_mm(spread))
+
+
+def claims_of(solution: Solution) -> dict[int, int]:
+    """{balance: pieces} of everything drawn: what a hold of this plan claims."""
+    found: dict[int, int] = {}
+    for draw in solution.draws:
+        found[int(draw.row)] = found.get(int(draw.row), 0) + draw.quantity
+    return found
+
+
+def draws_at(solution: Solution, place: str) -> list[Draw]:
+    """What is drawn for one place: a position's key, or SPACER."""
+    return [draw for draw in solution.draws if draw.place == place]
+
+
+def size_of(size: Size) -> dict[str, Any]:
+    """A size by its outside names."""
+    return {
+        "od_mm": um_to_mm(size.od_um),
+        "thickness_mm": um_to_mm(size.thickness_um),
+        "bore_mm": um_to_mm(size.bore_um),
+        "form": size.form.value,
+    }
+
+
+def differences(best: Sequence[Mapping[str, Any]], other: Sequence[Mapping[str, Any]]) -> list[str]:
+    """The positions that two answers fill from different sizes."""
+
+    def sizes(line: Mapping[str, Any]) -> list[tuple[float, int]]:
+        found: dict[float, int] = {}
+        for lot in line["lots"]:
+            found[lot["thickness_mm"]] = found.get(lot["thickness_mm"], 0) + lot["quantity"]
+        return sorted(found.items())
+
+    return [one["position"] for one, two in zip(best, other, strict=True) if sizes(one) != sizes(two)]

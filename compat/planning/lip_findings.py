@@ -1,0 +1,61 @@
+"""What a plan finds beyond its stacks: the spacer, where the lip's sizes come from, what is missing."""
+
+from __future__ import annotations
+
+from compat.engineering.answers import Finding, ask, note, warn
+from compat.engineering.plans.solution import Solution
+from compat.engineering.plans.solve import Result
+from compat.engineering.units import um_to_mm
+from compat.planning import drawn
+from compat.planning.problem import Posed
+from compat.planning.request import LIP_READINGS, PlanRequest
+
+
+def of_plan(wanted: PlanRequest, best: Solution, posed: Posed, *, needed: bool) -> list[Finding]:
+    """The spacer inside its window with the spread of its own pieces; the lip's sizes from the model.
+
+    `needed`: whether the stacks as drawn leave the base plate too low.
+    """
+    findings: list[Finding] = []
+    if wanted.main is None:
+        return findings
+    if wanted.not_read:
+        sizes = ", ".join(LIP_READINGS[name] for name in wanted.not_read)
+        findings.append(warn("lip_from_model", "trade", sizes=sizes))
+    if posed.lip is None:
+        if needed and not wanted.spacer:
+            findings.append(ask("spacer_not_asked", "trade"))
+        elif needed and wanted.contact_mm() is None:
+            findings.append(ask("contact_diameter_unknown", "trade"))
+        return findings
+    if best.add_window_um is None:
+        return findings
+    low, high = (um_to_mm(end) for end in best.add_window_um)
+    if best.no_spacer == "no_such_shims":
+        findings.append(ask("spacer_not_found", "trade", add_min_mm=low, add_max_mm=high))
+    spread = drawn.spacer_range(best, posed.rows)
+    if spread is not None and not low <= spread.low <= spread.high <= high:
+        ends = {"total_min_mm": spread.low, "total_max_mm": spread.high, "add_min_mm": low, "add_max_mm": high}
+        findings.append(ask("spacer_spread", "trade", **ends))
+    return findings
+
+
+def of_search(wanted: PlanRequest, result: Result) -> list[Finding]:
+    """What is missing, which stand-ins were taken, and whether the search came to its end."""
+    best = result.best
+    findings = []
+    for valve in wanted.valves:
+        for side, lines in valve.lines.items():
+            for index, line in enumerate(lines):
+                missing = best.missing.get(f"{valve.code}.{side}.{index + 1}", 0)
+                if missing:
+                    where = {"valve": valve.code, "side": side, "line": index + 1}
+                    counts = {"missing": missing, "quantity": line.quantity}
+                    findings.append(warn("pieces_missing", "", **where, **counts, **drawn.size_of(line.size)))
+    if best.stand_ins:
+        worst = max(abs(one.sum_t3_change_percent) for one in best.stand_ins)
+        count = len(best.stand_ins)
+        findings.append(note("stand_ins_used", "contact_model", count=count, worst_percent=round(worst, 2)))
+    if not result.proven:
+        findings.append(warn("search_cut_short"))
+    return findings

@@ -1,0 +1,128 @@
+"""The question "build this stack from what is on the shelf", from request to answer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from compat import rendering, texts
+from compat.engineering import VERSION
+from compat.engineering.answers import Finding, verdict_of
+from compat.engineering.plans.problem import SPACER
+from compat.engineering.plans.solution import Solution
+from compat.engineering.plans.solve import Result, solve
+from compat.engineering.stacks import stack
+from compat.planning import also, drawn, lip_findings, problem, request
+from compat.planning.also import Also
+from compat.planning.problem import Posed
+from compat.planning.request import PlanRequest
+from compat.refusals import engine_errors
+from inventory.dampers.selectors import damper_called
+
+SOURCES = ("trade", "iso_9445_1")
+CAUTIONS = ("wrong_nut", "locking_compound", "clean_face", "light_gap", "pressurised_gas", "makers_instructions")
+
+
+@dataclass(frozen=True, slots=True)
+class PlanAnswer:
+    """A plan as it is shown, and what a hold of it claims: (balance id, quantity) pairs."""
+
+    document: dict[str, Any]
+    claims: list[tuple[int, int]]
+    verdict: str
+    complete: bool
+    engine_version: str = VERSION
+
+
+def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
+    """Plans from the shelf as it is now; reads only, and the number of queries does not grow with stack or shelf.
+
+    Raises DomainError `not_found` for an unknown damper, `invalid` for what the damper or the engine cannot take.
+    """
+    wanted = request.build(damper_called(asked["damper"]), asked)
+    end = wanted.shaft_end
+    extra = also.serve(wanted.also, shaft_thread=end.get("thread"), shaft_hand=end.get("hand"))
+    with engine_errors("stacks"):
+        posed = problem.pose(wanted, taken=extra.draws)
+        result = solve(posed.problem)
+    best = result.best
+    findings = _findings(wanted, result, posed, extra)
+    verdict = str(verdict_of(findings))
+    missing = sum(best.missing.values()) + extra.missing
+    complete = missing == 0 and not best.no_spacer
+    values, lines = _checks(wanted, best, posed), drawn.lines_of(wanted, best, posed.rows)
+    answer = rendering.document("plan", findings, values, SOURCES, CAUTIONS)
+    document = {
+        "verdict": verdict,
+        "complete": complete,
+        "answer": answer,
+        "lines": lines,
+        "also": extra.lines,
+        "missing": missing,
+        "to_confirm": [{"code": code, "text": texts.CONFIRM[code]} for code in _to_confirm(wanted, best)],
+        "stand_ins": drawn.stand_ins_of(best),
+        "spacer": drawn.spacer_of(best, posed.rows),
+        "score": best.score._asdict(),
+        "alternatives": [_alternative(wanted, one, posed, lines) for one in result.alternatives],
+        "proven_best": result.proven,
+    }
+    claims = {**drawn.claims_of(best)}
+    for balance, quantity in extra.draws.items():
+        claims[balance] = claims.get(balance, 0) + quantity
+    return PlanAnswer(document, sorted(claims.items()), verdict, complete)
+
+
+def _findings(wanted: PlanRequest, result: Result, posed: Posed, extra: Also) -> list[Finding]:
+    """The checks of every valve with the lots chosen, the lip with its spacer, and what is missing."""
+    best = result.best
+    plies = drawn.plies_of(wanted, best, posed.rows)
+    findings: list[Finding] = []
+    for valve in wanted.valves:
+        with engine_errors("stacks"):
+            checked = stack(
+                valve.on_file.valve, plies[valve.code], overlap_mm=valve.on_file.overlap_mm, rule=wanted.rule
+            )
+        findings += [finding for finding in checked.findings if finding not in findings]
+    needed = any(finding.code == "lip_needs_spacers" for finding in findings)
+    findings += lip_findings.of_plan(wanted, best, posed, needed=needed)
+    findings += lip_findings.of_search(wanted, result)
+    return findings + extra.findings
+
+
+def _checks(wanted: PlanRequest, best: Solution, posed: Posed) -> dict[str, Any]:
+    """The numbers of every valve: height, groups, crossover gaps, order of assembly."""
+    plies = drawn.plies_of(wanted, best, posed.rows)
+    return {
+        valve.code: stack(
+            valve.on_file.valve, plies[valve.code], overlap_mm=valve.on_file.overlap_mm, rule=wanted.rule
+        ).values
+        for valve in wanted.valves
+    }
+
+
+def _to_confirm(wanted: PlanRequest, best: Solution) -> list[str]:
+    """Readings that only the bench can take: they do not block holding, and must be there before signing."""
+    if wanted.main is None:
+        return []
+    codes = ["gauge_shaft_pitch", "gauge_nut_pitch"]
+    if "shoulder_to_lip_mm" in wanted.not_read:
+        codes.append("measure_lip")
+    if "base_plate_mm" in wanted.not_read:
+        codes.append("measure_base_plate")
+    if drawn.draws_at(best, SPACER):
+        codes.append("measure_spacer")
+    return [*codes, "see_straddle"]
+
+
+def _alternative(wanted: PlanRequest, other: Solution, posed: Posed, best: list[dict[str, Any]]) -> dict[str, Any]:
+    """Another plan, by what it does differently."""
+    lines = drawn.lines_of(wanted, other, posed.rows)
+    return {
+        "missing": sum(other.missing.values()),
+        "stand_ins": drawn.stand_ins_of(other),
+        "spacer": drawn.spacer_of(other, posed.rows),
+        "score": other.score._asdict(),
+        "differs_in": drawn.differences(best, lines),
+        "lines": lines,
+    }

@@ -1,0 +1,141 @@
+"""A plan's request in the engine's terms: valves, lines with their roles, the lip, and what may be given instead."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from compat import damper_values
+from compat.damper_values import ValveOnFile, lines_from, valve_document
+from compat.engineering.lip import LipLimits, LipRule, shim_limits
+from compat.engineering.plans.problem import Position, Role
+from compat.engineering.shims import Line, roles_of
+from compat.engineering.stacks import rule_for
+from compat.engineering.units import Range
+from compat.engineering.valves import fixed_height
+from inventory.dampers.selectors import Damper
+
+SIDES = ("compression", "rebound")
+# The widest change of a position's sum of t^3 that a stand-in may make unless the request says otherwise, percent.
+CURVE_PERCENT = 15.0
+# What the lip rule needs to have read from this very damper, and how people call it.
+LIP_READINGS = {
+    "shoulder_to_lip_mm": "shoulder to lip",
+    "base_plate_mm": "rebound base plate",
+    "piston_height_mm": "piston height",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Allowed:
+    """What may be given in place of what was asked for."""
+
+    stand_ins: bool = True
+    take_offs: bool = False
+    curve_percent: float = CURVE_PERCENT
+    height_um: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ValvePlan:
+    """One valve with the lines asked for on each of its sides."""
+
+    code: str
+    on_file: ValveOnFile
+    lines: Mapping[str, Sequence[Line]]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRequest:
+    """Everything that a plan needs to know before it looks at the shelf."""
+
+    damper: Damper
+    valves: tuple[ValvePlan, ...]
+    shaft_end: Mapping[str, Any]
+    not_read: tuple[str, ...]
+    rule: LipRule
+    allowed: Allowed
+    spacer: bool
+    also: Sequence[tuple[str, int]] = field(default=())
+
+    @property
+    def main(self) -> ValvePlan | None:
+        """The main valve, if the plan has it."""
+        return next((valve for valve in self.valves if valve.code == "main"), None)
+
+    def positions(self) -> list[Position]:
+        """Every line as a position of the search, in order: valve, side, line."""
+        found = []
+        for valve in self.valves:
+            for side in SIDES:
+                lines = valve.lines.get(side, ())
+                for index, (line, role) in enumerate(zip(lines, roles_of(lines), strict=True)):
+                    key = position_key(valve.code, side, index)
+                    found.append(Position(key, line.size, line.quantity, Role(role), in_height=valve.code == "main"))
+        return found
+
+    def lip_limits(self) -> LipLimits | None:
+        """The lip rule on the shims of the main valve; None where there is none or something is unknown."""
+        main = self.main
+        if main is None or any(side not in main.lines for side in SIDES):
+            return None
+        rule = rule_for(main.on_file.valve, self.rule)
+        plate, on, past = rule.base_plate_mm, rule.on_straight_mm, rule.past_lip_mm
+        if plate is None or on is None or past is None or plate.low < on + past:
+            return None
+        return shim_limits(rule, fixed_height(main.on_file.valve)[0])
+
+    def contact_mm(self) -> Range | None:
+        """The contact diameter of the rebound base plate, which no spacer may exceed."""
+        return self.main.on_file.valve.plate("rebound").contact_diameter_mm if self.main else None
+
+
+def position_key(valve: str, side: str, index: int) -> str:
+    """The name of a position, as answers show it."""
+    return f"{valve}.{side}.{index + 1}"
+
+
+def build(damper: Damper, asked: Mapping[str, Any]) -> PlanRequest:
+    """The request for a damper. Raises DomainError `invalid` for valves it does not have or bores unknown."""
+    readings = {name: value for name, value in (asked.get("readings") or {}).items() if value is not None}
+    model_end = damper.document.get("shaft_end") or {}
+    shaft_end = {**model_end, **_in_mm(readings)}
+    valves = []
+    for code, stacks, path in _valves(asked):
+        document = valve_document(damper.document, code)
+        on_file = damper_values.valve_from(document, kind=code, readings=_in_mm(readings))
+        model_shaft = damper_values.length(document.get("shaft_mm"))
+        lines = {side: lines_from(stacks[side], model_shaft, f"{path}.{side}") for side in SIDES if stacks.get(side)}
+        valves.append(ValvePlan(code, on_file, lines))
+    allow = asked.get("allow") or {}
+    return PlanRequest(
+        damper=damper,
+        valves=tuple(valves),
+        shaft_end=shaft_end,
+        not_read=tuple(name for name in LIP_READINGS if name not in readings),
+        rule=damper_values.lip_rule(shaft_end),
+        allowed=Allowed(
+            stand_ins=allow.get("stand_ins", True),
+            take_offs=allow.get("take_offs", False),
+            curve_percent=allow.get("curve_percent", CURVE_PERCENT),
+            height_um=allow.get("height_mm"),
+        ),
+        spacer=asked.get("spacer", True),
+        also=[(line["part"], line["quantity"]) for line in asked.get("also") or ()],
+    )
+
+
+def _valves(asked: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any], str]]:
+    """(code, stacks, path in the request) of every valve asked for, the main valve first."""
+    if asked.get("stacks") is not None:
+        return [("main", asked["stacks"], "stacks")]
+    found = [(valve["code"], valve["stacks"], f"valves.{i}.stacks") for i, valve in enumerate(asked["valves"])]
+    return sorted(found, key=lambda one: ("main", "base", "mid").index(one[0]))
+
+
+def _in_mm(readings: Mapping[str, Any]) -> dict[str, Any]:
+    """Plain lengths of a checked request are whole micrometres; documents hold millimetres."""
+    return {
+        name: value / 1000 if type(value) is int and name.endswith("_mm") else value for name, value in readings.items()
+    }

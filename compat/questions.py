@@ -1,0 +1,135 @@
+"""One function a question: from the request and the shelf, through the engine, to an Answer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from compat import damper_values, shelf
+from compat.engineering import spacers
+from compat.engineering.answers import Answer, stop
+from compat.engineering.face import face_shim
+from compat.engineering.groups import Ply, unmeasured
+from compat.engineering.lip import LipRule, window
+from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
+from compat.engineering.stacks import stack
+from compat.engineering.units import Range, um_to_mm
+from compat.refusals import engine_errors
+from inventory.common.errors import invalid
+from inventory.dampers.selectors import damper_called
+
+ALTERNATIVES = 3
+
+
+def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n: float | None) -> Answer:
+    """Does this nut belong on this shaft? Raises DomainError `invalid` for what cannot be read."""
+    preload = None if preload_n is None else Range.exact(preload_n)
+    with engine_errors("shaft"):
+        shaft_end = ShaftEnd(**_gauged("shaft", shaft))
+    with engine_errors("nut"):
+        on_it = Nut(**_gauged("nut", nut))
+    with engine_errors("shaft.thread"):
+        return nut_on_shaft(shaft_end, on_it, preload_n=preload)
+
+
+def ask_face_shim(sizes: Mapping[str, Range | None]) -> Answer:
+    """Does this face shim cover its ports, and nothing else?"""
+    with engine_errors("shim_od_mm"):
+        return face_shim(**sizes)
+
+
+def ask_stack(
+    *, damper: str | None, fields: Mapping[str, Any], valve: str, stacks: Mapping[str, Sequence[Mapping[str, Any]]]
+) -> Answer:
+    """Is this stack sound, on the valve of a damper model or on a valve described in the request?"""
+    rule = LipRule()
+    document = fields
+    if damper is not None:
+        if fields:
+            raise invalid("damper", "give a damper or the fields of a valve, not both")
+        found = damper_called(damper).document
+        document = damper_values.valve_document(found, valve)
+        rule = damper_values.lip_rule(found.get("shaft_end"))
+    on_file = damper_values.valve_from(document, kind=valve)
+    plies = _plies(stacks, on_file.valve.shaft_mm)
+    with engine_errors("stacks"):
+        return stack(on_file.valve, plies, overlap_mm=on_file.overlap_mm, rule=rule)
+
+
+def ask_spacer(asked: Mapping[str, Any]) -> Answer:
+    """Which shims under the rebound base plate make it straddle the lip? Draws on the shelf."""
+    with engine_errors("stack_height_mm"):
+        rule = LipRule(
+            shoulder_to_lip_mm=asked.get("shoulder_to_lip_mm"),
+            base_plate_mm=asked.get("base_plate_mm"),
+            on_straight_mm=_mm(asked.get("on_straight_mm")),
+            past_lip_mm=_mm(asked.get("past_lip_mm")),
+        )
+        lip = window(asked.get("stack_height_mm"), rule)
+    findings = list(lip.findings)
+    values: dict[str, Any] = {"add_mm": lip.add_mm, "lines": [], "total_mm": None, "alternatives": []}
+    if lip.add_mm is not None and lip.add_mm.low > 0:
+        wanted = shelf.spacers_for(
+            shaft_mm=asked["shaft_mm"], over_um=asked["clamp_od_mm"], upto_um=asked["spacer_max_od_mm"]
+        )
+        rows = shelf.shim_rows([wanted], take_offs=asked["take_offs"])
+        low, high = _within(lip.add_mm)
+        pieces = [spacers.Piece(row.key, row.mean_um, row.available, row.newer_days) for row in rows.rows]
+        target = (low + high) / 2
+        with engine_errors("stack_height_mm"):
+            best = spacers.find_spacer(pieces, low, high, target)
+        if best is None:
+            findings.append(stop("no_such_shims", "trade", add_min_mm=lip.add_mm.low, add_max_mm=lip.add_mm.high))
+        else:
+            values |= {"lines": rows.lines(best.taken), "total_mm": um_to_mm(best.total_um)}
+            others = spacers.alternatives(pieces, low, high, target, ALTERNATIVES)
+            values["alternatives"] = [
+                {"lines": rows.lines(one.taken), "total_mm": um_to_mm(one.total_um)} for one in others
+            ]
+    return Answer("spacer", tuple(findings), values, ("trade",), ("wrong_nut", "makers_instructions"))
+
+
+def _plies(stacks: Mapping[str, Sequence[Mapping[str, Any]]], shaft_mm: Range | None) -> dict[str, list[Ply]]:
+    """{side: plies}: a line that names its lot takes the lot's readings, another the strip's tolerance.
+
+    Raises DomainError `invalid` for a lot that does not exist or is of another size than its line.
+    """
+    named = {line["lot"] for lines in stacks.values() for line in lines if line.get("lot")}
+    lots = shelf.thickness_of_lots(named) if named else {}
+    found: dict[str, list[Ply]] = {}
+    for side, asked in stacks.items():
+        lines = damper_values.lines_from(asked, shaft_mm, f"stacks.{side}")
+        found[side] = []
+        for index, (line, sent) in enumerate(zip(lines, asked, strict=True)):
+            lot = sent.get("lot")
+            if lot is None:
+                found[side].append(unmeasured(line))
+                continue
+            size, thickness = lots.get(lot, (None, None))
+            if thickness is None:
+                raise invalid(f"stacks.{side}.{index}.lot", f"there is no lot {lot} of shims")
+            if size != line.size:
+                raise invalid(f"stacks.{side}.{index}.lot", f"lot {lot} is of another size than this line")
+            found[side].append(Ply(line, thickness))
+    return found
+
+
+def _gauged(part: str, fields: Mapping[str, Any]) -> dict[str, Any]:
+    """A pitch gauged in threads per inch becomes millimetres. Raises DomainError `invalid` where both are given."""
+    given = dict(fields)
+    per_inch = given.pop("gauged_threads_per_inch", None)
+    if per_inch is not None:
+        if given.get("gauged_pitch_mm") is not None:
+            raise invalid(f"{part}.gauged_threads_per_inch", "give the pitch in mm or in threads per inch, not both")
+        given["gauged_pitch_mm"] = 25.4 / per_inch
+    return given
+
+
+def _mm(um: int | None) -> float | None:
+    return None if um is None else um_to_mm(um)
+
+
+def _within(window_mm: Range) -> tuple[int, int]:
+    """The window in whole micrometres, never wider than it is."""
+    low, high = round(window_mm.low * 1000, 2), round(window_mm.high * 1000, 2)
+    return int(-(-low // 1)), int(high // 1)

@@ -1,0 +1,87 @@
+"""An Answer of the engine as the API gives it: the verdict, and text for every code."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from compat import texts
+from compat.engineering.answers import Answer, Finding, Severity, verdict_of
+from compat.engineering.units import Range
+
+VERDICT_WORDS = {
+    "fits": "It fits.",
+    "does_not_fit": "It does not fit.",
+    "cannot_tell": "Cannot tell: something must be measured first.",
+}
+DECIMALS = 4
+
+
+def answer(found: Answer) -> dict[str, Any]:
+    """The answer document of docs/reference/api.md."""
+    return document(found.question, found.findings, found.values, found.sources, found.cautions)
+
+
+def document(
+    question: str,
+    findings: Iterable[Finding],
+    values: Mapping[str, Any],
+    sources: Iterable[str],
+    cautions: Iterable[str],
+) -> dict[str, Any]:
+    """An answer document from its parts; the verdict follows from the findings."""
+    shown = list(findings)
+    verdict = str(verdict_of(shown))
+    keys = [*sources, *(one.source for one in shown if one.source)]
+    return {
+        "question": question,
+        "verdict": verdict,
+        "summary": summary(verdict, shown),
+        "findings": [finding(one) for one in shown],
+        "values": number(values),
+        "method": texts.METHODS[question],
+        "sources": [texts.SOURCES[key] for key in dict.fromkeys(keys)],
+        "cautions": [texts.CAUTIONS[key] for key in dict.fromkeys(cautions)],
+    }
+
+
+def summary(verdict: str, findings: Iterable[Finding]) -> str:
+    """The verdict in words, with the first finding that decides it."""
+    deciding = {"does_not_fit": Severity.STOP, "cannot_tell": Severity.ASK}.get(verdict)
+    decisive = [sentence(one) for one in findings if one.severity is deciding]
+    more = f" ({len(decisive) - 1} more.)" if len(decisive) > 1 else ""
+    return " ".join([VERDICT_WORDS[verdict], *decisive[:1]]) + more
+
+
+def finding(one: Finding) -> dict[str, Any]:
+    """One finding. `measure` marks those that leave the verdict open until something is measured."""
+    severity = "warn" if one.severity is Severity.ASK else str(one.severity)
+    return {
+        "code": one.code,
+        "severity": severity,
+        "measure": one.severity is Severity.ASK,
+        "text": sentence(one),
+        "data": number(one.data),
+        "source": texts.SOURCES.get(one.source, ""),
+    }
+
+
+def sentence(one: Finding) -> str:
+    """The finding in words, with the side first where the text itself does not name it."""
+    template = texts.TEXTS[one.code]
+    side = one.data.get("side")
+    prefix = f"{side.capitalize()} side: " if isinstance(side, str) and "{side}" not in template else ""
+    return prefix + template.format(**one.data)
+
+
+def number(value: Any) -> Any:
+    """Numbers, ranges and what holds them in the form of the contract."""
+    if isinstance(value, Range):
+        return {"min": number(value.low), "max": number(value.high), "nominal": number(value.nominal)}
+    if isinstance(value, float):
+        return round(value, DECIMALS) + 0.0
+    if isinstance(value, Mapping):
+        return {str(name): number(inner) for name, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [number(inner) for inner in value]
+    return value

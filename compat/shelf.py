@@ -1,0 +1,192 @@
+"""The only reader of the shelf: from inventory rows to the engine's values, in a fixed number of queries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import reduce
+from operator import or_
+from typing import Any
+
+from django.db.models import Q
+
+from compat.engineering.plans.problem import StockRow
+from compat.engineering.shims import Form, Size, thickness_of
+from compat.engineering.units import Range, um_to_mm
+from inventory.holds.selectors import lapsed_by_balance
+from inventory.stock.models import Balance, Condition, Lot, Reading
+from inventory.stock.selectors import Measured, readings_of, summed_up
+
+# A shim runs on a shaft with little play; a bore wider than this was made for another shaft.
+WIDEST_PLAY_UM = 300
+COLUMNS = (
+    "pk",
+    "on_hand",
+    "held",
+    "lot_id",
+    "lot__number",
+    "lot__condition",
+    "lot__received_on",
+    "lot__part__number",
+    "drawer__code",
+    "lot__part__shim__od_um",
+    "lot__part__shim__thickness_um",
+    "lot__part__shim__bore_um",
+    "lot__part__shim__form",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the pieces of a row lie, in the words of the drawer's front and the bag's label."""
+
+    lot: str
+    part: str
+    drawer: str
+    condition: str
+    size: Size
+    mean_um: int
+    spread_um: int
+    measured: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ShimRows:
+    """Free shims as the engine takes them, keyed by the id of their balance, and the words for each row."""
+
+    rows: list[StockRow]
+    places: dict[str, Place]
+
+    def lines(self, taken: Iterable[tuple[str, int]]) -> list[dict[str, Any]]:
+        """(row key, quantity) pairs as lines of an answer."""
+        return [self.line(key, quantity) for key, quantity in taken]
+
+    def line(self, key: str, quantity: int) -> dict[str, Any]:
+        """Some pieces of one row as a line of an answer."""
+        place = self.places[key]
+        return {
+            "lot": place.lot,
+            "part": place.part,
+            "drawer": place.drawer,
+            "condition": place.condition,
+            "od_mm": um_to_mm(place.size.od_um),
+            "thickness_mm": um_to_mm(place.size.thickness_um),
+            "mean_mm": um_to_mm(place.mean_um),
+            "measured": place.measured,
+            "quantity": quantity,
+        }
+
+    def widest_spreads(self) -> dict[Size, int]:
+        """For each size the widest spread among its rows, micrometres."""
+        found: dict[Size, int] = {}
+        for place in self.places.values():
+            found[place.size] = max(found.get(place.size, 0), place.spread_um)
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """Shims of some diameters with one bore and form, in any thickness: what may serve, or stand in for, a size."""
+
+    bore_um: int
+    form: str
+    diameters_um: tuple[int, ...]
+
+    def at(self, shim: str) -> Q:
+        """The condition, where `shim` is the lookup path to the table of shims."""
+        sizes = {"bore_um": self.bore_um, "form": self.form, "od_um__in": self.diameters_um}
+        return Q(**{f"{shim}{name}": value for name, value in sizes.items()})
+
+
+@dataclass(frozen=True, slots=True)
+class Spacers:
+    """Round shims for a bore between two limits, larger than the clamp shim and at most the contact diameter."""
+
+    bore_low_um: int
+    bore_high_um: int
+    over_um: int
+    upto_um: int
+
+    def at(self, shim: str) -> Q:
+        """The condition, where `shim` is the lookup path to the table of shims."""
+        sizes = {
+            "form": Form.ROUND.value,
+            "bore_um__gte": self.bore_low_um,
+            "bore_um__lte": self.bore_high_um,
+            "od_um__gt": self.over_um,
+            "od_um__lte": self.upto_um,
+        }
+        return Q(**{f"{shim}{name}": value for name, value in sizes.items()})
+
+
+def spacers_for(*, shaft_mm: Range, over_um: int, upto_um: int) -> Spacers:
+    """Spacers that pass a shaft without much play."""
+    low = round(shaft_mm.high * 1000)
+    return Spacers(low, low + WIDEST_PLAY_UM, over_um, upto_um)
+
+
+def families_of(sizes: Iterable[Size]) -> list[Family]:
+    """What a plan may use for these sizes: the same diameter, bore and form in any thickness."""
+    found: dict[tuple[int, str], set[int]] = {}
+    for size in sizes:
+        found.setdefault((size.bore_um, size.form.value), set()).add(size.od_um)
+    return [Family(bore, form, tuple(sorted(diameters))) for (bore, form), diameters in sorted(found.items())]
+
+
+def shim_rows(wanted: Sequence[Family | Spacers], *, take_offs: bool) -> ShimRows:
+    """Free shims that match any of `wanted`; three queries however large the shelf."""
+    path = "lot__part__shim__"
+    matching = reduce(or_, (one.at(path) for one in wanted), Q(pk__in=[]))
+    rows_of_shelf = matching & Q(on_hand__gt=0, lot__retired_at=None)
+    if not take_offs:
+        rows_of_shelf &= Q(lot__condition=Condition.NEW)
+    found = list(Balance.objects.filter(rows_of_shelf).order_by("pk").values_list(*COLUMNS))
+    measured = summed_up(Reading.objects.filter(matching))
+    lapsed = lapsed_by_balance()
+    oldest = min((row[6] for row in found), default=date.min)
+    rows: list[StockRow] = []
+    places: dict[str, Place] = {}
+    for row in found:
+        free = row[1] - row[2] + lapsed.get(row[0], 0)
+        if free > 0:
+            stock_row, place = _row(row, free, measured.get(row[3]), oldest)
+            rows.append(stock_row)
+            places[stock_row.key] = place
+    return ShimRows(rows, places)
+
+
+def thickness_of_lots(numbers: Iterable[str]) -> dict[str, tuple[Size, Range]]:
+    """{lot number: (size, thickness of one piece in millimetres)} of the lots of shims among these; two queries."""
+    columns = ("od_um", "thickness_um", "bore_um", "form")
+    lots = Lot.objects.filter(number__in=list(numbers), part__kind="shim")
+    rows = list(lots.values_list("pk", "number", *(f"part__shim__{column}" for column in columns)))
+    measured = readings_of(row[0] for row in rows)
+    found = {}
+    for key, number, od, thickness, bore, form in rows:
+        mean, spread = _thickness(thickness, measured.get(key))
+        found[number] = Size(od, thickness, bore, Form(form)), Range.around(um_to_mm(mean), um_to_mm(spread))
+    return found
+
+
+def _thickness(nominal_um: int, readings: Measured | None) -> tuple[int, int]:
+    """(mean, spread) of one piece, micrometres."""
+    if readings is None:
+        return thickness_of(nominal_um, 0, 0, 0, 0)
+    return thickness_of(nominal_um, readings.readings, readings.mean_um, readings.low_um, readings.high_um)
+
+
+def _row(row: Sequence[Any], free: int, readings: Measured | None, oldest: date) -> tuple[StockRow, Place]:
+    size = Size(row[9], row[10], row[11], Form(row[12]))
+    mean, spread = _thickness(size.thickness_um, readings)
+    stock_row = StockRow(
+        key=str(row[0]),
+        size=size,
+        available=free,
+        mean_um=mean,
+        drawer=row[8],
+        newer_days=(row[6] - oldest).days,
+        take_off=row[5] == Condition.TAKE_OFF,
+    )
+    place = Place(row[4], row[7], row[8], row[5], size, mean, spread, readings is not None)
+    return stock_row, place

@@ -1,0 +1,40 @@
+"""Sources and cautions that several questions share."""
+
+from __future__ import annotations
+
+SOURCES: dict[str, str] = {
+    "iso_68_1": "ISO 68-1, basic profile of ISO general-purpose screw threads",
+    "iso_261": "ISO 261, general plan of ISO metric screw threads",
+    "iso_965_1": "ISO 965-1, tolerances of ISO metric screw threads (limits as tabulated, not by its formulas)",
+    "asme_b1_1": "ASME B1.1, unified inch screw threads (limits by its formulas)",
+    "fed_std_h28_2b": "FED-STD-H28/2B, stripping of threads and length of engagement",
+    "iso_898_1": "ISO 898-1, mechanical properties of bolts; tensile strengths from memory of it",
+    "iso_898_2": "ISO 898-2, mechanical properties of nuts; strengths from memory of it, by ISO 18265 from hardness",
+    "trade": "Common practice of the damper trade; no published source.",
+    "contact_model": "Plate theory: shims as annular plates in one-sided contact, clamped at the smallest radius.",
+    "iso_9445_1": "ISO 9445-1, thickness tolerance of narrow cold-rolled strip, normal class, as tabulated openly.",
+}
+
+CAUTIONS: dict[str, str] = {
+    "wrong_nut": (
+        "A wrong or reused nut can start, be forced, back off and let the damper come apart: people get hurt."
+        " Gauge the pitch of both parts."
+    ),
+    "peened_or_locking": "Peened or staked ends and used locking nuts are not reused unchecked.",
+    "locking_compound": (
+        "A skipped locking compound can let the damper come apart. Degrease the threads first. Solvents, "
+        "compounds and used oil: gloves, eye protection, ventilation, local disposal rules."
+    ),
+    "pressurised_gas": "Pressurised gas: release it as the maker says before anything is loosened, and sign for it.",
+    "makers_instructions": (
+        "The maker's instructions and local codes outrank this tool; its computations are advice for trained "
+        "people. Where a reading is missing or doubtful a qualified person decides."
+    ),
+    "clean_face": (
+        "Cover says nothing of sealing: the piston's face is lapped flat, bleed holes deburred, shim and face clean."
+    ),
+    "light_gap": (
+        "After assembly hold the piston to the light: every crossover gap must be open all round. A speck or "
+        "burr closes it."
+    ),
+}

@@ -1,0 +1,65 @@
+"""Texts of plans and of the spacer question."""
+
+from __future__ import annotations
+
+TEXTS: dict[str, str] = {
+    "pieces_missing": (
+        "{valve} valve, {side} side, line {line}: {missing} of {quantity} shims {od_mm:g} x {thickness_mm:g} mm "
+        "(bore {bore_mm:g} mm) are not on the shelf."
+    ),
+    "also_missing": "{missing} of {quantity} {part} are not on the shelf.",
+    "no_such_shims": (
+        "Spacers of {add_min_mm:g} to {add_max_mm:g} mm are needed under the rebound base plate, and no free shims "
+        "larger than the clamp shim and within the plate's contact diameter add up to that."
+    ),
+    "spacer_not_found": (
+        "Spacers of {add_min_mm:g} to {add_max_mm:g} mm are needed under the rebound base plate, and no free shims "
+        "larger than the clamp shim and within the plate's contact diameter add up to that: take some in, or measure "
+        "what the height and the lip really are."
+    ),
+    "spacer_not_asked": (
+        "Spacers are needed under the rebound base plate, and this plan was asked to leave them out: ask for it with "
+        "spacers."
+    ),
+    "spacer_spread": (
+        "The spacers add up to {total_min_mm:g} to {total_max_mm:g} mm, and {add_min_mm:g} to {add_max_mm:g} mm are "
+        "safe: measure the spacers with a micrometer before they go on."
+    ),
+    "contact_diameter_unknown": (
+        "The contact diameter of the rebound base plate is unknown, and no spacer may be larger: measure it."
+    ),
+    "lip_from_model": (
+        "The lip is computed with sizes of the damper model where this damper was not read: {sizes}. Measure them "
+        "before the nut is tightened."
+    ),
+    "stand_ins_used": (
+        "{count} positions get stand-ins of the same diameter; the worst changes the sum of t^3 of its position by "
+        "{worst_percent:g} %. Within one diameter that is exact for stiffness; it says nothing of friction."
+    ),
+    "nut_is_another": (
+        "{part} is {nut}, and the shaft is {shaft}: it is another thread's nut. It may start, then strip or back off."
+    ),
+    "nut_not_comparable": "{part} cannot be compared with the shaft: {reason}. Gauge both threads.",
+    "search_cut_short": "The search was cut short: this is the best plan found, not proven to be the best there is.",
+}
+
+CONFIRM: dict[str, str] = {
+    "gauge_shaft_pitch": "Gauge the pitch of the shaft's thread.",
+    "gauge_nut_pitch": "Gauge the pitch of the nut's thread.",
+    "measure_lip": "Measure the shaft from shoulder to lip.",
+    "measure_base_plate": "Measure the thickness of the rebound base plate.",
+    "measure_spacer": "Measure the spacers with a micrometer before they go on.",
+    "see_straddle": "Look that the base plate straddles the lip: some of it on the straight part, some past it.",
+}
+
+METHODS: dict[str, str] = {
+    "plan": (
+        "Every piece asked for is looked for like for like first; what is short gets stand-ins of the same diameter, "
+        "chosen together with the spacer in one height window by one written order; cover, order and lip are then "
+        "checked with the lots chosen."
+    ),
+    "spacer": (
+        "The window of the lip rule, then the pieces whose measured thicknesses add up nearest to its middle; then the "
+        "fewest pieces, then the oldest stock."
+    ),
+}

@@ -1,0 +1,16 @@
+"""Addresses of /api/v1 that compute."""
+
+from django.urls import path
+
+from compat.api import damper_parts, fit, plans
+
+urlpatterns = [
+    path("fit/nut-on-shaft", fit.NutOnShaft.as_view()),
+    path("fit/face-shim", fit.FaceShim.as_view()),
+    path("fit/stack", fit.Stack.as_view()),
+    path("fit/spacer", fit.Spacer.as_view()),
+    path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
+    path("plans", plans.Plans.as_view()),
+    path("plans/<str:plan>", plans.OnePlan.as_view()),
+    path("plans/<str:plan>/hold", plans.HoldPlan.as_view()),
+]

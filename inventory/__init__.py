@@ -1,0 +1,1 @@
+"""Parts, people, stock, holds and jobs of a damper workshop."""

@@ -1,0 +1,1 @@
+"""/api/v1: one module a resource. docs/reference/api.md holds the contract."""

@@ -1,0 +1,159 @@
+"""The form of a damper model and of a stack, as they are sent, checked and stored."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework import serializers
+
+from inventory.api.fields import Measured, Millimetres, Name, Quantity, Strict
+from inventory.catalogue.kinds.shims import FORMS
+
+VALVES = ("main", "base", "mid")
+SIDES = ("compression", "rebound")
+# Where a washer or sleeve stands: at the shoulder, under the inner stack, or beyond the outer stack.
+PLACES = ("shoulder", "inner", "outer")
+MOST_LINES = 60
+MOST_PIECES = 200
+
+
+def _measured(**options: Any) -> Measured:
+    return Measured(required=False, allow_null=True, **options)
+
+
+class LineIn(Strict):
+    """Some shims of one size; a stack lists them face first."""
+
+    od_mm = Millimetres(most_um=200_000)
+    thickness_mm = Millimetres(most_um=5_000)
+    quantity = Quantity(most=MOST_PIECES)
+    bore_mm = Millimetres(most_um=100_000, required=False)
+    form = serializers.ChoiceField(choices=FORMS, default="round")
+    lot = Name(required=False)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if "bore_mm" in attrs and attrs["bore_mm"] >= attrs["od_mm"]:
+            raise serializers.ValidationError({"bore_mm": ["must be smaller than od_mm"]})
+        return attrs
+
+
+class StacksIn(Strict):
+    """The stacks of one valve by side, each face first. A side without shims is left out."""
+
+    compression = LineIn(many=True, required=False)
+    rebound = LineIn(many=True, required=False)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if not any(attrs.get(side) for side in SIDES):
+            raise serializers.ValidationError(
+                "has no shims; give at least one line for compression or rebound", code="empty"
+            )
+        for side in SIDES:
+            lines = attrs.get(side, [])
+            if len(lines) > MOST_LINES:
+                raise serializers.ValidationError({side: [f"may have at most {MOST_LINES} lines"]}, code="too_many")
+            if sum(line["quantity"] for line in lines) > MOST_PIECES:
+                raise serializers.ValidationError({side: [f"may have at most {MOST_PIECES} shims"]}, code="too_many")
+        return attrs
+
+
+class SideIn(Strict):
+    """One side of a piston: all diameters."""
+
+    ports_inner_mm = _measured()
+    ports_outer_mm = _measured()
+    land_outer_mm = _measured()
+    hub_mm = _measured()
+    other_side_feed_inner_mm = _measured()
+
+
+class BasePlateIn(Strict):
+    """A base plate: its height, and the diameter on which shims lean."""
+
+    height_mm = _measured()
+    contact_diameter_mm = _measured()
+
+
+class BasePlatesIn(Strict):
+    """A base plate for each side."""
+
+    compression = BasePlateIn(required=False)
+    rebound = BasePlateIn(required=False)
+
+
+class WasherIn(Strict):
+    """A washer or sleeve that counts in the height."""
+
+    name = Name(max_length=60)
+    height_mm = _measured()
+    place = serializers.ChoiceField(choices=PLACES, default="shoulder")
+
+
+class SidesIn(Strict):
+    """Both sides of the piston."""
+
+    compression = SideIn(required=False)
+    rebound = SideIn(required=False)
+
+
+class ValveIn(Strict):
+    """One valve of a damper."""
+
+    code = serializers.ChoiceField(choices=VALVES)
+    piston_height_mm = _measured()
+    shaft_mm = _measured()
+    body_bore_mm = _measured()
+    overlap_mm = Millimetres(least_um=0, required=False, allow_null=True)
+    base_plates = BasePlatesIn(required=False)
+    washers = WasherIn(many=True, required=False)
+    sides = SidesIn(required=False)
+
+
+class ShaftEndIn(Strict):
+    """The end of the shaft; lengths are measured from the shoulder."""
+
+    diameter_mm = _measured()
+    hole_mm = _measured()
+    thread = Name(required=False, max_length=30)
+    tolerance_class = Name(required=False, max_length=10)
+    hand = serializers.ChoiceField(choices=("right", "left"), required=False)
+    shoulder_to_lip_mm = _measured()
+    on_straight_mm = Millimetres(least_um=0, required=False, allow_null=True)
+    past_lip_mm = Millimetres(least_um=0, required=False, allow_null=True)
+    full_thread_start_mm = _measured()
+    shaft_end_mm = _measured()
+
+
+class DamperIn(Strict):
+    """A damper model."""
+
+    code = Name()
+    name = Name(max_length=120)
+    valves = ValveIn(many=True)
+    shaft_end = ShaftEndIn(required=False, allow_null=True)
+
+    def validate_valves(self, valves: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        codes = [valve["code"] for valve in valves]
+        if not codes or len(set(codes)) != len(codes):
+            raise serializers.ValidationError("needs at least one valve, each of main, base and mid at most once")
+        return valves
+
+
+class ReadingsIn(ShaftEndIn):
+    """What was measured on this damper; it counts before the model's sizes."""
+
+    base_plate_mm = _measured()
+    piston_height_mm = _measured()
+
+
+def outside(document: Any) -> Any:
+    """A checked document in the form in which it was sent: micrometres back to millimetres, absent fields absent."""
+    if isinstance(document, dict):
+        return {
+            name: value / 1000 if type(value) is int and name.endswith("_mm") else outside(value)
+            for name, value in document.items()
+            if value is not None
+        }
+    if isinstance(document, list | tuple):
+        return [outside(value) for value in document]
+    return document

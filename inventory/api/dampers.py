@@ -1,0 +1,147 @@
+"""GET/POST /dampers, GET/PUT /dampers/{code}, GET/POST /dampers/{code}/stacks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from django.db.models import F
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from inventory.api.damper_documents import VALVES, DamperIn, StacksIn, outside
+from inventory.api.fields import Name, Strict
+from inventory.api.shapes import DamperPage, DamperShape, StackPage, StackShape
+from inventory.api.views import EVERYONE, LISTING, Resource
+from inventory.common.errors import DomainError, invalid
+from inventory.dampers.models import DamperModel, DamperRevision, StackRevision
+from inventory.dampers.selectors import damper_called, damper_row, latest_stacks
+from inventory.dampers.services import create_damper, edit_damper, save_stack
+from inventory.people.roles import STAFF, Role
+
+EDITORS = (Role.TUNER, Role.LEAD)
+
+
+class NewStack(Strict):
+    """Stacks of one valve under a name."""
+
+    name = Name(max_length=80)
+    valve = serializers.ChoiceField(choices=VALVES, default="main")
+    stacks = StacksIn()
+    note = Name(max_length=400, required=False, default="", allow_blank=True)
+
+
+class Dampers(Resource):
+    """Damper models."""
+
+    allowed = {"GET": EVERYONE, "POST": EDITORS}
+    parameters = LISTING
+
+    @extend_schema(responses=DamperPage)
+    def get(self, request: Request) -> Response:
+        return self.listing(DamperModel.objects.filter(retired_at=None), _show_all)
+
+    @extend_schema(request=DamperIn, responses={201: DamperShape})
+    def post(self, request: Request) -> Response:
+        document = outside(self.read(DamperIn))
+        code, name = document.pop("code"), document.pop("name")
+
+        def work() -> tuple[int, Any]:
+            create_damper(code=code, name=name, document=document, actor=self.actor)
+            return 201, _show(code, name, 1, document)
+
+        return self.command(work)
+
+
+class OneDamper(Resource):
+    """One damper model; its ETag is its revision."""
+
+    allowed = {"GET": EVERYONE, "PUT": EDITORS}
+
+    @extend_schema(responses=DamperShape)
+    def get(self, request: Request, code: str) -> Response:
+        found = damper_called(code)
+        shown = _show(found.code, found.name, found.revision, found.document)
+        return Response(shown, headers={"ETag": _etag(found.revision)})
+
+    @extend_schema(request=DamperIn, responses=DamperShape)
+    def put(self, request: Request, code: str) -> Response:
+        document = outside(self.read(DamperIn))
+        if document.pop("code") != code:
+            raise invalid("code", "must be the code of this address; a damper keeps its code")
+        name, revision = document.pop("name"), _revision(request)
+
+        def work() -> tuple[int, Any]:
+            saved = edit_damper(code=code, name=name, document=document, revision=revision, actor=self.actor)
+            return 200, _show(code, name, saved.revision, document)
+
+        response = self.command(work)
+        response["ETag"] = _etag(response.data["revision"])
+        return response
+
+
+class Stacks(Resource):
+    """Stacks saved for a damper model; the same name again is the next revision."""
+
+    allowed = {"GET": STAFF, "POST": EDITORS}
+
+    @extend_schema(responses=StackPage)
+    def get(self, request: Request, code: str) -> Response:
+        found = latest_stacks(damper_row(code))
+        return Response({"results": [_show_stack(revision) for revision in found], "next": None})
+
+    @extend_schema(request=NewStack, responses={201: StackShape})
+    def post(self, request: Request, code: str) -> Response:
+        asked = self.read(NewStack)
+        asked["stacks"] = outside(asked["stacks"])
+
+        def work() -> tuple[int, Any]:
+            if asked["valve"] not in {valve["code"] for valve in damper_called(code).document["valves"]}:
+                raise invalid("valve", f"the damper {code} has no valve {asked['valve']}")
+            return 201, _show_stack(save_stack(damper=damper_row(code), **asked, actor=self.actor))
+
+        return self.command(work)
+
+
+def _show_all(rows: Sequence[DamperModel]) -> list[dict[str, Any]]:
+    latest = DamperRevision.objects.filter(damper__in=rows, number=F("damper__revision"))
+    documents = {revision.damper_id: revision.document for revision in latest}
+    return [_show(row.code, row.name, row.revision, documents[row.pk]) for row in rows]
+
+
+def _show(code: str, name: str, revision: int, document: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "code": code,
+        "name": name,
+        "revision": revision,
+        "valves": document["valves"],
+        "shaft_end": document.get("shaft_end"),
+    }
+
+
+def _show_stack(revision: StackRevision) -> dict[str, Any]:
+    saved = revision.stack
+    return {
+        "name": saved.name,
+        "valve": saved.valve,
+        "revision": revision.number,
+        "note": revision.note,
+        "stacks": revision.stacks,
+    }
+
+
+def _etag(revision: int) -> str:
+    return f'"{revision}"'
+
+
+def _revision(request: Request) -> int:
+    """The revision in If-Match. Raises DomainError `if_match_missing` or `edited_meanwhile`."""
+    tag = request.headers.get("If-Match", "").strip()
+    if not tag:
+        raise DomainError("if_match_missing")
+    inner = tag.removeprefix("W/").strip('"')
+    if not (inner.isascii() and inner.isdigit() and len(inner) < 10):
+        raise DomainError("edited_meanwhile")
+    return int(inner)

@@ -1,0 +1,154 @@
+"""Fields and serializers that take exactly what the contract says, and say what is wrong."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from drf_spectacular.utils import extend_schema_field
+from rest_framework import serializers
+
+from inventory.common import quantities
+
+RANGE_SCHEMA = {
+    "type": "object",
+    "properties": {"min": {"type": "number"}, "max": {"type": "number"}, "nominal": {"type": "number"}},
+    "required": ["min", "max"],
+}
+
+
+class Strict(serializers.Serializer[Any]):
+    """A serializer that refuses fields it does not know: a misspelt field must not be silently ignored."""
+
+    def to_internal_value(self, data: Any) -> Any:
+        if isinstance(data, Mapping):
+            unknown = [str(name) for name in data if name not in self.fields]
+            if unknown:
+                known = ", ".join(name for name, field in self.fields.items() if not field.read_only)
+                text = f"there is no such field; the fields here are: {known}"
+                raise serializers.ValidationError({name[:60]: [text] for name in unknown}, code="unknown_field")
+        return super().to_internal_value(data)
+
+
+@extend_schema_field({"type": "number"})
+class Millimetres(serializers.Field[int, Any, float, Any]):
+    """A length: a JSON number in millimetres, at most 3 decimals; whole micrometres inside."""
+
+    def __init__(self, *, least_um: int = 1, most_um: int = 1_000_000, **options: Any) -> None:
+        self.least_um, self.most_um = least_um, most_um
+        super().__init__(**options)
+
+    def to_internal_value(self, data: Any) -> int:
+        if isinstance(data, bool) or not isinstance(data, int | float):
+            raise serializers.ValidationError("must be a number in millimetres, without a unit", code="not_a_number")
+        try:
+            um = quantities.um_from_mm(data)
+        except ValueError as error:
+            raise serializers.ValidationError(str(error), code="not_a_length") from None
+        if not self.least_um <= um <= self.most_um:
+            text = f"must lie within {self.least_um / 1000:g} and {self.most_um / 1000:g} mm; is the unit right?"
+            raise serializers.ValidationError(text, code="out_of_range")
+        return um
+
+    def to_representation(self, value: int) -> float:
+        return quantities.mm_from_um(value)
+
+
+@extend_schema_field({"oneOf": [{"type": "number"}, RANGE_SCHEMA]})
+class Measured(serializers.Field[dict[str, float], Any, Any, Any]):
+    """A measured length: a number, or {"min", "max", "nominal"}; kept as that mapping in millimetres."""
+
+    def __init__(self, *, least_um: int = 0, most_um: int = 1_000_000, **options: Any) -> None:
+        self.length = Millimetres(least_um=least_um, most_um=most_um)
+        super().__init__(**options)
+
+    def to_internal_value(self, data: Any) -> dict[str, float]:
+        if not isinstance(data, Mapping):
+            value = self.length.to_internal_value(data) / 1000
+            return {"min": value, "max": value, "nominal": value}
+        unknown = sorted(set(data) - {"min", "max", "nominal"})
+        if unknown or not {"min", "max"} <= set(data):
+            raise serializers.ValidationError('must be a number or {"min", "max", "nominal"}', code="not_a_range")
+        low, high = (self.length.to_internal_value(data[end]) / 1000 for end in ("min", "max"))
+        nominal = data.get("nominal")
+        middle = (low + high) / 2 if nominal is None else self.length.to_internal_value(nominal) / 1000
+        if not low <= middle <= high:
+            raise serializers.ValidationError("min <= nominal <= max must hold", code="not_a_range")
+        return {"min": low, "max": high, "nominal": middle}
+
+    def to_representation(self, value: Any) -> Any:
+        return value
+
+
+@extend_schema_field({"type": "integer"})
+class Quantity(serializers.Field[int, Any, int, Any]):
+    """A whole number of the part's unit; 40.0 and "40" are refused like 40.5."""
+
+    def __init__(self, *, least: int = 1, most: int = quantities.MOST_PIECES, **options: Any) -> None:
+        self.least, self.most = least, most
+        super().__init__(**options)
+
+    def to_internal_value(self, data: Any) -> int:
+        if isinstance(data, bool) or not isinstance(data, int):
+            raise serializers.ValidationError("must be a whole number", code="not_whole")
+        if not self.least <= data <= self.most:
+            text = f"must be a whole number from {self.least} to {self.most}"
+            raise serializers.ValidationError(text, code="out_of_range")
+        return data
+
+    def to_representation(self, value: int) -> int:
+        return value
+
+
+@extend_schema_field({"type": "number"})
+class Number(serializers.Field[float, Any, float, Any]):
+    """A finite number between two limits."""
+
+    def __init__(self, *, least: float, most: float, **options: Any) -> None:
+        self.least, self.most = least, most
+        super().__init__(**options)
+
+    def to_internal_value(self, data: Any) -> float:
+        if isinstance(data, bool) or not isinstance(data, int | float) or not math.isfinite(data):
+            raise serializers.ValidationError("must be a number", code="not_a_number")
+        if not self.least <= data <= self.most:
+            text = f"must lie within {self.least:g} and {self.most:g}; is the unit right?"
+            raise serializers.ValidationError(text, code="out_of_range")
+        return float(data)
+
+    def to_representation(self, value: float) -> float:
+        return value
+
+
+class Flag(serializers.BooleanField):
+    """true or false, and no word or number that might mean it."""
+
+    def to_internal_value(self, data: Any) -> Any:
+        if not isinstance(data, bool):
+            raise serializers.ValidationError("must be true or false", code="not_a_flag")
+        return data
+
+
+class Name(serializers.CharField):
+    """A text of visible characters on one line: numbers, codes and titles."""
+
+    def __init__(self, *, max_length: int = 40, pattern: str = r"[^\x00-\x1f\x7f]+", **options: Any) -> None:
+        super().__init__(max_length=max_length, **options)
+        self.validators.append(_OneLine(pattern))
+
+    def to_internal_value(self, data: Any) -> str:
+        if not isinstance(data, str):
+            raise serializers.ValidationError("must be a text", code="not_a_text")
+        return str(super().to_internal_value(data))
+
+
+class _OneLine:
+    def __init__(self, pattern: str) -> None:
+        import re
+
+        self.pattern = re.compile(pattern)
+
+    def __call__(self, value: str) -> None:
+        if value and not self.pattern.fullmatch(value):
+            raise serializers.ValidationError("has characters that are not allowed here", code="not_a_text")

@@ -1,0 +1,128 @@
+"""Every refusal as application/problem+json (RFC 9457), whatever raised it."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from django.core.exceptions import RequestDataTooBig
+from django.db import OperationalError
+from django.http import Http404, HttpRequest, JsonResponse
+from rest_framework import exceptions
+from rest_framework.renderers import JSONRenderer
+from rest_framework.response import Response
+from rest_framework.views import set_rollback
+
+from inventory.common.errors import DomainError, FieldError
+from inventory.common.transactions import is_busy
+
+MEDIA_TYPE = "application/problem+json"
+TYPE_BASE = "urn:shimshelf:error:"
+RETRY_AFTER_S = 2
+
+log = logging.getLogger(__name__)
+
+
+def body(error: DomainError) -> dict[str, Any]:
+    """The problem document of a refusal."""
+    return {
+        "type": f"{TYPE_BASE}{error.code}",
+        "title": error.kind.title,
+        "status": error.status,
+        "detail": error.text,
+        "code": error.code,
+        "errors": [{"field": one.field, "code": one.code, "message": one.message} for one in error.errors],
+        "data": dict(error.data),
+    }
+
+
+def handle(error: Exception, context: dict[str, Any]) -> Response:
+    """The API framework's exception handler."""
+    set_rollback()
+    known = _as_domain_error(error, context)
+    # A refusal is JSON also where the view itself renders something else.
+    context["request"].accepted_renderer = JSONRenderer()
+    context["request"].accepted_media_type = "application/json"
+    if known.code == "server_error":
+        log.error("unhandled error in %s", context["request"].path, exc_info=error)
+    return Response(body(known), status=known.status, headers=_headers(known), content_type=MEDIA_TYPE)
+
+
+def not_found(request: HttpRequest, exception: Exception) -> JsonResponse:
+    """For addresses that nothing answers to."""
+    return _page(DomainError("not_found", what="page", which=request.path))
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> JsonResponse:
+    """For requests that Django refuses before any view sees them."""
+    return _page(DomainError("invalid"))
+
+
+def server_error(request: HttpRequest) -> JsonResponse:
+    """For errors outside the API's own views."""
+    return _page(DomainError("server_error"))
+
+
+def _page(error: DomainError) -> JsonResponse:
+    return JsonResponse(body(error), status=error.status, headers=_headers(error), content_type=MEDIA_TYPE)
+
+
+def _headers(error: DomainError) -> dict[str, str]:
+    if error.code == "key_missing" or error.code == "key_invalid":
+        return {"WWW-Authenticate": "Bearer"}
+    if error.code == "too_busy":
+        return {"Retry-After": str(RETRY_AFTER_S)}
+    if error.code == "too_many_requests":
+        return {"Retry-After": str(error.data["seconds"])}
+    return {}
+
+
+def _as_domain_error(error: Exception, context: dict[str, Any]) -> DomainError:
+    match error:
+        case DomainError():
+            return error
+        case exceptions.ValidationError():
+            return DomainError("invalid", errors=list(_flat(error.detail)))
+        case exceptions.ParseError():
+            return DomainError("not_json", reason=str(error.detail))
+        case exceptions.NotAuthenticated():
+            return DomainError("key_missing")
+        case exceptions.AuthenticationFailed():
+            return DomainError("key_invalid")
+        case exceptions.MethodNotAllowed():
+            return DomainError(
+                "method_not_allowed", allowed=", ".join(getattr(context["view"], "allowed", {})) or "nothing"
+            )
+        case exceptions.NotAcceptable():
+            return DomainError("not_acceptable")
+        case exceptions.UnsupportedMediaType():
+            return DomainError("unsupported_media")
+        case exceptions.Throttled():
+            return DomainError("too_many_requests", seconds=max(1, round(getattr(error, "wait", None) or 1)))
+        case exceptions.NotFound() | Http404():
+            return DomainError("not_found", what="page", which=context["request"].path)
+        case RequestDataTooBig():
+            from django.conf import settings
+
+            return DomainError("too_large", most=settings.DATA_UPLOAD_MAX_MEMORY_SIZE)
+        case RecursionError():
+            return DomainError("not_json", reason="it is nested too deeply")
+        case OperationalError() if is_busy(error):
+            return DomainError("too_busy", seconds=0)
+        case _:
+            return DomainError("server_error")
+
+
+def _flat(detail: Any, path: str = "") -> Iterator[FieldError]:
+    """Nested validation errors as one list with dotted paths."""
+    if isinstance(detail, dict):
+        for name, inner in detail.items():
+            here = path if name == "non_field_errors" else f"{path}.{name}" if path else str(name)
+            yield from _flat(inner, here)
+    elif isinstance(detail, Sequence) and not isinstance(detail, str):
+        for index, inner in enumerate(detail):
+            nested = isinstance(inner, dict | list)
+            yield from _flat(inner, f"{path}.{index}" if nested and path else str(index) if nested else path)
+    else:
+        yield FieldError(path, getattr(detail, "code", "invalid"), str(detail))

@@ -1,0 +1,154 @@
+"""GET /parts, /lots, /drawers, /movements, /changes; POST /parts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db.models import Q, QuerySet
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from inventory.api import showing
+from inventory.api.fields import Name, Strict
+from inventory.api.part_filters import PARAMETERS, filtered
+from inventory.api.shapes import ChangesShape, DrawerPage, LotPage, MovementPage, PartPage, PartShape
+from inventory.api.views import EVERYONE, LISTING, Resource, cursor_text, cursor_values
+from inventory.catalogue.kinds.registry import KINDS, Length, Word
+from inventory.catalogue.models import Part, Unit
+from inventory.catalogue.services import create_part
+from inventory.common.errors import DomainError
+from inventory.people.roles import STAFF, Role
+from inventory.stock.models import Condition, Drawer, Lot, Movement
+from inventory.stock.selectors import changes_after, part_called
+
+
+class NewPart(Strict):
+    """A part to make; `sizes` by the names of its kind."""
+
+    number = Name()
+    kind = serializers.ChoiceField(choices=sorted(KINDS))
+    name = Name(max_length=120)
+    unit = serializers.ChoiceField(choices=Unit.choices, default=Unit.PIECE)
+    sizes = serializers.DictField()
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        kind, sizes = KINDS[attrs["kind"]], attrs["sizes"]
+        known = {size.name: size for size in kind.sizes}
+        errors: dict[str, list[str]] = {}
+        for name, value in sizes.items():
+            if name not in known:
+                errors[name[:60]] = [f"is not a size of a {kind.code}; the sizes are: {', '.join(known)}"]
+            elif isinstance(known[name], Length) and (isinstance(value, bool) or not isinstance(value, int | float)):
+                errors[name] = ["must be a number in millimetres, without a unit"]
+            elif isinstance(known[name], Word) and not isinstance(value, str):
+                errors[name] = ["must be a text"]
+        errors.update({name: [text] for name, text in kind.clean(sizes)[1].items() if name not in errors})
+        if errors:
+            raise serializers.ValidationError({"sizes": errors})
+        return attrs
+
+
+class Parts(Resource):
+    """The catalogue with what is on the shelf."""
+
+    allowed = {"GET": EVERYONE, "POST": (Role.CLERK, Role.LEAD)}
+    parameters = (*LISTING, *PARAMETERS)
+
+    @extend_schema(responses=PartPage)
+    def get(self, request: Request) -> Response:
+        return self.listing(filtered(Part.objects.all(), request.query_params), showing.parts)
+
+    @extend_schema(request=NewPart, responses={201: PartShape})
+    def post(self, request: Request) -> Response:
+        asked = self.read(NewPart)
+        return self.command(lambda: (201, showing.parts([create_part(**asked)])[0]))
+
+
+class OnePart(Resource):
+    """One part."""
+
+    allowed = {"GET": EVERYONE}
+
+    @extend_schema(responses=PartShape)
+    def get(self, request: Request, number: str) -> Response:
+        return Response(showing.parts([part_called(number)])[0])
+
+
+class Lots(Resource):
+    """Lots with where they lie and what their readings say."""
+
+    allowed = {"GET": STAFF}
+    parameters = (*LISTING, "part", "drawer", "condition", "number")
+
+    @extend_schema(responses=LotPage)
+    def get(self, request: Request) -> Response:
+        asked = request.query_params
+        rows: QuerySet[Lot] = Lot.objects.select_related("part", "supplier")
+        if "part" in asked:
+            rows = rows.filter(part__number=asked["part"])
+        if "number" in asked:
+            rows = rows.filter(number=asked["number"])
+        if "drawer" in asked:
+            rows = rows.filter(balances__drawer__code=asked["drawer"], balances__on_hand__gt=0)
+        if "condition" in asked:
+            rows = rows.filter(condition=_one_of("condition", asked["condition"], list(Condition)))
+        return self.listing(rows, showing.lots)
+
+
+class Drawers(Resource):
+    """Drawers with what lies in them."""
+
+    allowed = {"GET": STAFF}
+    parameters = (*LISTING, "code")
+
+    @extend_schema(responses=DrawerPage)
+    def get(self, request: Request) -> Response:
+        rows: QuerySet[Drawer] = Drawer.objects.select_related("site")
+        if "code" in request.query_params:
+            rows = rows.filter(code=request.query_params["code"])
+        return self.listing(rows, showing.drawers)
+
+
+class Movements(Resource):
+    """The ledger, oldest first."""
+
+    allowed = {"GET": STAFF}
+    parameters = (*LISTING, "lot", "part", "drawer", "cause_kind", "cause_id")
+
+    @extend_schema(responses=MovementPage)
+    def get(self, request: Request) -> Response:
+        asked = request.query_params
+        paths = {
+            "lot": "balance__lot__number",
+            "part": "balance__lot__part__number",
+            "drawer": "balance__drawer__code",
+            "cause_kind": "cause_kind",
+            "cause_id": "cause_id",
+        }
+        wanted = Q(**{path: asked[name] for name, path in paths.items() if name in asked})
+        rows = Movement.objects.select_related("balance__lot__part", "balance__drawer", "person", "client")
+        return self.listing(rows.filter(wanted), showing.movements)
+
+
+class Changes(Resource):
+    """Changes of availability, without gaps: ask again with the `next` of the answer before."""
+
+    allowed = {"GET": EVERYONE}
+    parameters = ("after", "page_size")
+
+    @extend_schema(responses=ChangesShape)
+    def get(self, request: Request) -> Response:
+        after = request.query_params.get("after")
+        transaction, movement = cursor_values(after, 2) if after else (0, 0)
+        rows = changes_after(transaction, movement, self.page_size())
+        if rows:
+            transaction, movement = rows[-1].transaction, rows[-1].pk
+        return Response({"results": showing.changes(rows), "next": cursor_text(transaction, movement)})
+
+
+def _one_of(name: str, value: str, known: list[Any]) -> str:
+    if value not in known:
+        raise DomainError("invalid", errors=[showing.wrong_choice(name, value, known)])
+    return value

@@ -1,0 +1,154 @@
+"""Rows as the API shows them. Each function takes a page of rows and asks a fixed number of queries for all of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from inventory.catalogue.kinds.registry import KINDS
+from inventory.catalogue.models import Part
+from inventory.common import quantities
+from inventory.common.errors import FieldError
+from inventory.holds.selectors import lapsed_by_balance, lapsed_by_part
+from inventory.stock.models import Balance, Condition, Drawer, Lot, Movement
+from inventory.stock.selectors import balances_of, quantities_of, readings_of, sizes_of
+
+
+def time(value: datetime | None) -> str | None:
+    """RFC 3339, UTC."""
+    return None if value is None else value.isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def parts(rows: Sequence[Part]) -> list[dict[str, Any]]:
+    """Parts with sizes and quantities; lapsed holds count as free at once.
+
+    The quantities are those of new stock, which is what a hold of a part can take; take-offs stand apart.
+    """
+    sizes, known, lapsed = sizes_of(rows), quantities_of(rows), lapsed_by_part([part.pk for part in rows])
+
+    def quantities(part: Part, condition: str) -> dict[str, int]:
+        on_hand, held = known.get((part.pk, condition), (0, 0))
+        held -= lapsed.get((part.pk, condition), 0)
+        # Of a retired part nothing can be had, whatever lies in the drawer.
+        available = 0 if part.retired_at is not None else on_hand - held
+        return {"on_hand": on_hand, "held": held, "available": available}
+
+    return [
+        {
+            "number": part.number,
+            "kind": part.kind,
+            "name": part.name,
+            "unit": part.unit,
+            "sizes": KINDS[part.kind].show(sizes[part.pk]),
+            **quantities(part, Condition.NEW),
+            "take_offs": quantities(part, Condition.TAKE_OFF),
+            "retired": part.retired_at is not None,
+        }
+        for part in rows
+    ]
+
+
+def lots(rows: Sequence[Lot]) -> list[dict[str, Any]]:
+    """Lots with their places and readings."""
+    ids = [lot.pk for lot in rows]
+    places, measured = balances_of(ids), readings_of(ids)
+    lapsed = lapsed_by_balance([balance.pk for its in places.values() for balance in its])
+    found = []
+    for lot in rows:
+        readings = measured.get(lot.pk)
+        thickness = None
+        if readings is not None:
+            thickness = {
+                "readings": readings.readings,
+                "mean_mm": quantities.mm_from_um(readings.mean_um),
+                "min_mm": quantities.mm_from_um(readings.low_um),
+                "max_mm": quantities.mm_from_um(readings.high_um),
+            }
+        found.append(
+            {
+                "number": lot.number,
+                "part": lot.part.number,
+                "condition": lot.condition,
+                "supplier": lot.supplier.name if lot.supplier else None,
+                "source": lot.source,
+                "received_on": lot.received_on.isoformat(),
+                "cure_date": lot.cure_date or None,
+                "thickness": thickness,
+                "places": [
+                    {"drawer": balance.drawer.code, **amounts(balance, lapsed)} for balance in places.get(lot.pk, [])
+                ],
+            }
+        )
+    return found
+
+
+def amounts(balance: Balance, lapsed: dict[int, int]) -> dict[str, int]:
+    """The quantities of one balance as of now."""
+    held = balance.held - lapsed.get(balance.pk, 0)
+    return {"on_hand": balance.on_hand, "held": held, "available": balance.on_hand - held}
+
+
+def drawers(rows: Sequence[Drawer]) -> list[dict[str, Any]]:
+    """Drawers with their lots."""
+    inside: dict[int, list[Balance]] = {}
+    balances = Balance.objects.filter(drawer__in=rows, on_hand__gt=0).select_related("lot__part").order_by("pk")
+    for balance in balances:
+        inside.setdefault(balance.drawer_id, []).append(balance)
+    lapsed = lapsed_by_balance([balance.pk for its in inside.values() for balance in its])
+    return [
+        {
+            "code": drawer.code,
+            "site": drawer.site.code,
+            "lots": [
+                {"lot": balance.lot.number, "part": balance.lot.part.number, **amounts(balance, lapsed)}
+                for balance in inside.get(drawer.pk, [])
+            ],
+        }
+        for drawer in rows
+    ]
+
+
+def movements(rows: Sequence[Movement]) -> list[dict[str, Any]]:
+    """Movements with who, why and what they came to."""
+    return [
+        {
+            "id": str(row.pk),
+            "posting": str(row.posting),
+            "part": row.balance.lot.part.number,
+            "lot": row.balance.lot.number,
+            "drawer": row.balance.drawer.code,
+            "version": row.version,
+            "on_hand_delta": row.on_hand_delta,
+            "held_delta": row.held_delta,
+            "on_hand": row.on_hand,
+            "held": row.held,
+            "who": str(row.person or row.client),
+            "reason": row.reason,
+            "cause": {"kind": row.cause_kind, "id": row.cause_id},
+            "reverses": None if row.reverses_id is None else str(row.reverses_id),
+            "at": time(row.at),
+            "unit_cost": None
+            if row.unit_cost_minor is None
+            else {"minor": row.unit_cost_minor, "currency": row.currency},
+        }
+        for row in rows
+    ]
+
+
+def changes(rows: Sequence[Movement]) -> list[dict[str, Any]]:
+    """Changes of availability; no names and no reasons, since storefronts read them."""
+    return [
+        {
+            "part": row.balance.lot.part.number,
+            "condition": row.balance.lot.condition,
+            "available_delta": row.on_hand_delta - row.held_delta,
+            "at": time(row.at),
+        }
+        for row in rows
+    ]
+
+
+def wrong_choice(name: str, value: str, known: Sequence[str]) -> FieldError:
+    """The error for a word that is not among those known."""
+    return FieldError(name, "invalid", f"is one of {', '.join(known)}; not {value[:40]!r}")

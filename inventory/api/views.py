@@ -1,0 +1,127 @@
+"""What all resources share: the role table, strict parameters, commands that happen once, lists."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections.abc import Callable
+from typing import Any, ClassVar, TypeVar, cast
+
+from django.db.models import Model, QuerySet
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.serializers import Serializer
+from rest_framework.views import APIView
+
+from inventory.common.errors import DomainError, invalid
+from inventory.idempotency.services import Command, run_once
+from inventory.people.models import Client
+from inventory.people.roles import STAFF, Actor, Role
+
+Row = TypeVar("Row", bound=Model)
+
+EVERYONE = (*STAFF, Role.STOREFRONT)
+PAGE_SIZE = 50
+PAGE_SIZE_MOST = 200
+KEY_LONGEST = 200
+PATH_LONGEST = 300
+LISTING = ("cursor", "page_size")
+
+
+class Resource(APIView):
+    """One address. `allowed` says which roles may use which method; `parameters` which query parameters exist."""
+
+    allowed: ClassVar[dict[str, tuple[Role, ...]]] = {}
+    parameters: ClassVar[tuple[str, ...]] = ()
+    # Without OPTIONS, whose answer would describe a view to anybody.
+    http_method_names = ("get", "head", "post", "put", "patch", "delete")
+    options = None  # type: ignore[assignment]
+
+    def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
+        super().initial(request, *args, **kwargs)
+        known = self.parameters if request.method == "GET" else ()
+        unknown = sorted(set(request.query_params) - set(known))
+        if unknown:
+            names = ", ".join(name[:40] for name in unknown)
+            raise DomainError("unknown_parameter", names=names, known=", ".join(known) or "none")
+
+    @property
+    def actor(self) -> Actor:
+        """Who asks."""
+        return cast(Actor, self.request.user)
+
+    def read(self, serializer: type[Serializer[Any]]) -> dict[str, Any]:
+        """The request's body, checked. Raises the framework's ValidationError."""
+        checked = serializer(data=self.request.data)
+        checked.is_valid(raise_exception=True)
+        return cast(dict[str, Any], checked.validated_data)
+
+    def command(self, work: Callable[[], tuple[int, Any]]) -> Response:
+        """Carries out a command once for its Idempotency-Key; `work` runs inside the transaction."""
+        key = self.request.headers.get("Idempotency-Key", "")
+        if not 1 <= len(key) <= KEY_LONGEST:
+            raise DomainError("idempotency_key_missing")
+        if len(self.request.path) > PATH_LONGEST:
+            raise DomainError("not_found", what="page", which=f"{self.request.path[:40]}...")
+        canonical = json.dumps(self.request.data, sort_keys=True, separators=(",", ":"))
+        command = Command(
+            client=cast(Client, self.actor.client),
+            method=cast(str, self.request.method),
+            path=self.request.path,
+            key=key,
+            body_digest=hashlib.sha256(canonical.encode()).hexdigest(),
+        )
+        outcome = run_once(command=command, work=work)
+        headers = {"Idempotency-Replayed": "true"} if outcome.repeated else {}
+        return Response(outcome.body, status=outcome.status, headers=headers)
+
+    def listing(self, rows: QuerySet[Row], show: Callable[[list[Row]], list[dict[str, Any]]]) -> Response:
+        """One page of rows by ascending id, with the cursor of the next."""
+        page, following = self.page(rows)
+        return Response({"results": show(page), "next": following})
+
+    def page(self, rows: QuerySet[Row]) -> tuple[list[Row], str | None]:
+        """(rows of this page, cursor of the next or None)."""
+        size = self.page_size()
+        cursor = self.request.query_params.get("cursor")
+        if cursor is not None:
+            rows = rows.filter(pk__gt=cursor_value(cursor))
+        found = list(rows.order_by("pk")[: size + 1])
+        return found[:size], cursor_text(found[size - 1].pk) if len(found) > size else None
+
+    def page_size(self) -> int:
+        """The page size asked for. Raises DomainError `invalid` outside 1..200."""
+        text = self.request.query_params.get("page_size", str(PAGE_SIZE))
+        if not (text.isascii() and text.isdigit() and len(text) < 6 and 1 <= int(text) <= PAGE_SIZE_MOST):
+            raise invalid("page_size", f"must be a whole number from 1 to {PAGE_SIZE_MOST}")
+        return int(text)
+
+
+def cursor_text(*values: int) -> str:
+    """Whole numbers as an opaque cursor."""
+    return base64.urlsafe_b64encode(json.dumps(values).encode()).decode().rstrip("=")
+
+
+def cursor_values(cursor: str, count: int) -> list[int]:
+    """The numbers in a cursor. Raises DomainError `bad_cursor`."""
+    try:
+        values = json.loads(base64.urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4)))
+    except (ValueError, RecursionError):
+        raise DomainError("bad_cursor") from None
+    right = isinstance(values, list) and len(values) == count
+    if not right or any(type(value) is not int or not 0 <= value < 2**63 for value in values):
+        raise DomainError("bad_cursor")
+    return cast(list[int], values)
+
+
+def cursor_value(cursor: str) -> int:
+    """The one number in a cursor."""
+    return cursor_values(cursor, 1)[0]
+
+
+def id_from(text: str, what: str) -> int:
+    """An id as it stands in an address. Raises DomainError `not_found` for what no id looks like."""
+    if text.isascii() and text.isdigit() and len(text) < 19:
+        return int(text)
+    raise DomainError("not_found", what=what, which=text[:40])

@@ -1,0 +1,27 @@
+"""The app: registers text-length lookups, installs the ledger's triggers after migrating, checks at start."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.apps import AppConfig
+from django.db.models import CharField, TextField
+from django.db.models.functions import Length
+from django.db.models.signals import post_migrate
+
+
+class InventoryConfig(AppConfig):
+    name = "inventory"
+
+    def ready(self) -> None:
+        from inventory import checks  # noqa: F401  registering is what importing does
+
+        CharField.register_lookup(Length)
+        TextField.register_lookup(Length)
+        post_migrate.connect(_install_triggers, sender=self)
+
+
+def _install_triggers(*, using: str, **_: Any) -> None:
+    from inventory.stock import triggers
+
+    triggers.install(using)

@@ -1,0 +1,112 @@
+"""One shape for everything that can be refused: a code, a status and data. Text is made from the code at the edge."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class ErrorKind:
+    """What a code means: its HTTP status, a title that never changes, and a sentence with `{fields}` of the data."""
+
+    status: int
+    title: str
+    text: str
+
+
+ERRORS: dict[str, ErrorKind] = {
+    "invalid": ErrorKind(400, "The request is not valid", "Correct the fields named in errors and send it again."),
+    "not_json": ErrorKind(400, "Not JSON", "The body is not valid JSON: {reason}"),
+    "unknown_parameter": ErrorKind(
+        400, "Unknown query parameter", "There is no parameter {names} here; the ones there are: {known}."
+    ),
+    "bad_cursor": ErrorKind(400, "Not a cursor", "Use a cursor as an earlier answer gave it, or none to start anew."),
+    "idempotency_key_missing": ErrorKind(
+        400,
+        "Idempotency-Key is missing",
+        "Send the header Idempotency-Key with a text of your own of 1 to 200 characters, new for every command.",
+    ),
+    "bad_file": ErrorKind(400, "The file cannot be read", "{reason}"),
+    "key_missing": ErrorKind(401, "No key", "Send the header Authorization: Bearer KEY."),
+    "key_invalid": ErrorKind(
+        401, "The key is not valid", "This key is unknown or revoked; ask the lead for a new one."
+    ),
+    "role_not_allowed": ErrorKind(403, "Not for this role", "The role {role} may not do this; it is for: {allowed}."),
+    "not_found": ErrorKind(404, "Not found", "There is no {what} {which}."),
+    "method_not_allowed": ErrorKind(405, "Method not allowed", "This address takes: {allowed}."),
+    "not_acceptable": ErrorKind(406, "Only JSON is served", "Send Accept: application/json, or no Accept header."),
+    "conflict": ErrorKind(409, "It already exists", "{what} {which} is already there; choose another name or use it."),
+    "out_of_stock": ErrorKind(
+        409, "Not enough on the shelf", "Some lines ask for more than is free; errors says which."
+    ),
+    "shelf_changed": ErrorKind(
+        409, "The shelf has changed", "Pieces of this plan are no longer free; data holds a new plan to look at."
+    ),
+    "plan_does_not_fit": ErrorKind(
+        409, "The plan does not fit", "Nothing is held for a plan that does not fit; see its findings."
+    ),
+    "plan_empty": ErrorKind(
+        409, "Nothing to hold", "The plan found no piece on the shelf, so there is nothing to hold."
+    ),
+    "plan_already_held": ErrorKind(409, "Already held", "Hold {hold} already holds this plan; release it first."),
+    "hold_lapsed": ErrorKind(
+        409, "The hold has lapsed", "Hold {hold} has lapsed and its pieces are no longer all free; make a new one."
+    ),
+    "hold_state": ErrorKind(409, "Not in this state", "Hold {hold} is {state}; this needs one that is {needed}."),
+    "part_retired": ErrorKind(409, "Retired", "{what} {which} is retired; take its successor."),
+    "other_nominal_size": ErrorKind(
+        409,
+        "The readings belong to another size",
+        "The readings' mean of {mean_mm} mm lies nearer to {nearest_mm} mm than to this part's {nominal_mm} mm. "
+        "Check the bag; then take it in as the part it is.",
+    ),
+    "ledger_refused": ErrorKind(409, "The ledger refused this", "Balance {balance} would become {result}."),
+    "edited_meanwhile": ErrorKind(
+        412, "Somebody else edited this", "Read it again, then send your edit with the new ETag in If-Match."
+    ),
+    "too_large": ErrorKind(413, "Too large", "The body may have {most} bytes at most."),
+    "unsupported_media": ErrorKind(415, "Only JSON is taken", "Send Content-Type: application/json."),
+    "idempotency_key_reused": ErrorKind(
+        422, "Key used for another request", "This Idempotency-Key already stands for another body; take a new one."
+    ),
+    "if_match_missing": ErrorKind(428, "If-Match is missing", "Send the ETag that you read in the header If-Match."),
+    "too_many_requests": ErrorKind(429, "Too many requests", "Wait {seconds} s, then go on."),
+    "server_error": ErrorKind(500, "Something broke here", "The error is logged; nothing was changed by this request."),
+    "too_busy": ErrorKind(503, "Too busy", "The shelf was busy for {seconds} s; nothing was changed. Try again."),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class FieldError:
+    """One thing wrong: where (a dotted path such as `lines.0.quantity`), a code, and what to do about it."""
+
+    field: str
+    code: str
+    message: str
+
+
+class DomainError(Exception):
+    """A refusal. `code` is a key of ERRORS; `data` fills its text and goes to the caller; nothing was changed."""
+
+    def __init__(self, code: str, *, errors: Sequence[FieldError] = (), **data: Any) -> None:
+        self.code = code
+        self.kind = ERRORS[code]
+        self.errors = tuple(errors)
+        self.data: Mapping[str, Any] = data
+        super().__init__(f"{code}: {self.text}")
+
+    @property
+    def status(self) -> int:
+        return self.kind.status
+
+    @property
+    def text(self) -> str:
+        """The sentence for people."""
+        return self.kind.text.format(**self.data)
+
+
+def invalid(field: str, message: str, code: str = "invalid") -> DomainError:
+    """A request that is wrong in one field."""
+    return DomainError("invalid", errors=[FieldError(field, code, message)])

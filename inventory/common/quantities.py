@@ -1,0 +1,44 @@
+"""Lengths as whole micrometres, money as whole minor units: never floats in the database."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+UM_PER_MM = 1000
+LONGEST_UM = 10_000_000  # ten metres; anything longer is a slip of the unit
+MOST_PIECES = 1_000_000
+
+
+def um_from_mm(value: int | float | str | Decimal, *, comma: bool = False) -> int:
+    """Millimetres with at most three decimals, as whole micrometres.
+
+    Takes a number, or plain digits as text (with `comma` also a decimal comma). Raises ValueError with a sentence
+    that says what is wrong: more decimals, a unit inside the number, not finite, or absurdly large.
+    """
+    if isinstance(value, bool):
+        raise ValueError("must be a number in millimetres")
+    text = str(value).strip()
+    if comma:
+        text = text.replace(",", ".")
+    if not text or any(sign not in "0123456789.-+eE" for sign in text):
+        raise ValueError(f"must be a plain number in millimetres, without a unit; not {str(value)[:40]!r}")
+    try:
+        exact = Decimal(text) * UM_PER_MM
+    except ArithmeticError:
+        raise ValueError(f"must be a number in millimetres; not {str(value)[:40]!r}") from None
+    if not exact.is_finite() or abs(exact) > LONGEST_UM:
+        raise ValueError(f"must lie within {LONGEST_UM // UM_PER_MM} mm; is the unit right?")
+    if exact != exact.to_integral_value():
+        raise ValueError("may have at most 3 decimals (a whole number of micrometres)")
+    return int(exact)
+
+
+def mm_from_um(um: int | float) -> float:
+    """Micrometres as millimetres."""
+    return round(um / UM_PER_MM, 4)
+
+
+def mm_text(um: int) -> str:
+    """Micrometres as text in millimetres with at least two decimals: 150 -> `0.15`, 12000 -> `12.00`."""
+    text = f"{um / UM_PER_MM:.3f}"
+    return text[:-1] if text.endswith("0") else text

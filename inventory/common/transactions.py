@@ -1,0 +1,83 @@
+"""Transactions: opened at the edge by use_case(), asserted inside by require_transaction()."""
+
+from __future__ import annotations
+
+import random
+import time
+from collections.abc import Callable
+from typing import TypeVar
+
+from django.db import IntegrityError, OperationalError, connection, transaction
+
+from inventory.common import locks
+from inventory.common.errors import DomainError
+
+Result = TypeVar("Result")
+
+DEADLINE_S = 10.0
+# The longest that one try waits for a lock: SQLite's busy timeout, above PostgreSQL's lock timeout (settings).
+LONGEST_LOCK_S = 4.0
+FIRST_WAIT_S = 0.01
+LONGEST_WAIT_S = 0.4
+# PostgreSQL: serialization failure, deadlock, lock not available.
+BUSY_STATES = {"40001", "40P01", "55P03"}
+UNIQUE_VIOLATION = "23505"
+
+
+def use_case(work: Callable[[], Result]) -> Result:
+    """Runs `work` in one transaction: all of it happens or nothing does.
+
+    When the database is too busy the whole of `work` is run again, with a random wait, while that can end inside
+    DEADLINE_S; then it is DomainError `too_busy`. So `work` changes nothing but the database. When somebody else has
+    just taken a unique name, `work` is run once more, and then finds it taken and says so. Inside a transaction that
+    is already open (a test, an outer use case) it simply joins.
+    """
+    if connection.in_atomic_block:
+        return work()
+    started = time.monotonic()
+    wait = FIRST_WAIT_S
+    lost_a_name = False
+    while True:
+        try:
+            with transaction.atomic(), locks.once():
+                return work()
+        except IntegrityError as error:
+            if lost_a_name or not is_name_taken(error):
+                raise
+            lost_a_name = True
+        except OperationalError as error:
+            if not is_busy(error):
+                raise
+        pause = random.uniform(wait / 2, wait)
+        # A further try may itself wait this long for a lock; it must still end inside the deadline.
+        if time.monotonic() - started + pause + LONGEST_LOCK_S > DEADLINE_S:
+            raise DomainError("too_busy", seconds=round(time.monotonic() - started))
+        time.sleep(pause)
+        wait = min(wait * 2, LONGEST_WAIT_S)
+
+
+def is_busy(error: OperationalError) -> bool:
+    """Whether trying again can help: a deadlock, a lock that did not come in time, a locked SQLite file."""
+    cause = error.__cause__
+    state = getattr(cause, "sqlstate", None)
+    if state is not None:
+        return state in BUSY_STATES
+    return "database is locked" in str(error) or "database table is locked" in str(error)
+
+
+def is_name_taken(error: IntegrityError) -> bool:
+    """Whether a unique constraint was violated: two transactions took the same name at once."""
+    state = getattr(error.__cause__, "sqlstate", None)
+    return state == UNIQUE_VIOLATION if state is not None else "UNIQUE constraint failed" in str(error)
+
+
+def require_transaction() -> None:
+    """Raises RuntimeError outside a transaction that can protect a read-then-write.
+
+    On SQLite the lock is the IMMEDIATE transaction itself, so the mode is checked too: being in an atomic block
+    proves nothing there.
+    """
+    if not connection.in_atomic_block:
+        raise RuntimeError("call this inside use_case()")
+    if connection.vendor == "sqlite" and connection.transaction_mode != "IMMEDIATE":  # type: ignore[attr-defined]
+        raise RuntimeError("SQLite must run with transaction_mode IMMEDIATE")

@@ -1,0 +1,140 @@
+"""The life of a hold: make, extend, confirm, release, use. Each locks all balances of the hold, then the hold."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+
+from django.conf import settings
+from django.db.models import Q
+
+from inventory.common import clock, locks
+from inventory.common.errors import DomainError, invalid
+from inventory.holds import requests
+from inventory.holds.claims import claim, lock_balances
+from inventory.holds.models import HOLDING, Hold, HoldLine, Purpose, State
+from inventory.holds.requests import Wanted
+from inventory.people.roles import Actor, Role
+from inventory.stock.ledger import Cause, Entry, post
+from inventory.stock.models import Balance
+
+
+@dataclass(frozen=True, slots=True)
+class Locked:
+    """A hold with its lines and all their balances, under lock."""
+
+    hold: Hold
+    lines: list[HoldLine]
+    balances: list[Balance]
+
+    @property
+    def by_id(self) -> dict[int, Balance]:
+        return {balance.pk: balance for balance in self.balances}
+
+
+def make_hold(*, lines: Sequence[Wanted], purpose: Purpose, actor: Actor, minutes: int | None = None) -> Locked:
+    """A new hold of all lines or of none. A web hold lapses after `minutes` (a setting's default); a job's does not.
+
+    Raises DomainError `invalid` or `out_of_stock`.
+    """
+    requests.check(lines)
+    if purpose == Purpose.JOB and minutes is not None:
+        raise invalid("minutes", "a hold for a job does not lapse; leave minutes out")
+    now = clock.now()
+    expires_at = None if purpose == Purpose.JOB else now + timedelta(minutes=lapse_minutes(minutes))
+    balances = lock_balances(rows=requests.rows_for(lines), actor=actor)
+    wanted = requests.serve(lines, balances)
+    hold = Hold.objects.create(
+        purpose=purpose, person=actor.person, client=actor.client, created_at=now, expires_at=expires_at
+    )
+    return Locked(hold, claim(wanted=wanted, balances=balances, hold=hold, actor=actor), balances)
+
+
+def extend_hold(*, hold: int, minutes: int | None, actor: Actor) -> Locked:
+    """Moves an open web hold's end to `minutes` from now. Raises `hold_lapsed` when it is over already."""
+    locked = _lock(hold, actor)
+    if locked.hold.state == State.LAPSED:
+        raise DomainError("hold_lapsed", hold=str(hold))
+    _need(locked.hold, locked.hold.state == State.OPEN and locked.hold.purpose == Purpose.WEB, "an open web hold")
+    locked.hold.expires_at = clock.now() + timedelta(minutes=lapse_minutes(minutes))
+    locked.hold.save(update_fields=["expires_at"])
+    return locked
+
+
+def confirm_hold(*, hold: int, actor: Actor) -> Locked:
+    """Stops the lapse: the buyer has paid. A lapsed hold takes its pieces again, or is DomainError `hold_lapsed`."""
+    locked = _lock(hold, actor)
+    if locked.hold.state == State.LAPSED:
+        _take_again(locked, actor)
+    else:
+        _need(locked.hold, locked.hold.state in {State.OPEN, State.CONFIRMED}, "open")
+    locked.hold.state = State.CONFIRMED
+    locked.hold.expires_at = None
+    locked.hold.save(update_fields=["state", "expires_at"])
+    return locked
+
+
+def release_hold(*, hold: int, actor: Actor) -> Locked:
+    """Gives everything back. Always allowed; releasing what holds nothing changes nothing."""
+    locked = _lock(hold, actor)
+    if locked.hold.state not in HOLDING:
+        return locked
+    post_held(locked, actor=actor, reason="released")
+    locked.hold.state = State.RELEASED
+    locked.hold.save(update_fields=["state"])
+    return locked
+
+
+def lapse_minutes(minutes: int | None) -> int:
+    """How long a web hold stands: the default, or what was asked, up to the shop's cap."""
+    most = settings.HOLD_MINUTES_MOST
+    if minutes is None:
+        return min(settings.HOLD_MINUTES, most)
+    if not 1 <= minutes <= most:
+        raise invalid("minutes", f"must be a whole number from 1 to {most}")
+    return minutes
+
+
+def post_held(locked: Locked, *, actor: Actor, reason: str) -> None:
+    """Gives back what every line holds, keeping the lines as a record of what was asked."""
+    entries = [Entry(locked.by_id[line.balance_id], held=-line.quantity) for line in locked.lines if line.quantity]
+    post(entries=entries, actor=actor, reason=reason, cause=Cause("hold", str(locked.hold.pk)))
+    HoldLine.objects.filter(hold=locked.hold).update(quantity=0)
+    for line in locked.lines:
+        line.quantity = 0
+
+
+def _lock(hold: int, actor: Actor) -> Locked:
+    """All balances of the hold, then the hold, locked; lapsed by then if its time is over.
+
+    A storefront finds only its own. Raises DomainError `not_found`.
+    """
+    mine = Q(client=actor.client) if actor.role == Role.STOREFRONT else Q()
+    missing = DomainError("not_found", what="hold", which=str(hold))
+    if not Hold.objects.filter(mine, pk=hold).exists():
+        raise missing
+    balances = lock_balances(rows=Q(pk__in=HoldLine.objects.filter(hold=hold).values("balance_id")), actor=actor)
+    found = locks.take_one(Hold.objects.filter(pk=hold))
+    if found is None:
+        raise missing
+    if found.is_over(clock.now()):
+        # Its lines on these balances, which are all it has, gave back when they were locked.
+        found.state = State.LAPSED
+    return Locked(found, list(HoldLine.objects.filter(hold=hold).order_by("pk")), balances)
+
+
+def _need(hold: Hold, holds: bool, needed: str) -> None:
+    if not holds:
+        raise DomainError("hold_state", hold=str(hold.pk), state=hold.state, needed=needed)
+
+
+def _take_again(locked: Locked, actor: Actor) -> None:
+    by_id = locked.by_id
+    if any(line.asked > by_id[line.balance_id].free for line in locked.lines):
+        raise DomainError("hold_lapsed", hold=str(locked.hold.pk))
+    entries = [Entry(by_id[line.balance_id], held=line.asked) for line in locked.lines]
+    post(entries=entries, actor=actor, reason="held again", cause=Cause("hold", str(locked.hold.pk)))
+    for line in locked.lines:
+        line.quantity = line.asked
+    HoldLine.objects.bulk_update(locked.lines, ["quantity"])

@@ -1,0 +1,33 @@
+"""Remembered answers of commands, one for each key of a client."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from django.db import models
+
+from inventory.common.fields import text_limits
+from inventory.people.models import Client
+
+
+class RememberedAnswer(models.Model):
+    """The first answer to a command. It is written in the command's own transaction, so it exists exactly when the
+    command took effect; `status` is empty only while that transaction runs."""
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE)
+    method = models.CharField(max_length=8)
+    path = models.CharField(max_length=300)
+    key = models.CharField(max_length=200)
+    body_digest = models.CharField(max_length=64)
+    status = models.PositiveSmallIntegerField(null=True)
+    body = models.JSONField(null=True)
+    created_at = models.DateTimeField(db_index=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["client", "method", "path", "key"], name="remembered_once"),
+            *text_limits("remembered", method=(3, 8), path=(1, 300), key=(1, 200), body_digest=(64, 64)),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.method} {self.path} {self.key}"

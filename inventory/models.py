@@ -1,0 +1,46 @@
+"""Every table, gathered for Django; each is defined in the room that owns it."""
+
+from inventory.catalogue.kinds.nuts import Nut
+from inventory.catalogue.kinds.pistons import Piston
+from inventory.catalogue.kinds.shims import Shim
+from inventory.catalogue.kinds.washers import Washer
+from inventory.catalogue.models import Part, Supplier
+from inventory.dampers.models import DamperModel, DamperRevision, SavedStack, StackRevision
+from inventory.holds.models import Hold, HoldLine
+from inventory.idempotency.models import RememberedAnswer
+from inventory.jobs.models import Job, JobHold, Plan, PlanHold
+from inventory.people.models import ApiKey, Client, Person
+from inventory.receiving.models import Count, Delivery, DeliveryLine
+from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading, Site
+
+__all__ = [
+    "ApiKey",
+    "Balance",
+    "Client",
+    "Count",
+    "DamperModel",
+    "DamperRevision",
+    "Delivery",
+    "DeliveryLine",
+    "Drawer",
+    "Hold",
+    "HoldLine",
+    "Job",
+    "JobHold",
+    "Lot",
+    "Movement",
+    "Nut",
+    "Part",
+    "Person",
+    "Piston",
+    "Plan",
+    "PlanHold",
+    "Reading",
+    "RememberedAnswer",
+    "SavedStack",
+    "Shim",
+    "Site",
+    "StackRevision",
+    "Supplier",
+    "Washer",
+]

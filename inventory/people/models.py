@@ -1,0 +1,53 @@
+"""Who acts: people who sign in, and programs that hold a key."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from django.contrib.auth.models import AbstractUser
+from django.db import models
+
+from inventory.common.fields import among, text_limits
+from inventory.people.roles import Role
+
+
+class Person(AbstractUser):
+    """Somebody of the workshop. The role says what they may do."""
+
+    role = models.CharField(max_length=20, choices=Role.choices, default=Role.CLERK)
+
+    class Meta(AbstractUser.Meta):
+        constraints: ClassVar = [among("person", "role", [role for role in Role if role != Role.STOREFRONT])]
+
+    def __str__(self) -> str:
+        return self.get_full_name() or self.username
+
+
+class Client(models.Model):
+    """A program that uses the API with keys of its own; one role each."""
+
+    name = models.CharField(max_length=80, unique=True)
+    role = models.CharField(max_length=20, choices=Role.choices)
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [among("client", "role", Role), *text_limits("client", name=(1, 80))]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class ApiKey(models.Model):
+    """A key: only its SHA-256 is kept (the key has 256 random bits, so a slow hash would protect nothing more)."""
+
+    client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="keys")
+    digest = models.CharField(max_length=64, unique=True)
+    hint = models.CharField(max_length=8)
+    created_at = models.DateTimeField()
+    revoked_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints: ClassVar = text_limits("apikey", digest=(64, 64), hint=(4, 8))
+
+    def __str__(self) -> str:
+        return f"{self.client} ...{self.hint}"

@@ -1,0 +1,148 @@
+"""The only settings file. Everything that differs between places is read from the environment; see
+docs/reference/settings.md, which a test keeps complete."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import dj_database_url
+
+from inventory.project import env
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+
+SECRET_KEY = env.text("SHIMSHELF_SECRET_KEY")
+DEMO = env.yes("SHIMSHELF_DEMO")
+DEBUG = env.yes("SHIMSHELF_DEBUG")
+ALLOWED_HOSTS = env.words("SHIMSHELF_ALLOWED_HOSTS", "localhost,127.0.0.1,[::1]")
+
+# The shop's own choices.
+HOLD_MINUTES = env.whole("SHIMSHELF_HOLD_MINUTES", 15)
+HOLD_MINUTES_MOST = env.whole("SHIMSHELF_HOLD_MINUTES_MOST", 24 * 60)
+CURRENCY = env.text("SHIMSHELF_CURRENCY", "EUR")
+REQUESTS_PER_MINUTE = env.whole("SHIMSHELF_REQUESTS_PER_MINUTE", 6000)
+
+INSTALLED_APPS = [
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "rest_framework",
+    "django_filters",
+    "drf_spectacular",
+    "django_linear_migrations",
+    "inventory",
+    "compat",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.http.ConditionalGetMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ]
+        },
+    }
+]
+APPEND_SLASH = False
+# Where a proxy ends TLS: its address as browsers see it, and the header by which it says that it did.
+CSRF_TRUSTED_ORIGINS = env.words("SHIMSHELF_TRUSTED_ORIGINS", "")
+if CSRF_TRUSTED_ORIGINS:
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = True
+ROOT_URLCONF = "inventory.project.urls"
+WSGI_APPLICATION = "inventory.project.wsgi.application"
+AUTH_USER_MODEL = "inventory.Person"
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+
+LANGUAGE_CODE = "en"
+TIME_ZONE = env.text("SHIMSHELF_TIME_ZONE", "UTC")
+USE_TZ = True
+USE_I18N = False
+STATIC_URL = "/static/"
+# Static files come straight out of the packages: there is no collecting step to forget.
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_AUTOREFRESH = False
+
+SQLITE_OPTIONS: dict[str, Any] = {
+    # IMMEDIATE: the write lock is taken when a transaction begins, so no reader ever has to upgrade its lock and
+    # fail. Two tries of this timeout fit into the request deadline of 10 s (inventory/common/transactions.py).
+    "transaction_mode": "IMMEDIATE",
+    "timeout": 4,
+    # recursive_triggers: without it INSERT OR REPLACE deletes a row unseen by its DELETE trigger.
+    "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA recursive_triggers=ON;",
+}
+POSTGRESQL_OPTIONS: dict[str, Any] = {
+    "pool": {"min_size": 1, "max_size": env.whole("SHIMSHELF_POOL_SIZE", 4), "timeout": 8},
+    # A lock that does not come within 3 s is an error that is retried inside the request deadline.
+    "options": "-c lock_timeout=3s -c default_transaction_isolation=read\\ committed",
+}
+
+
+def _database() -> dict[str, Any]:
+    place = f"sqlite:///{env.folder('SHIMSHELF_DATA', ROOT / 'var') / 'shelf.sqlite3'}"
+    found: dict[str, Any] = dict(dj_database_url.parse(env.text("DATABASE_URL", place)))
+    engine = str(found["ENGINE"]).rsplit(".", 1)[-1]
+    found["OPTIONS"] = {**(SQLITE_OPTIONS if engine == "sqlite3" else POSTGRESQL_OPTIONS), **found.get("OPTIONS", {})}
+    found["CONN_HEALTH_CHECKS"] = engine != "sqlite3"
+    return found
+
+
+DATABASES = {"default": _database()}
+
+REST_FRAMEWORK = {
+    "DEFAULT_AUTHENTICATION_CLASSES": ["inventory.api.authentication.ApiKeyAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["inventory.api.permissions.RoleAllowed"],
+    "DEFAULT_THROTTLE_CLASSES": ["inventory.api.throttling.PerClient"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_SCHEMA_CLASS": "inventory.api.schema.Schema",
+    "EXCEPTION_HANDLER": "inventory.api.problems.handle",
+    "UNAUTHENTICATED_USER": None,
+}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "shimshelf",
+    "DESCRIPTION": "Stock, fit questions, plans and holds of a damper workshop.",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
+    "SERVE_INCLUDE_SCHEMA": False,
+    "SERVE_PERMISSIONS": ["inventory.api.permissions.RoleAllowed"],
+    "COMPONENT_SPLIT_REQUEST": True,
+    "SCHEMA_PATH_PREFIX": "/api/v1",
+    "ENUM_NAME_OVERRIDES": {"ValveEnum": "inventory.api.damper_documents.VALVES"},
+}
+
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+SECURE_CONTENT_TYPE_NOSNIFF = True
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2_621_440
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+    # A refused request is an answer, not an event.
+    "loggers": {"django.request": {"level": "ERROR"}},
+}

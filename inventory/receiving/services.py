@@ -1,0 +1,80 @@
+"""Taking deliveries in, and counting. Callers open the transaction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Q
+
+from inventory.catalogue.models import Supplier
+from inventory.common import clock
+from inventory.common.errors import DomainError, invalid
+from inventory.common.quantities import MOST_PIECES
+from inventory.common.transactions import require_transaction
+from inventory.holds.claims import lock_balances
+from inventory.holds.shortening import Shortened, shorten_to
+from inventory.people.roles import Actor
+from inventory.receiving.models import Count, Delivery, DeliveryLine
+from inventory.stock.ledger import Cause, Entry, post
+from inventory.stock.models import Balance
+from inventory.stock.services import NewLot, take_in
+
+
+def start_delivery(*, number: str, supplier: str, note: str, received_on: date | None, actor: Actor) -> Delivery:
+    """A delivery without an order, empty so far. Raises DomainError `conflict` for a number in use."""
+    require_transaction()
+    if Delivery.objects.filter(number=number).exists():
+        raise DomainError("conflict", what="Delivery", which=number)
+    return Delivery.objects.create(
+        number=number,
+        supplier=Supplier.objects.get_or_create(name=supplier)[0] if supplier else None,
+        note=note,
+        received_on=received_on or clock.today(),
+        person=actor.person,
+        client=actor.client,
+        created_at=clock.now(),
+    )
+
+
+def add_delivery_line(*, delivery: Delivery, new: NewLot, actor: Actor) -> DeliveryLine:
+    """One lot of the delivery, onto the shelf. Raises what take_in() raises."""
+    balance = take_in(new=new, actor=actor, reason="delivery", cause=Cause("delivery", str(delivery.pk)))
+    return DeliveryLine.objects.create(delivery=delivery, lot=balance.lot, balance=balance, quantity=new.quantity)
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """A count as kept, and the holds that lost pieces by it."""
+
+    count: Count
+    shortened: list[Shortened]
+
+
+def count_balance(*, lot: str, drawer: str, counted: int, actor: Actor) -> Counted:
+    """Makes the ledger say what was counted of a lot in a drawer. Always accepted: what is there is true.
+
+    Where less is there than is held, holds are shortened in the same transaction. Raises DomainError `not_found` when
+    the lot has never lain in that drawer, `invalid` for a count outside 0..a million.
+    """
+    require_transaction()
+    if not 0 <= counted <= MOST_PIECES:
+        raise invalid("counted", f"must be a whole number from 0 to {MOST_PIECES}")
+    balances: list[Balance] = lock_balances(rows=Q(lot__number=lot, drawer__code=drawer), actor=actor)
+    if not balances:
+        raise DomainError("not_found", what=f"lot {lot} in drawer", which=drawer)
+    balance = balances[0]
+    expected = balance.on_hand
+    count = Count.objects.create(
+        balance=balance,
+        counted=counted,
+        expected=expected,
+        person=actor.person,
+        client=actor.client,
+        at=clock.now(),
+    )
+    shortened = shorten_to(balance=balance, held=min(balance.held, counted), actor=actor, reason="counted short")
+    if counted != expected:
+        entry = Entry(balance, on_hand=counted - expected)
+        post(entries=[entry], actor=actor, reason="count", cause=Cause("count", str(count.pk)))
+    return Counted(count, shortened)

@@ -1,0 +1,105 @@
+"""Putting things on the shelf and finding where they lie. Callers open the transaction."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+from inventory.catalogue.models import Part, Supplier
+from inventory.common import clock
+from inventory.common.errors import DomainError, invalid
+from inventory.common.quantities import MOST_PIECES, mm_text
+from inventory.common.transactions import require_transaction
+from inventory.people.roles import Actor
+from inventory.stock import sizes
+from inventory.stock.ledger import Cause, Entry, post
+from inventory.stock.models import Balance, Condition, Drawer, Lot, Reading, Site
+
+MAIN_SITE = "main"
+
+
+@dataclass(frozen=True, slots=True)
+class NewLot:
+    """Pieces of one part as they arrive. Readings are thicknesses in whole micrometres."""
+
+    part: Part
+    drawer: Drawer
+    quantity: int
+    received_on: date
+    number: str
+    condition: Condition = Condition.NEW
+    supplier: Supplier | None = None
+    source: str = ""
+    cure_date: str = ""
+    readings_um: Sequence[int] = field(default=())
+    unit_cost_minor: int | None = None
+    currency: str = ""
+
+
+def drawer_called(code: str) -> Drawer:
+    """The drawer of that code, made at the main site if it is new. Raises DomainError `part_retired` when retired."""
+    require_transaction()
+    found = Drawer.objects.filter(code=code).first()
+    if found is None:
+        site, _ = Site.objects.get_or_create(code=MAIN_SITE, defaults={"name": "Main"})
+        found = Drawer.objects.create(site=site, code=code)
+    if found.retired_at is not None:
+        raise DomainError("part_retired", what="Drawer", which=code)
+    return found
+
+
+def take_in(*, new: NewLot, actor: Actor, reason: str, cause: Cause) -> Balance:
+    """A new lot in its drawer, with its readings and its first movement.
+
+    Raises DomainError: `invalid` for a quantity outside 1..a million, `conflict` for a lot number in use,
+    `part_retired`, and `other_nominal_size` when the readings' mean belongs to another nominal thickness.
+    """
+    require_transaction()
+    if not 1 <= new.quantity <= MOST_PIECES:
+        raise invalid("quantity", f"must be a whole number from 1 to {MOST_PIECES}")
+    if new.part.retired_at is not None:
+        raise DomainError("part_retired", what="Part", which=new.part.number)
+    if Lot.objects.filter(number=new.number).exists():
+        raise DomainError("conflict", what="Lot", which=new.number)
+    refuse_other_size(part=new.part, readings_um=new.readings_um)
+    lot = Lot.objects.create(
+        number=new.number,
+        part=new.part,
+        condition=new.condition,
+        supplier=new.supplier,
+        source=new.source,
+        received_on=new.received_on,
+        cure_date=new.cure_date,
+    )
+    add_readings(lot=lot, readings_um=new.readings_um, actor=actor)
+    balance = Balance.objects.create(lot=lot, drawer=new.drawer)
+    entry = Entry(balance, on_hand=new.quantity, unit_cost_minor=new.unit_cost_minor, currency=new.currency)
+    post(entries=[entry], actor=actor, reason=reason, cause=cause)
+    return balance
+
+
+def add_readings(*, lot: Lot, readings_um: Sequence[int], actor: Actor) -> None:
+    """Keeps thickness readings of a lot, each a row of its own."""
+    at = clock.now()
+    Reading.objects.bulk_create(
+        Reading(lot=lot, thickness_um=um, taken_at=at, person=actor.person, client=actor.client) for um in readings_um
+    )
+
+
+def refuse_other_size(*, part: Part, readings_um: Sequence[int]) -> None:
+    """Stops a bag of one thickness from going into the drawer of another.
+
+    Raises DomainError `other_nominal_size` when the mean of the readings lies nearer to another nominal thickness of
+    the same kind than to the part's own.
+    """
+    nominal = sizes.thickness_um(part)
+    if nominal is None or not readings_um:
+        return
+    mean = sum(readings_um) / len(readings_um)
+    nearest = min(sizes.nominal_thicknesses(), key=lambda known: (abs(known - mean), known != nominal), default=nominal)
+    # A mean that is far from everything is a slip of the unit or of the gauge.
+    if nearest != nominal or abs(mean - nominal) > nominal / 2:
+        raise DomainError(
+            "other_nominal_size", mean_mm=mm_text(round(mean)), nearest_mm=mm_text(nearest), nominal_mm=mm_text(nominal)
+        )

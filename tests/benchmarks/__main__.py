@@ -1,0 +1,76 @@
+"""`python3 start.py benchmark [NAME ...] [--json FILE] [--seed N]`: prints each figure beside its reach."""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import json
+import os
+import platform
+import secrets
+import sys
+import time
+from dataclasses import asdict
+from pathlib import Path
+
+from rich.console import Console
+from rich.table import Table
+
+from tests.benchmarks.figures import Figure
+
+NAMES = ("spacer_search", "plan_search", "plan_service", "holds_postgresql", "holds_sqlite", "opening_shelf")
+LOOP = 2_000_000
+
+
+def main() -> int:
+    reader = argparse.ArgumentParser(prog="start.py benchmark", description=__doc__)
+    reader.add_argument("names", nargs="*", metavar="NAME", help=f"which ones: {', '.join(NAMES)}; all when left out")
+    reader.add_argument("--json", type=Path, metavar="FILE", help="also write the figures as JSON")
+    reader.add_argument("--seed", type=int, help="the seed of random cases; fresh when left out, and printed")
+    words = reader.parse_args()
+    unknown = sorted(set(words.names) - set(NAMES))
+    if unknown:
+        reader.error(f"there is no benchmark {', '.join(unknown)}; there are: {', '.join(NAMES)}")
+    seed = secrets.randbelow(2**31) if words.seed is None else words.seed
+    machine = {
+        "cores": os.cpu_count(),
+        "python": platform.python_version(),
+        "calibration_s": round(calibration(), 3),
+        "seed": seed,
+    }
+    console = Console()
+    console.print(
+        f"{machine['cores']} cores, Python {machine['python']}, seed {seed}; a loop of {LOOP:,} additions takes"
+        f" {machine['calibration_s']} s here"
+    )
+    results: list[tuple[str, Figure]] = []
+    for name in words.names or NAMES:
+        started = time.monotonic()
+        found = importlib.import_module(f"tests.benchmarks.{name}").run(seed)
+        results += [(name, figure) for figure in found]
+        console.print(table(name, found, time.monotonic() - started))
+    if words.json:
+        figures = [{"benchmark": name, **asdict(figure)} for name, figure in results]
+        words.json.write_text(json.dumps({"machine": machine, "figures": figures}, indent=1) + "\n")
+    return 0 if all(figure.ok for _, figure in results) else 1
+
+
+def calibration() -> float:
+    """Seconds for a plain loop, so that figures of two machines can be compared."""
+    started = time.perf_counter()
+    total = 0
+    for number in range(LOOP):
+        total += number
+    return time.perf_counter() - started
+
+
+def table(name: str, figures: list[Figure], seconds: float) -> Table:
+    """The figures of one benchmark."""
+    shown = Table("figure", "measured", "", "reach", "", title=f"{name} ({seconds:.0f} s)", title_justify="left")
+    for one in figures:
+        shown.add_row(one.name, f"{one.figure:g}", one.unit, one.reach, "ok" if one.ok else "NOT REACHED")
+    return shown
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,86 @@
+"""What the settings read, set before Django reads it: pytest loads this module first (`-p tests.environment`).
+
+SHIMSHELF_TEST_ENGINE         sqlite (the default) or postgresql
+SHIMSHELF_TEST_DATABASE_URL   the database to make test databases beside; without it, one that lives as long as the run
+
+Every other SHIMSHELF_ variable of the caller is taken away, so that a run does not depend on who starts it. Workers of
+pytest-xdist inherit the environment as the first process left it.
+"""
+
+from __future__ import annotations
+
+import atexit
+import contextlib
+import os
+import secrets
+import shutil
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+
+import pytest
+
+from tests import postgres
+
+ENGINE = "SHIMSHELF_TEST_ENGINE"
+DATABASE = "SHIMSHELF_TEST_DATABASE_URL"
+ENGINES = ("sqlite", "postgresql")
+
+DATABASE_FIXTURES = {"db", "transactional_db", "django_db_reset_sequences", "django_db_setup", "live_server"}
+DATABASE_MARKS = ("django_db", "race")
+
+
+def prepare() -> None:
+    """Fills the environment; does nothing in a worker."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        return
+    engine = os.environ.setdefault(ENGINE, ENGINES[0])
+    if engine not in ENGINES:
+        raise pytest.UsageError(f"{ENGINE} is one of {', '.join(ENGINES)}, not {engine!r}.")
+    for name in [name for name in os.environ if name.startswith("SHIMSHELF_") and name not in {ENGINE, DATABASE}]:
+        del os.environ[name]
+    os.environ["SHIMSHELF_SECRET_KEY"] = secrets.token_urlsafe(50)
+    if DATABASE not in os.environ:
+        os.environ[DATABASE] = temporary_file() if engine == "sqlite" else temporary_server()
+    os.environ["DATABASE_URL"] = os.environ[DATABASE]
+
+
+def temporary_file() -> str:
+    """A SQLite file in a folder that goes when this process ends. A file, because threads and processes share it."""
+    folder = Path(tempfile.mkdtemp(prefix="shelf-test-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return f"sqlite:///{folder / 'shelf.sqlite3'}"
+
+
+def temporary_server() -> str:
+    """A PostgreSQL that goes when this process ends."""
+    stack = contextlib.ExitStack()
+    url = stack.enter_context(postgres.running())
+    atexit.register(stack.close)
+    return url
+
+
+def uses_database(item: pytest.Item) -> bool:
+    """Whether the test asks for the database, by a mark or by a fixture, directly or through another fixture."""
+    fixtures: Iterable[str] = getattr(item, "fixturenames", ())
+    return bool(DATABASE_FIXTURES & set(fixtures)) or any(item.get_closest_marker(mark) for mark in DATABASE_MARKS)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    text = "run only the tests that use the database: what differs between engines"
+    parser.addoption("--database-only", action="store_true", help=text)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if not config.getoption("--database-only"):
+        return
+    left = [item for item in items if not uses_database(item)]
+    items[:] = [item for item in items if uses_database(item)]
+    config.hook.pytest_deselected(items=left)
+
+
+def pytest_report_header() -> str:
+    return f"engine: {os.environ[ENGINE]}"
+
+
+prepare()

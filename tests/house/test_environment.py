@@ -1,0 +1,67 @@
+"""A run of the tests depends on nothing in the caller's environment, and knows which tests need a database."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+
+import pytest
+from django.conf import settings
+
+from tests import environment
+from tests.house.project import ROOT
+
+SHOW = "import os, tests.environment; print(sorted(name for name in os.environ if name.startswith('SHIMSHELF_')))"
+SHOW_URL = "import os, tests.environment; print(os.environ['DATABASE_URL'])"
+
+
+def fresh(code: str, **variables: str) -> subprocess.CompletedProcess[str]:
+    """Runs code in a process that is not part of a run of tests yet."""
+    clean = {name: value for name, value in os.environ.items() if not name.startswith(("SHIMSHELF_", "PYTEST_"))}
+    return subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, env={**clean, **variables}, capture_output=True, text=True
+    )
+
+
+def test_settings_of_the_caller_do_not_reach_the_tests() -> None:
+    shown = fresh(SHOW, SHIMSHELF_DEMO="yes", SHIMSHELF_HOLD_MINUTES="1").stdout
+    assert shown.strip() == str(sorted(["SHIMSHELF_SECRET_KEY", environment.DATABASE, environment.ENGINE]))
+
+
+def test_the_callers_own_database_is_never_used() -> None:
+    shown = fresh(SHOW_URL, DATABASE_URL="postgresql://shop.example/stock").stdout
+    assert shown.startswith("sqlite:////")
+    assert "shelf-test-" in shown
+
+
+def test_an_unknown_engine_is_refused() -> None:
+    done = fresh(SHOW, SHIMSHELF_TEST_ENGINE="mysql")
+    assert done.returncode != 0
+    assert "is one of sqlite, postgresql, not 'mysql'" in done.stderr
+
+
+def test_the_temporary_database_goes_with_its_process() -> None:
+    folder = fresh(SHOW_URL).stdout.strip().removeprefix("sqlite:///").rpartition("/")[0]
+    assert folder
+    assert not os.path.exists(folder)
+
+
+def test_the_key_is_new_for_every_run() -> None:
+    assert os.environ["SHIMSHELF_SECRET_KEY"] == settings.SECRET_KEY
+    show = "import tests.environment; from inventory.project import settings; print(settings.SECRET_KEY)"
+    assert len({fresh(show).stdout, fresh(show).stdout, settings.SECRET_KEY}) == 3
+
+
+def test_a_test_without_database_is_told_from_others(request: pytest.FixtureRequest) -> None:
+    assert not environment.uses_database(request.node)
+
+
+@pytest.mark.django_db
+def test_a_mark_makes_it_a_database_test(request: pytest.FixtureRequest) -> None:
+    assert environment.uses_database(request.node)
+
+
+@pytest.mark.usefixtures("database_url")
+def test_a_fixture_behind_a_fixture_makes_it_a_database_test(request: pytest.FixtureRequest) -> None:
+    assert environment.uses_database(request.node)

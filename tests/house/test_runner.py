@@ -1,0 +1,58 @@
+"""The command that runs every check stops at the first that fails, and says which."""
+
+from __future__ import annotations
+
+import sys
+
+import pytest
+
+from tests import __main__ as runner
+
+
+def test_a_step_that_fails_is_named_and_ends_the_run(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    def everything(steps: runner.Steps) -> None:
+        steps.run("first", sys.executable, "-c", "print('one')")
+        steps.run("second", sys.executable, "-c", "raise SystemExit(3)")
+        steps.run("third", sys.executable, "-c", "print('three')")
+
+    monkeypatch.setattr(runner, "everything", everything)
+    assert runner.main([]) == 1
+    shown = capfd.readouterr().out
+    assert "tests: second failed (exit 3)" in shown
+    assert "--- third" not in shown
+    assert "s  first\n" in shown
+
+
+def test_a_missing_tool_fails_before_the_first_step(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(runner, "TOOLS", ("ruff", "no_such_tool"))
+    assert runner.main([]) == 2
+    assert capsys.readouterr().out.startswith("tests: not installed: no_such_tool.")
+
+
+def test_a_server_that_does_not_start_fails_the_run(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # A keeper that ends at once, without a word.
+    monkeypatch.setattr(sys, "executable", "/bin/false")
+    assert runner.main(["--engine", "postgresql"]) == 1
+    assert "PostgreSQL did not start" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("words", "passed", "engine"),
+    [
+        (["-k", "hold", "tests/api"], ["-k", "hold", "tests/api"], "sqlite"),
+        (["--engine=sqlite", "-x"], ["-x"], "sqlite"),
+    ],
+)
+def test_words_go_to_pytest_as_they_are(
+    words: list[str], passed: list[str], engine: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    seen: list[tuple[str, ...]] = []
+    monkeypatch.setattr(runner.Steps, "pytest", lambda _, *given, url: seen.append((*given, str(url))))
+    assert runner.main(words) == 0
+    assert seen == [(f"pytest on {engine}", *passed, "None")]

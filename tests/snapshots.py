@@ -1,0 +1,156 @@
+"""Small populated databases of earlier states of the project, one for each engine, which the suite migrates and replays.
+
+    python -m tests.snapshots make NAME      writes fixtures/databases/NAME.{sqlite3,postgresql.sql}.gz
+
+Made once when the tables change, then kept as they are: they stand for the databases that shops have.
+"""
+
+from __future__ import annotations
+
+import gzip
+import os
+import secrets
+import sqlite3
+import subprocess
+import sys
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from tests import postgres
+
+ROOT = Path(__file__).resolve().parent.parent
+FOLDER = ROOT / "fixtures" / "databases"
+
+
+def environment(url: str) -> dict[str, str]:
+    """The environment of a process that works on the database at `url`."""
+    own = {name: value for name, value in os.environ.items() if not name.startswith("SHIMSHELF_")}
+    return {**own, "DATABASE_URL": url, "SHIMSHELF_SECRET_KEY": secrets.token_urlsafe(32)}
+
+
+def manage(url: str, *words: str) -> str:
+    """Runs manage.py on that database; raises with its output when it fails."""
+    return _run([sys.executable, "manage.py", *words], environment(url))
+
+
+def restore_sqlite(snapshot: Path, folder: Path) -> str:
+    """The snapshot as a file in the folder; gives its DATABASE_URL."""
+    file = folder / "shelf.sqlite3"
+    file.write_bytes(gzip.decompress(snapshot.read_bytes()))
+    return f"sqlite:///{file}"
+
+
+def restore_postgresql(snapshot: Path, url: str) -> None:
+    """Runs the snapshot's statements in an empty database."""
+    command = [str(postgres.installed() / "bin" / "psql"), "--quiet", "--set", "ON_ERROR_STOP=1", "--dbname", url]
+    script = gzip.decompress(snapshot.read_bytes()).decode()
+    done = subprocess.run(command, input=script, capture_output=True, text=True)
+    if done.returncode:
+        raise RuntimeError(done.stderr)
+
+
+def make(name: str) -> None:
+    """Populates a database on each engine and writes both snapshots."""
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "shelf.sqlite3"
+        _populate(f"sqlite:///{file}")
+        with sqlite3.connect(file) as connection:
+            connection.execute("PRAGMA journal_mode=DELETE")
+        _write(FOLDER / f"{name}.sqlite3.gz", file.read_bytes())
+    with postgres.running() as url:
+        _populate(url)
+        command = [str(postgres.installed() / "bin" / "pg_dump"), "--no-owner", "--no-privileges", "--dbname", url]
+        dump = _run(command, dict(os.environ))
+        # Settings of the dumping server that another version may not know.
+        kept = [line for line in dump.splitlines() if not line.startswith(("\\restrict", "\\unrestrict"))]
+        _write(FOLDER / f"{name}.postgresql.sql.gz", "\n".join(kept).encode())
+
+
+def _write(file: Path, content: bytes) -> None:
+    # No time stamp inside, so that the same content is the same file.
+    file.write_bytes(gzip.compress(content, mtime=0))
+    print(f"{file.relative_to(ROOT)}: {file.stat().st_size} bytes")
+
+
+def _populate(url: str) -> None:
+    manage(url, "migrate", "--verbosity", "0")
+    _run([sys.executable, "-m", "tests.snapshots", "populate"], environment(url))
+    manage(url, "check_ledger")
+
+
+def _run(command: list[str], its_environment: Mapping[str, str]) -> str:
+    done = subprocess.run(command, cwd=ROOT, env=dict(its_environment), capture_output=True, text=True)
+    if done.returncode:
+        raise RuntimeError(f"{' '.join(command)}: {done.stdout}{done.stderr}")
+    return done.stdout
+
+
+def populate() -> None:
+    """A bit of everything: parts of each kind, lots with readings, every state of a hold, a count, a job, a damper."""
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "inventory.project.settings")
+    import django
+
+    django.setup()
+
+    from inventory.common.transactions import use_case
+    from inventory.dampers.services import create_damper, save_stack
+    from inventory.holds.models import Purpose
+    from inventory.holds.requests import Wanted
+    from inventory.holds.services import confirm_hold, make_hold, release_hold
+    from inventory.jobs.services import hold_for, hold_plan, open_job, record_plan
+    from inventory.receiving.services import count_balance
+    from inventory.stock.models import Condition
+    from tests import factories, people
+
+    tuner, web = people.tuner(), people.storefront()
+    people.key_of(web)
+    parts = [factories.shim(od, 0.15) for od in (30, 34, 38)]
+    for index, part in enumerate([*parts, factories.nut(), factories.washer(), factories.piston()]):
+        readings = (149, 151, 150) if index < 3 else ()
+        factories.stocked(part, 20, lot=f"L{index}", drawer=f"A-{index}", readings_um=readings)
+    factories.stocked(parts[0], 5, lot="L-used", drawer="B-1", condition=Condition.TAKE_OFF)
+    numbers = [part.number for part in parts]
+    use_case(lambda: open_job(number="J-1", title="Fork, first service"))
+
+    def web_hold(number: str, quantity: int) -> int:
+        line = Wanted(part=number, quantity=quantity)
+        return use_case(lambda: make_hold(lines=[line], purpose=Purpose.WEB, actor=web)).hold.pk
+
+    web_hold(numbers[0], 3)
+    confirmed, released = web_hold(numbers[1], 4), web_hold(numbers[1], 5)
+    use_case(lambda: confirm_hold(hold=confirmed, actor=web))
+    use_case(lambda: release_hold(hold=released, actor=web))
+    wanted = [Wanted(part=numbers[2], quantity=18)]
+    use_case(lambda: hold_for(lines=wanted, job="J-1", minutes=None, actor=tuner))
+    use_case(lambda: count_balance(lot="L2", drawer="A-2", counted=15, actor=people.clerk()))
+    document = {"valves": [{"code": "main", "shaft_mm": {"min": 12.0, "max": 12.0, "nominal": 12.0}}]}
+    damper = use_case(lambda: create_damper(code="OLD-1", name="Old one", document=document, actor=tuner))
+    line = {"od_mm": 34.0, "thickness_mm": 0.15, "bore_mm": 12.0, "quantity": 3, "form": "round"}
+    stacks = {"compression": [line], "rebound": [line]}
+    use_case(lambda: save_stack(damper=damper, valve="main", name="First", stacks=stacks, note="", actor=tuner))
+    used = factories.stocked(parts[1], 6, lot="L-plan", drawer="B-2")
+    plan = use_case(
+        lambda: record_plan(
+            request={"damper": "OLD-1"},
+            answer={"verdict": "fits"},
+            claims=[(used.pk, 2)],
+            verdict="fits",
+            complete=True,
+            engine_version="1",
+            job=None,
+            actor=tuner,
+        )
+    )
+    use_case(lambda: hold_plan(plan=plan, job="J-1", minutes=None, actor=tuner))
+
+
+if __name__ == "__main__":
+    match sys.argv[1:]:
+        case ["make", name]:
+            make(name)
+        case ["populate"]:
+            populate()
+        case _:
+            sys.exit(__doc__)
