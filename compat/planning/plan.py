@@ -8,7 +8,7 @@ from typing import Any
 
 from compat import rendering, texts
 from compat.engineering import VERSION
-from compat.engineering.answers import Finding, verdict_of
+from compat.engineering.answers import Answer, Finding, verdict_of
 from compat.engineering.plans.problem import SPACER
 from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result, solve
@@ -47,11 +47,13 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
         posed = problem.pose(wanted, taken=extra.draws)
         result = solve(posed.problem)
     best = result.best
-    findings = _findings(wanted, result, posed, extra)
+    checked = _checked(wanted, best, posed)
+    findings = _findings(wanted, result, posed, checked, extra)
     verdict = str(verdict_of(findings))
     missing = sum(best.missing.values()) + extra.missing
     complete = missing == 0 and not best.no_spacer
-    values, lines = _checks(wanted, best, posed), drawn.lines_of(wanted, best, posed.rows)
+    values = {valve: answer.values for valve, answer in checked.items()}
+    lines = drawn.lines_of(wanted, best, posed.rows)
     answer = rendering.document("plan", findings, values, SOURCES, CAUTIONS)
     document = {
         "verdict": verdict,
@@ -73,32 +75,29 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
     return PlanAnswer(document, sorted(claims.items()), verdict, complete)
 
 
-def _findings(wanted: PlanRequest, result: Result, posed: Posed, extra: Also) -> list[Finding]:
-    """The checks of every valve with the lots chosen, the lip with its spacer, and what is missing."""
-    best = result.best
+def _checked(wanted: PlanRequest, best: Solution, posed: Posed) -> dict[str, Answer]:
+    """The stack question for every valve, with the lots drawn."""
     plies = drawn.plies_of(wanted, best, posed.rows)
-    findings: list[Finding] = []
-    for valve in wanted.valves:
-        with engine_errors("stacks"):
-            checked = stack(
+    with engine_errors("stacks"):
+        return {
+            valve.code: stack(
                 valve.on_file.valve, plies[valve.code], overlap_mm=valve.on_file.overlap_mm, rule=wanted.rule
             )
-        findings += [finding for finding in checked.findings if finding not in findings]
+            for valve in wanted.valves
+        }
+
+
+def _findings(
+    wanted: PlanRequest, result: Result, posed: Posed, checked: Mapping[str, Answer], extra: Also
+) -> list[Finding]:
+    """What the stacks say, the lip with its spacer, what is missing, and the parts besides."""
+    findings: list[Finding] = []
+    for answer in checked.values():
+        findings += [finding for finding in answer.findings if finding not in findings]
     needed = any(finding.code == "lip_needs_spacers" for finding in findings)
-    findings += lip_findings.of_plan(wanted, best, posed, needed=needed)
+    findings += lip_findings.of_plan(wanted, result.best, posed, needed=needed)
     findings += lip_findings.of_search(wanted, result)
     return findings + extra.findings
-
-
-def _checks(wanted: PlanRequest, best: Solution, posed: Posed) -> dict[str, Any]:
-    """The numbers of every valve: height, groups, crossover gaps, order of assembly."""
-    plies = drawn.plies_of(wanted, best, posed.rows)
-    return {
-        valve.code: stack(
-            valve.on_file.valve, plies[valve.code], overlap_mm=valve.on_file.overlap_mm, rule=wanted.rule
-        ).values
-        for valve in wanted.valves
-    }
 
 
 def _to_confirm(wanted: PlanRequest, best: Solution) -> list[str]:

@@ -25,9 +25,10 @@ def sweep(*, actor: Actor) -> int:
 
 
 def _sweep(holds: list[int], actor: Actor) -> int:
-    ids = list(HoldLine.objects.filter(hold__in=holds, quantity__gt=0).values_list("balance_id", flat=True))
-    before = lapsed_lines(clock.now()).filter(balance__in=ids, quantity__gt=0).count()
-    lock_balances(rows=Q(pk__in=ids), actor=actor)
+    # A subquery, not a list: some hundred holds of many lines would be more values than a statement takes.
+    balances = HoldLine.objects.filter(hold__in=holds, quantity__gt=0).values("balance_id")
+    before = lapsed_lines(clock.now()).filter(balance__in=balances, quantity__gt=0).count()
+    lock_balances(rows=Q(pk__in=balances), actor=actor)
     # Holds whose lines all gave back in other transactions still stand as open.
     empty = Hold.objects.filter(pk__in=holds, state__in=LAPSING, expires_at__lte=clock.now()).exclude(
         lines__quantity__gt=0

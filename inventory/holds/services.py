@@ -118,10 +118,11 @@ def _lock(hold: int, actor: Actor) -> Locked:
     found = locks.take_one(Hold.objects.filter(pk=hold))
     if found is None:
         raise missing
-    if found.is_over(clock.now()):
-        # Its lines on these balances, which are all it has, gave back when they were locked.
+    lines = list(HoldLine.objects.filter(hold=hold).order_by("pk"))
+    # All its lines gave back when their balances were locked; or its time came only after that, and it holds still.
+    if found.is_over(clock.now()) and not any(line.quantity for line in lines):
         found.state = State.LAPSED
-    return Locked(found, list(HoldLine.objects.filter(hold=hold).order_by("pk")), balances)
+    return Locked(found, lines, balances)
 
 
 def _need(hold: Hold, holds: bool, needed: str) -> None:

@@ -23,13 +23,17 @@ def issue(*, name: str, role: Role) -> tuple[Client, str]:
 def restore(*, name: str, role: Role, key: str) -> Client:
     """Puts a key in force that was made before, for the client of that name, which is made if it is new.
 
-    Does nothing for a key that is known. Raises DomainError `conflict` like issue().
+    Does nothing for a key that the client has. Raises DomainError `conflict` like issue(), and for another's key.
     """
     now = clock.now()
     client, _ = Client.objects.get_or_create(name=name, defaults={"role": role, "created_at": now})
     if client.role != role:
         raise DomainError("conflict", what="A client with another role", which=name)
-    ApiKey.objects.get_or_create(digest=digest(key), defaults={"client": client, "hint": key[-6:], "created_at": now})
+    found, _ = ApiKey.objects.get_or_create(
+        digest=digest(key), defaults={"client": client, "hint": key[-6:], "created_at": now}
+    )
+    if found.client_id != client.pk:
+        raise DomainError("conflict", what="A client with this key", which="(another one)")
     return client
 
 

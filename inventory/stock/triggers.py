@@ -55,6 +55,11 @@ POSTGRESQL_FUNCTIONS = {
             USING ERRCODE = 'check_violation'; END""",
     "ledger_apply": f"""
         BEGIN
+            -- ON CONFLICT DO NOTHING would pass over such a row after this trigger has applied it.
+            IF EXISTS (SELECT 1 FROM {MOVEMENT} WHERE id = NEW.id OR reverses_id = NEW.reverses_id) THEN
+                RAISE EXCEPTION 'ledger: this movement exists, or this reversal does'
+                    USING ERRCODE = 'check_violation';
+            END IF;
             UPDATE {BALANCE} SET on_hand = NEW.on_hand, held = NEW.held, version = NEW.version
                 WHERE id = NEW.balance_id AND version = NEW.version - 1
                 AND on_hand = NEW.on_hand - NEW.on_hand_delta AND held = NEW.held - NEW.held_delta;

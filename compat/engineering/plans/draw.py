@@ -43,8 +43,8 @@ class Drawn:
 
 
 class Drawer:
-    """Draws allocations of one shelf. `cut` says that a budget left something out; `tabled` counts the allocations
-    that were not turned away at a glance."""
+    """Draws allocations of one shelf. `cut` says that a budget left something out; `tabled` counts the
+    allocations tried."""
 
     def __init__(self, shelf: Shelf) -> None:
         self._shelf, self._problem = shelf, shelf.problem
@@ -66,8 +66,6 @@ class Drawer:
     def draw(self, allocation: Allocation) -> Drawn | None:
         """The best pieces, None where the allocation has stand-ins and cannot meet the lip or the height limit."""
         needs = needs_of(self._problem, allocation)
-        if allocation.stand_ins and self._hopeless(needs):
-            return None
         self.tabled += 1
         rows = {size: self._shelf.by_size[size] for size in needs.by_size}
         hubs, settled = self._hubs(needs.by_size, rows)
@@ -124,34 +122,15 @@ class Drawer:
         lip = self._problem.lip
         if lip is None:
             return 0
-        lowest = needs.height_um + self._over_limits(needs)[0]
+        lowest = needs.height_um
+        for size, need in needs.by_size.items():
+            lowest += need.height * (min(row.mean_um for row in self._shelf.by_size[size]) - size.thickness_um)
         shelf = sum(row.available * row.mean_um for row in self._spacer_rows)
         wanted = lip.ceiling_um - lowest - needs.spread_um
         if min(wanted, shelf) > _MOST_SPACER_UM:
             self.cut = True
         high = max(0, min(wanted, shelf, _MOST_SPACER_UM))
         return -(-high // 64) * 64
-
-    def _over_limits(self, needs: Needs) -> tuple[int, int]:
-        """Heights over nominal that no choice of rows goes below or above."""
-        low = high = 0
-        for size, need in needs.by_size.items():
-            means = [row.mean_um for row in self._shelf.by_size[size]]
-            low += need.height * (min(means) - size.thickness_um)
-            high += need.height * (max(means) - size.thickness_um)
-        return low, high
-
-    def _hopeless(self, needs: Needs) -> bool:
-        """Is the lip or the height limit out of reach whichever rows are taken? Then the tables need not be made."""
-        low, high = self._over_limits(needs)
-        lip, limit = self._problem.lip, self._problem.height_limit_um
-        change = needs.height_um - needs.asked_um
-        if limit is not None and (change + low > limit or change + high < -limit):
-            return True
-        if lip is None:
-            return False
-        too_wide = lip.floor_um + 2 * needs.spread_um > lip.ceiling_um
-        return too_wide or needs.height_um + low + needs.spread_um > lip.ceiling_um
 
     def _hubs(self, by_size: Mapping[Size, Need], rows: Mapping[Size, Sequence[StockRow]]) -> tuple[list[str], bool]:
         """The drawers to settle beforehand, and whether all of them can be tried both ways.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import socket
 import sys
@@ -50,7 +51,7 @@ class Command(BaseCommand):
         console.rule("The demo workshop")
         workshop.load(lambda step, done, total: None)
         console.print(f"{Lot.objects.count()} lots lie in {Drawer.objects.count()} drawers, each through the ledger.")
-        call_command("check", "--database", "default", verbosity=0)
+        call_command("check", "--database", "default", stdout=io.StringIO())
         main_job(console)
         keys = {role: workshop.api_key(FOLDER, role) for role in (Role.CLERK, Role.TUNER, Role.STOREFRONT)}
         if not options["no_serve"]:

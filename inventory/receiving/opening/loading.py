@@ -57,6 +57,7 @@ def against_shelf(rows: Sequence[OpeningRow]) -> list[Fault]:
     faults: list[Fault] = []
     lots = set(_among(Lot, "number", [row.lot for row in rows]))
     retired = {drawer.code for drawer in Drawer.objects.exclude(retired_at=None)}
+    retired_parts = set(Part.objects.exclude(retired_at=None).values_list("number", flat=True))
     nominal = sorted({*sizes.nominal_thicknesses(), *(_nominal(row) for row in rows if _nominal(row))})
     parts = _known_parts({row.part.number for row in rows})
     for row in rows:
@@ -64,6 +65,8 @@ def against_shelf(rows: Sequence[OpeningRow]) -> list[Fault]:
             faults.append(Fault(row.line, "lot", "is on the shelf already; every lot has a number of its own"))
         if row.drawer in retired:
             faults.append(Fault(row.line, "drawer", "is retired; choose another"))
+        if row.part.number in retired_parts:
+            faults.append(Fault(row.line, "part", "is retired; take its successor"))
         known = parts.get(row.part.number)
         if known is not None and known != (row.part.kind, row.part.unit, row.part.columns):
             faults.append(Fault(row.line, "part", "is in the catalogue with other sizes; take another number"))

@@ -67,13 +67,13 @@ def check(table: Table, *, today: date, progress: Progress) -> tuple[list[Openin
             progress("checking", done, len(table.rows))
         reader = _Row(line, cells, table.comma)
         row = reader.read(parts, today)
+        lot = cells["lot"]
+        if lot and lots.setdefault(lot, line) != line:
+            reader.fault("lot", f"is also on line {lots[lot]}; every lot has a number of its own")
         if row is not None:
-            if row.lot in lots:
-                reader.fault("lot", f"is also on line {lots[row.lot]}; every lot has a number of its own")
             first_line, first = described.setdefault(row.part.number, (line, row.part))
             if first is not row.part and first != row.part:
                 reader.fault("part", f"is described otherwise on line {first_line}; make both lines alike")
-            lots.setdefault(row.lot, line)
         if reader.faults:
             faults += reader.faults
         elif row is not None:

@@ -1,0 +1,60 @@
+"""One process of a crowd. No model is imported before Django is set up."""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import Any
+
+import django
+
+
+def main(task: dict[str, Any]) -> None:
+    django.setup()
+    from django.db import connection
+
+    from inventory.common import transactions
+    from tests.concurrency import scripts
+
+    connection.ensure_connection()
+    if not task["locking"]:
+        switch_locking_off()
+    busy: list[str] = []
+    decide = transactions.is_busy
+
+    def noting(error: Any) -> bool:
+        answer = decide(error)
+        if answer:
+            busy.append(str(error).strip())
+        return answer
+
+    transactions.is_busy = noting
+    print("ready", flush=True)
+    sys.stdin.readline()
+    done, errors = {}, []
+    try:
+        done = getattr(scripts, task["script"])(**task["words"])
+    except Exception as error:
+        errors.append(f"{type(error).__name__}: {error}")
+    print(json.dumps({"done": done, "busy": busy, "errors": errors}), flush=True)
+    connection.close()
+    if connection.vendor == "postgresql":
+        connection.close_pool()  # type: ignore[attr-defined]
+
+
+def switch_locking_off() -> None:
+    """What protects a read-then-write stands aside: PostgreSQL's row locks, SQLite's IMMEDIATE transaction."""
+    from django.db import connection
+
+    from inventory.common import locks
+
+    locks.for_update = lambda rows: rows
+    if connection.vendor == "sqlite":
+        connection.transaction_mode = "DEFERRED"  # type: ignore[attr-defined]
+        for name, module in list(sys.modules.items()):
+            if name.startswith("inventory.") and hasattr(module, "require_transaction"):
+                module.require_transaction = lambda: None  # type: ignore[attr-defined]
+
+
+if __name__ == "__main__":
+    main(json.loads(sys.argv[1]))

@@ -1,0 +1,125 @@
+"""What the processes of a crowd do. Each function runs in a process of its own and gives its figures."""
+
+from __future__ import annotations
+
+import random
+import time
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+from typing import Any
+
+from inventory.common import locks
+from inventory.common.errors import DomainError
+from inventory.common.transactions import use_case
+from inventory.holds.expiry import sweep
+from inventory.holds.models import Purpose
+from inventory.holds.requests import Wanted
+from inventory.holds.services import confirm_hold, make_hold, release_hold
+from inventory.idempotency.services import Command, run_once
+from inventory.people.roles import Actor
+from inventory.receiving.services import count_balance
+from inventory.stock.ledger import Cause
+from inventory.stock.models import Balance, Drawer
+from inventory.stock.selectors import part_called
+from inventory.stock.services import NewLot, take_in
+from tests import people
+
+
+def hold(*lines: Wanted, actor: Actor, purpose: Purpose = Purpose.WEB) -> int:
+    """A hold of its own transaction; gives its id."""
+    return int(use_case(lambda: make_hold(lines=lines, purpose=purpose, actor=actor)).hold.pk)
+
+
+def hold_until_empty(*, part: str) -> dict[str, Any]:
+    """Holds one piece at a time until none is left."""
+    actor, given = people.storefront(), 0
+    while True:
+        try:
+            hold(Wanted(1, part=part), actor=actor)
+        except DomainError as error:
+            return {"given": given, "last": error.code}
+        given += 1
+
+
+def hold_and_release(*, lots: list[str], rounds: int, sorted_locks: bool = True) -> dict[str, Any]:
+    """Holds a piece of each lot and gives it back, over and over. Unsorted, rows are locked in the order of `lots`."""
+    if not sorted_locks:
+        locks.take = one_by_one(lots)  # type: ignore[assignment]
+    actor = people.clerk()
+    for _ in range(rounds):
+        key = hold(*[Wanted(1, lot=lot) for lot in lots], actor=actor, purpose=Purpose.JOB)
+        use_case(partial(release_hold, hold=key, actor=actor))
+    return {"rounds": rounds}
+
+
+def one_by_one(lots: list[str]) -> Callable[[Any], list[Any]]:
+    """What locks.take() would be if it kept no order."""
+
+    def take(balances: Any) -> list[Balance]:
+        taken: list[Balance] = []
+        for lot in lots:
+            taken += locks.for_update(balances.filter(lot__number=lot).order_by("pk"))
+            # Time for another to take its first.
+            time.sleep(0.02)
+        return sorted(taken, key=lambda balance: int(balance.pk))
+
+    return take
+
+
+def everything(*, seed: int, part: str, lots: list[str], rounds: int) -> dict[str, Any]:
+    """Holds, confirms, releases, sweeps and counts in a random order of its own."""
+    chance = random.Random(seed)
+    clerk, shop = people.clerk(), people.storefront()
+    mine: list[int] = []
+    refused: dict[str, int] = {}
+    for _ in range(rounds):
+        step = chance.choice(["hold", "hold", "hold", "confirm", "release", "count", "sweep"])
+        try:
+            if step == "hold":
+                first, second = chance.sample(lots, 2)
+                lines = [Wanted(1, lot=first), Wanted(1, lot=second), Wanted(chance.randint(1, 3), part=part)]
+                mine.append(hold(*lines, actor=shop))
+            elif step == "sweep":
+                sweep(actor=clerk)
+            elif step == "count":
+                lot, counted = chance.choice(lots), chance.randint(0, 20)
+                use_case(partial(count_balance, lot=lot, drawer="A-01", counted=counted, actor=clerk))
+            elif mine:
+                does = confirm_hold if step == "confirm" else release_hold
+                use_case(partial(does, hold=chance.choice(mine), actor=shop))
+        except DomainError as error:
+            refused[error.code] = refused.get(error.code, 0) + 1
+    return {"refused": refused, "holds": len(mine)}
+
+
+def take_in_lot(*, part: str, lot: str) -> dict[str, Any]:
+    """Takes in one and the same lot, and says how that ended."""
+    new = NewLot(
+        part=part_called(part),
+        drawer=Drawer.objects.get(code="A-01"),
+        quantity=5,
+        received_on=date(2030, 3, 4),
+        number=lot,
+    )
+    cause = Cause("delivery", "1")
+    try:
+        use_case(lambda: take_in(new=new, actor=people.clerk(), reason="delivery", cause=cause))
+    except DomainError as error:
+        return {"ended": error.code}
+    return {"ended": "taken in"}
+
+
+def same_command(*, key: str, part: str, pause_s: float) -> dict[str, Any]:
+    """Sends one and the same command: a hold of one piece, by work that takes a while."""
+    actor = people.storefront()
+    assert actor.client is not None
+    command = Command(actor.client, "POST", "/api/v1/holds", key, "0" * 64)
+
+    def work() -> tuple[int, Any]:
+        made = make_hold(lines=[Wanted(1, part=part)], purpose=Purpose.WEB, actor=actor)
+        time.sleep(pause_s)
+        return 201, {"hold": made.hold.pk}
+
+    outcome = run_once(command=command, work=work)
+    return {"status": outcome.status, "body": outcome.body, "repeated": outcome.repeated}

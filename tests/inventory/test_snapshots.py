@@ -1,0 +1,38 @@
+"""Databases that shops have, as earlier states of the project left them: they migrate, and their ledgers replay."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests import postgres, snapshots
+
+NAMES = sorted(file.name.removesuffix(".sqlite3.gz") for file in snapshots.FOLDER.glob("*.sqlite3.gz"))
+
+
+def test_there_is_a_snapshot_of_both_engines() -> None:
+    assert NAMES
+    for name in NAMES:
+        assert (snapshots.FOLDER / f"{name}.postgresql.sql.gz").exists()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_shelf_on_sqlite_migrates_and_is_true(name: str, tmp_path: Path) -> None:
+    url = snapshots.restore_sqlite(snapshots.FOLDER / f"{name}.sqlite3.gz", tmp_path)
+    assert_true(url)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_shelf_on_postgresql_migrates_and_is_true(name: str) -> None:
+    with postgres.running() as url:
+        snapshots.restore_postgresql(snapshots.FOLDER / f"{name}.postgresql.sql.gz", url)
+        assert_true(url)
+
+
+def assert_true(url: str) -> None:
+    """Migrating and replaying; the figures are those of what snapshots.populate() puts there."""
+    snapshots.manage(url, "migrate", "--verbosity", "0")
+    said = snapshots.manage(url, "check_ledger")
+    movements = int(said.removeprefix("The shelf is true: ").split()[0])
+    assert movements >= 15
