@@ -7,14 +7,14 @@ from typing import Any
 
 from compat import damper_values, shelf
 from compat.engineering import spacers
-from compat.engineering.answers import Answer, stop
+from compat.engineering.answers import Answer, ask, stop
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Ply, unmeasured
 from compat.engineering.lip import LipRule, window
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.stacks import stack
 from compat.engineering.units import Range, um_to_mm
-from compat.refusals import engine_errors
+from compat.refusals import engine_errors, refuse_unreadable
 from inventory.common.errors import invalid
 from inventory.dampers.selectors import damper_called
 
@@ -28,6 +28,9 @@ def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n
         shaft_end = ShaftEnd(**_gauged("shaft", shaft))
     with engine_errors("nut"):
         on_it = Nut(**_gauged("nut", nut))
+    for part, thread in (("shaft", shaft_end.thread), ("nut", on_it.thread)):
+        if thread is not None:
+            refuse_unreadable(f"{part}.thread", thread)
     with engine_errors("shaft.thread"):
         return nut_on_shaft(shaft_end, on_it, preload_n=preload)
 
@@ -82,6 +85,11 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
             findings.append(stop("no_such_shims", "trade", add_min_mm=lip.add_mm.low, add_max_mm=lip.add_mm.high))
         else:
             values |= {"lines": rows.lines(best.taken), "total_mm": um_to_mm(best.total_um)}
+            total = rows.total_mm(best.taken)
+            if not lip.add_mm.low <= total.low <= total.high <= lip.add_mm.high:
+                ends = {"total_min_mm": total.low, "total_max_mm": total.high}
+                window_ends = {"add_min_mm": lip.add_mm.low, "add_max_mm": lip.add_mm.high}
+                findings.append(ask("spacer_spread", "trade", **ends, **window_ends))
             others = spacers.alternatives(pieces, low, high, target, ALTERNATIVES)
             values["alternatives"] = [
                 {"lines": rows.lines(one.taken), "total_mm": um_to_mm(one.total_um)} for one in others

@@ -6,8 +6,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from compat import texts
-from compat.engineering.threads.designation import ThreadError
+from compat.engineering.threads.designation import ThreadError, parse
 from inventory.common.errors import DomainError, FieldError
+
+# No thread at all, as opposed to one that is ambiguous or unusual, which is a matter for the answer.
+UNREADABLE = {"thread_not_understood", "thread_form_missing"}
 
 
 @contextmanager
@@ -16,7 +19,25 @@ def engine_errors(field: str) -> Iterator[None]:
     try:
         yield
     except ThreadError as error:
-        text = texts.TEXTS[error.code].format(**error.data)
-        raise DomainError("invalid", errors=[FieldError(field, error.code, text)]) from None
+        raise _refusal(field, error) from None
     except ValueError as error:
         raise DomainError("invalid", errors=[FieldError(field, "out_of_range", str(error))]) from None
+
+
+def refuse_unreadable(field: str, thread: str) -> None:
+    """Raises DomainError `invalid` for a text that designates no thread."""
+    try:
+        parse(thread)
+    except ThreadError as error:
+        if error.code in UNREADABLE:
+            raise _refusal(field, error) from None
+
+
+def _refusal(field: str, error: ThreadError) -> DomainError:
+    text = why_unreadable(error, part=field.split(".", maxsplit=1)[0])
+    return DomainError("invalid", errors=[FieldError(field, error.code, text)])
+
+
+def why_unreadable(error: ThreadError, *, part: str) -> str:
+    """The sentence for a designation of `part` that is not understood."""
+    return texts.TEXTS[error.code].format(**{"part": part, **error.data})

@@ -77,6 +77,13 @@ class ShimRows:
             "quantity": quantity,
         }
 
+    def total_mm(self, taken: Iterable[tuple[str, int]]) -> Range:
+        """The thickness of some pieces together, each at the same end of its spread: the widest case."""
+        pairs = [(self.places[key], quantity) for key, quantity in taken]
+        mean = sum(place.mean_um * quantity for place, quantity in pairs)
+        spread = sum(place.spread_um * quantity for place, quantity in pairs)
+        return Range(um_to_mm(mean - spread), um_to_mm(mean + spread), um_to_mm(mean))
+
     def widest_spreads(self) -> dict[Size, int]:
         """For each size the widest spread among its rows, micrometres."""
         found: dict[Size, int] = {}

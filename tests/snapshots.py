@@ -1,4 +1,4 @@
-"""Small populated databases of earlier states of the project, one for each engine, which the suite migrates and replays.
+"""Small populated databases of earlier states of the project, for both engines; the suite migrates and replays them.
 
     python -m tests.snapshots make NAME      writes fixtures/databases/NAME.{sqlite3,postgresql.sql}.gz
 

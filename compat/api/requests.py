@@ -83,10 +83,10 @@ class NutOnShaftIn(Strict):
 class FaceShimIn(SideIn):
     """Does this face shim cover its ports, and nothing else? All diameters."""
 
-    shim_od_mm = measured()
-    shim_bore_mm = measured()
-    shaft_mm = measured()
-    body_bore_mm = measured()
+    shim_od_mm = measured(least_um=1)
+    shim_bore_mm = measured(least_um=1)
+    shaft_mm = measured(least_um=1)
+    body_bore_mm = measured(least_um=1)
     overlap_mm = Millimetres(least_um=0, required=False, allow_null=True)
 
 

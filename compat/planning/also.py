@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from compat import texts
-from compat.engineering.answers import Finding, stop, warn
+from compat.engineering.answers import Finding, ask, stop, warn
 from compat.engineering.threads.designation import ThreadError, parse
 from compat.engineering.threads.pairing import differences
+from compat.refusals import why_unreadable
 from inventory.catalogue.kinds.nuts import Nut
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, FieldError
@@ -81,14 +81,21 @@ def _free(numbers: set[str]) -> dict[str, list[tuple[Balance, int]]]:
 def _nut_findings(part: Part, shaft_thread: str | None, shaft_hand: str | None) -> list[Finding]:
     """A nut of another thread than the shaft's stops the plan: it is what lets a damper come apart."""
     nut: Nut | None = getattr(part, "nut", None)
-    if nut is None or shaft_thread is None:
+    if nut is None:
         return []
+    if shaft_thread is None:
+        reason = "the damper model does not state the shaft's thread"
+        return [ask("nut_not_comparable", "trade", part=part.number, reason=reason)]
     try:
         on_shaft, on_nut = parse(shaft_thread), parse(nut.thread)
     except ThreadError as error:
-        reason = texts.TEXTS[error.code].format(**error.data)
-        return [warn("nut_not_comparable", "trade", part=part.number, reason=reason)]
-    if differences(on_shaft, on_nut) or (shaft_hand is not None and shaft_hand != nut.hand):
-        named = {"nut": f"{nut.thread} ({nut.hand} hand)", "shaft": f"{shaft_thread} ({shaft_hand or 'unknown'} hand)"}
+        reason = why_unreadable(error, part="thread")
+        return [ask("nut_not_comparable", "trade", part=part.number, reason=reason)]
+    hand = shaft_hand or on_shaft.hand
+    if differences(on_shaft, on_nut) or (hand is not None and hand != nut.hand):
+        named = {"nut": f"{nut.thread} ({nut.hand} hand)", "shaft": f"{shaft_thread} ({hand or 'unknown'} hand)"}
         return [stop("nut_is_another", "trade", part=part.number, **named)]
+    if hand is None:
+        reason = "the damper model does not state the hand of the shaft's thread"
+        return [ask("nut_not_comparable", "trade", part=part.number, reason=reason)]
     return []

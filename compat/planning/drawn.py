@@ -100,10 +100,7 @@ def spacer_of(solution: Solution, rows: ShimRows) -> dict[str, Any] | None:
 def spacer_range(solution: Solution, rows: ShimRows) -> Range | None:
     """The thickness of the spacer with the spread of its pieces, millimetres; None without one."""
     draws = draws_at(solution, SPACER)
-    if not draws:
-        return None
-    spread = sum(rows.places[draw.row].spread_um * draw.quantity for draw in draws)
-    return Range.around(um_to_mm(solution.spacer_total_um), um_to_mm(spread))
+    return rows.total_mm((draw.row, draw.quantity) for draw in draws) if draws else None
 
 
 def claims_of(solution: Solution) -> dict[int, int]:

@@ -60,11 +60,11 @@ class StacksIn(Strict):
 class SideIn(Strict):
     """One side of a piston: all diameters."""
 
-    ports_inner_mm = _measured()
-    ports_outer_mm = _measured()
-    land_outer_mm = _measured()
-    hub_mm = _measured()
-    other_side_feed_inner_mm = _measured()
+    ports_inner_mm = _measured(least_um=1)
+    ports_outer_mm = _measured(least_um=1)
+    land_outer_mm = _measured(least_um=1)
+    hub_mm = _measured(least_um=1)
+    other_side_feed_inner_mm = _measured(least_um=1)
 
 
 class BasePlateIn(Strict):

@@ -52,11 +52,15 @@ def _equal(name: str) -> Any:
     return narrow
 
 
+def _retired(rows: QuerySet[Part], _: str, value: str) -> QuerySet[Part]:
+    return rows.filter(retired_at__isnull=value == "false")
+
+
 def _filters() -> dict[str, django_filters.Filter]:
     found: dict[str, django_filters.Filter] = {
         "kind": django_filters.ChoiceFilter(field_name="kind", choices=[(code, code) for code in KINDS]),
         "number": django_filters.CharFilter(field_name="number"),
-        "retired": django_filters.BooleanFilter(field_name="retired_at", lookup_expr="isnull", exclude=True),
+        "retired": django_filters.ChoiceFilter(method=_retired, choices=[("true", "true"), ("false", "false")]),
     }
     for name, uses in SIZES.items():
         if isinstance(uses[0][1], Length):

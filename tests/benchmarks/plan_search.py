@@ -39,8 +39,8 @@ def run(seed: int) -> list[Figure]:
         Figure("same optimum as CP-SAT", same, f"of {CASES} cases", f"{CASES}", same == CASES),
         Figure("CP-SAT time over own time, median", round(ratio, 1), "times", "above 1", ratio > 1),
         Figure("big case, proven best", proven, f"of {BIG_CASES} cases", f"{BIG_CASES}", proven == BIG_CASES),
-        Figure("big case, median", round(median_ms, 1), "ms", "under 200", median_ms < 200),
-        Figure("big case, slowest", round(slowest_ms, 1), "ms", "under 2000", slowest_ms < 2000),
+        Figure("big case, median", round(median_ms, 1), "ms", "under 20", median_ms < 20),
+        Figure("big case, slowest", round(slowest_ms, 1), "ms", "under 60", slowest_ms < 60),
     ]
 
 
@@ -51,7 +51,10 @@ def _timed(problem: Problem) -> tuple[Result, float]:
 
 
 def big_problem(seed: int) -> Problem:
-    """24 positions of which 5 are short, on a shelf of 1,260 sizes in 5,000 rows, one size a drawer and trays mixed."""
+    """24 positions, 5 of them with nothing of their size, on 1,260 sizes less those in 5,000 rows less theirs.
+
+    Most drawers hold one row; one row in fifty lies in one of 40 mixed trays.
+    """
     random_ = random.Random(seed)
     sizes = [Size(od * 1000, t, bore) for bore in BORES_UM for od in ODS_MM for t in THICKNESS_UM]
     positions = _positions(random_)
@@ -74,7 +77,7 @@ def big_problem(seed: int) -> Problem:
     return Problem(
         rows=rows,
         positions=positions,
-        spread_um={size: 2 for size in sizes},
+        spread_um=dict.fromkeys(sizes, 2),
         lip=Lip(height + 100, height + 900, clamp, clamp + 8_000, 12_000),
         allow_take_offs=True,
         curve_limit_ppm=150_000,

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 from ortools.sat.python import cp_model
 
 from compat.engineering.plans.problem import Problem, Role
-from compat.engineering.shims import Form, strip_tolerance_um
+from compat.engineering.shims import Form, Size, strip_tolerance_um
 
 NEW_PLACES = (Role.FACE, Role.CROSSOVER, Role.ALSO)
 BIG = 20_000  # half micrometres; the cases stay below it
@@ -47,10 +48,10 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
     # R3
     for r, row in enumerate(rows):
         drawn = [v for (_, s), v in exact.items() if s == r] + [v for (_, s), v in stand.items() if s == r]
-        model.add(sum(drawn) + (spacer[r] if r in spacer else 0) <= row.available)
+        model.add(sum(drawn) + spacer.get(r, 0) <= row.available)
 
     # R1: the largest exact number of every size, found by a solve of its own
-    per_size = {}
+    per_size: dict[Size, list[cp_model.IntVar]] = {}
     for (p, _), variable in exact.items():
         per_size.setdefault(problem.positions[p].size, []).append(variable)
     missing = [model.new_int_var(0, position.quantity, f"missing {p}") for p, position in enumerate(problem.positions)]
@@ -63,10 +64,11 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
         raise RuntimeError("the oracle found no largest exact use")
     for variables in per_size.values():
         model.add(sum(variables) == sum(first.value(v) for v in variables))
-    model.clear_objective()
+    model.clear_objective()  # type: ignore[no-untyped-call]
 
     # R2; t^3 in units of the greatest common divisor, which keeps the solver's numbers small
-    unit = math.gcd(*(size.thickness_um**3 for size in {x.size for x in [*rows, *problem.positions]}))
+    sizes = {row.size for row in rows} | {position.size for position in problem.positions}
+    unit = math.gcd(*(size.thickness_um**3 for size in sizes))
     replaced, left_missing, changes, ppms = [], [], [], []
     for p, position in enumerate(problem.positions):
         uses = model.new_bool_var(f"replaced {p}")
@@ -99,7 +101,9 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
     model.add_max_equality(any_stand_in, [*replaced, 0])
 
     # H and U of R4
-    asked = height = spread = 0
+    asked = 0
+    height: Any = 0
+    spread: Any = 0
     for p, position in enumerate(problem.positions):
         if not position.in_height:
             continue
@@ -120,7 +124,7 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
 
     no_spacer = model.new_bool_var("no spacer")
     off_spacer = model.new_int_var(0, BIG, "off mid-window")
-    total = sum(v * rows[r].mean_um for r, v in spacer.items())
+    total: Any = sum(v * rows[r].mean_um for r, v in spacer.items())
     if problem.lip is None:
         model.add(no_spacer == 0)
     else:
@@ -150,13 +154,13 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
             if r in spacer:
                 model.add(spacer[r] == 0).only_enforce_if(~is_open)
         opened.append(is_open)
-    drawn = [(v, rows[r]) for (_, r), v in [*exact.items(), *stand.items()]]
-    drawn += [(v, rows[r]) for r, v in spacer.items()]
+    taken = [(v, rows[r]) for (_, r), v in [*exact.items(), *stand.items()]]
+    taken += [(v, rows[r]) for r, v in spacer.items()]
     worst = model.new_int_var(0, 5_000_000, "worst")
     for ppm in ppms:
         model.add(worst >= ppm)
 
-    criteria = [
+    criteria: list[Any] = [
         sum(left_missing) + no_spacer,
         sum(replaced),
         worst,
@@ -164,7 +168,7 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
         off_height,
         off_spacer,
         sum(opened),
-        sum(v * row.newer_days for v, row in drawn),
+        sum(v * row.newer_days for v, row in taken),
         sum(spacer.values()),
     ]
     variables_of_plan = [*exact.values(), *stand.values(), *spacer.values()]
@@ -179,7 +183,7 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
         if status != cp_model.OPTIMAL:
             raise RuntimeError(f"the oracle did not finish: {solver.status_name(status)}")
         score.append(round(solver.objective_value))
-        model.clear_hints()
+        model.clear_hints()  # type: ignore[no-untyped-call]
         for variable in variables_of_plan:
             model.add_hint(variable, solver.value(variable))
         model.add(criterion == score[-1])

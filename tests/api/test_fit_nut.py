@@ -1,0 +1,165 @@
+"""Does this nut belong on this shaft? Over HTTP, with readings as a bench would type them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.api.conftest import Caller, Json, fields, problem, statements
+from tests.api.fit import asked, codes, without
+
+pytestmark = pytest.mark.django_db
+
+# Common practice of the trade, no published source: a large shaft's M12 end and its new full-height nut.
+PAIR: Json = {
+    "shaft": {
+        "thread": "M12x1.25",
+        "tolerance_class": "6g",
+        "hand": "right",
+        "gauged_pitch_mm": 1.25,
+        "major_mm": 11.9,
+        "hole_mm": 6.0,
+        "end_condition": "plain",
+        "full_thread_start_mm": 28.0,
+        "shaft_end_mm": 46.0,
+    },
+    "nut": {
+        "thread": "M12x1.25",
+        "tolerance_class": "6H",
+        "hand": "right",
+        "gauged_pitch_mm": 1.25,
+        "minor_mm": 10.75,
+        "height_mm": 10.8,
+        "chamfer_mm": 0.7,
+        "property_class": "10",
+        "locking": "compound",
+        "condition": "new",
+        "underside_mm": 31.0,
+    },
+}
+# A class that is not told is judged at its widest; a nut's strength matters only against a torque.
+HARMLESS = {"shaft.tolerance_class", "nut.tolerance_class", "nut.property_class"}
+READINGS = [f"{part}.{name}" for part, given in PAIR.items() for name in given]
+
+
+def pair(shaft: Json | None = None, nut: Json | None = None, **more: Any) -> Json:
+    return {"shaft": {**PAIR["shaft"], **(shaft or {})}, "nut": {**PAIR["nut"], **(nut or {})}, **more}
+
+
+def test_the_right_pair_fits(storefront: Caller) -> None:
+    answer = asked(storefront, "nut-on-shaft", PAIR)
+    assert answer["verdict"] == "fits"
+    assert answer["question"] == "nut-on-shaft"
+    values = answer["values"]
+    assert values["turns_before_binding"] is None
+    assert values["axial_play_mm"] == {"min": 0.016, "max": 0.196, "nominal": 0.106}
+    assert values["engagement_mm"]["available"] == 9.4
+    assert set(values["engagement_mm"]) == {"available", "needed", "full_strength"}
+    assert any("wrong" in caution.lower() for caution in answer["cautions"])
+
+
+def test_a_nut_of_nearly_the_right_pitch_is_stopped(storefront: Caller) -> None:
+    """M12 x 1.25 and M12 x 1.5 are both common; the wrong nut starts, is forced and backs off. No published source."""
+    near_miss = {"thread": "M12x1.5", "gauged_pitch_mm": 1.5, "minor_mm": 10.5}
+    answer = asked(storefront, "nut-on-shaft", pair(nut=near_miss))
+    assert answer["verdict"] == "does_not_fit"
+    assert {"threads_differ", "gauged_pitches_differ"} <= codes(answer, "stop")
+    assert answer["summary"].startswith("It does not fit.")
+    assert answer["values"]["turns_before_binding"]["max"] < 2
+    found = next(one for one in answer["findings"] if one["code"] == "threads_differ")
+    assert (found["data"]["shaft"], found["data"]["nut"]) == ("M12x1.25", "M12x1.5")
+    assert "M12x1.5" in found["text"] and found["source"]
+
+
+def test_the_gauge_decides_even_when_both_labels_agree(storefront: Caller) -> None:
+    assert asked(storefront, "nut-on-shaft", pair(nut={"gauged_pitch_mm": 1.5}))["verdict"] == "does_not_fit"
+
+
+def test_a_left_hand_nut_is_stopped(storefront: Caller) -> None:
+    assert "hands_differ" in codes(asked(storefront, "nut-on-shaft", pair(nut={"hand": "left"})), "stop")
+
+
+@pytest.mark.parametrize("path", READINGS)
+@pytest.mark.parametrize("how", ["left out", "null"])
+def test_without_a_reading_it_never_fits(storefront: Caller, path: str, how: str) -> None:
+    body = without(PAIR, path)
+    if how == "null":
+        part, name = path.split(".")
+        body[part][name] = None
+    answer = asked(storefront, "nut-on-shaft", body)
+    if path in HARMLESS:
+        assert answer["verdict"] in ("fits", "cannot_tell")
+    else:
+        assert answer["verdict"] == "cannot_tell"
+        assert codes(answer, "measure")
+
+
+def test_knowing_nothing_is_cannot_tell_and_says_what_to_measure(storefront: Caller) -> None:
+    answer = asked(storefront, "nut-on-shaft", {"shaft": {}, "nut": {}})
+    assert answer["verdict"] == "cannot_tell"
+    assert answer["summary"].startswith("Cannot tell")
+    assert len(codes(answer, "measure")) > 8
+
+
+def test_a_pitch_may_be_gauged_in_threads_per_inch(storefront: Caller) -> None:
+    """25.4 / 20 = 1.27 mm, nearer to 1.25 than a leaf gauge can tell; 25.4 / 17 = 1.494 mm is 1.5."""
+    per_inch = {name: value for name, value in PAIR["shaft"].items() if name != "gauged_pitch_mm"}
+    inch = {"thread": "1/2-20 UNF", "tolerance_class": "2A", "major_mm": 12.6, "gauged_threads_per_inch": 20}
+    on_it = {"thread": "1/2-20 UNF", "tolerance_class": "2B", "minor_mm": 11.5, "gauged_threads_per_inch": 20}
+    body = {"shaft": {**per_inch, **inch}, "nut": {**without(PAIR, "nut.gauged_pitch_mm")["nut"], **on_it}}
+    assert asked(storefront, "nut-on-shaft", body)["verdict"] == "fits"
+    body["nut"]["gauged_threads_per_inch"] = 13
+    assert "gauged_pitches_differ" in codes(asked(storefront, "nut-on-shaft", body), "stop")
+    both = pair(shaft={"gauged_threads_per_inch": 20})
+    body = problem(storefront.ask("/fit/nut-on-shaft", both), 400, "invalid")
+    assert fields(body) == {"shaft.gauged_threads_per_inch"}
+
+
+@pytest.mark.parametrize("thread", ["12x1.25", "M12x1.25x", "x", "<b>", "M1e9x1", "thirteen", "M-12x1", "/"])
+@pytest.mark.parametrize("part", ["shaft", "nut"])
+def test_a_thread_that_cannot_be_read_is_a_400_that_names_its_field(storefront: Caller, part: str, thread: str) -> None:
+    body = problem(storefront.ask("/fit/nut-on-shaft", pair(**{part: {"thread": thread}})), 400, "invalid")
+    assert fields(body) == {f"{part}.thread"}
+
+
+@pytest.mark.parametrize("thread", ["M12 fine", "1/2-20"])
+def test_a_thread_that_could_be_two_never_fits(storefront: Caller, thread: str) -> None:
+    reply = storefront.ask("/fit/nut-on-shaft", pair(shaft={"thread": thread}))
+    if reply.status_code == 400:
+        assert fields(problem(reply, 400, "invalid")) == {"shaft.thread"}
+    else:
+        assert reply.json()["verdict"] != "fits"
+
+
+def test_readings_that_cannot_be_are_asked_about_and_not_believed(storefront: Caller) -> None:
+    answer = asked(storefront, "nut-on-shaft", pair(shaft={"major_mm": 0.468}))
+    assert answer["verdict"] == "cannot_tell"
+    assert "thread_reading_in_inches" in codes(answer)
+
+
+def test_a_reading_may_be_a_range(storefront: Caller) -> None:
+    wide = pair(shaft={"major_mm": {"min": 11.88, "max": 11.92}}, nut={"minor_mm": {"min": 10.7, "max": 10.8}})
+    assert asked(storefront, "nut-on-shaft", wide)["verdict"] == "fits"
+    far = pair(shaft={"shaft_end_mm": {"min": 40, "max": 46}})
+    assert asked(storefront, "nut-on-shaft", far)["verdict"] == "cannot_tell"
+
+
+def test_a_preload_is_held_against_the_thread(storefront: Caller) -> None:
+    strong = pair(shaft={"property_class": "10.9"}, preload_n=20_000)
+    assert asked(storefront, "nut-on-shaft", strong)["values"]["engagement_mm"]["needed"] > 0
+    weak = pair(shaft={"property_class": "8.8"}, preload_n=80_000)
+    assert "preload_over_proof" in codes(asked(storefront, "nut-on-shaft", weak), "stop")
+
+
+@pytest.mark.parametrize("word", [("shaft", "hand", "up"), ("shaft", "end_condition", "fine"), ("nut", "locking", "x")])
+def test_an_unknown_word_is_refused_by_its_path(storefront: Caller, word: tuple[str, str, str]) -> None:
+    part, name, value = word
+    body = problem(storefront.ask("/fit/nut-on-shaft", pair(**{part: {name: value}})), 400, "invalid")
+    assert fields(body) == {f"{part}.{name}"}
+
+
+def test_the_question_touches_the_database_only_for_the_key(storefront: Caller) -> None:
+    with statements() as sent:
+        asked(storefront, "nut-on-shaft", PAIR)
+    assert len(sent) == 1

@@ -1,0 +1,455 @@
+"""Build this stack from the shelf: what is found, what stands in, what is missing, and what must still be measured."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from typing import Any
+
+import pytest
+
+from inventory.holds.requests import Wanted
+from inventory.jobs.models import Plan
+from inventory.stock.models import Condition
+from tests import factories
+from tests.api.conftest import (
+    COMPRESSION,
+    REBOUND,
+    STACKS,
+    Caller,
+    Json,
+    damper_document,
+    fields,
+    job,
+    lay_in,
+    line,
+    ok,
+    problem,
+    saved_damper,
+    statements,
+)
+from tests.api.fit import codes, well_formed
+from tests.conftest import HeldClock
+
+pytestmark = pytest.mark.django_db
+
+SHORT = COMPRESSION[3]  # 28 x 0.20, a taper line
+SHORT_AT = "main.compression.4"
+OTHERS = [one for one in [*COMPRESSION, *REBOUND] if one != SHORT]
+LIP: Json = {"shoulder_to_lip_mm": 22.0, "on_straight_mm": 1.8, "past_lip_mm": 1.8}
+
+
+def planned(program: Caller, **request: Any) -> Json:
+    """A plan for STACKS, or as the request says, that must have the whole form."""
+    plan: Json = ok(program.ask("/plans", {"damper": "HA-46", "stacks": STACKS, **request}))
+    well_formed(plan["answer"])
+    assert plan["verdict"] == plan["answer"]["verdict"]
+    assert plan["complete"] == (plan["missing"] == 0 and not (plan["spacer"] or {}).get("reason"))
+    for one in plan["lines"]:
+        stood_in = any(lot["stand_in"] for lot in one["lots"])
+        exact = sum(lot["quantity"] for lot in one["lots"] if not lot["stand_in"])
+        assert stood_in or exact + one["missing"] == one["quantity"], one
+        assert all(lot["od_mm"] == one["od_mm"] for lot in one["lots"])
+    return plan
+
+
+def drawn(plan: Json) -> dict[str, int]:
+    """{lot: pieces} of everything that a plan shows."""
+    found: dict[str, int] = {}
+    lots = [lot for one in [*plan["lines"], *plan["also"]] for lot in one["lots"]]
+    for lot in [*lots, *((plan["spacer"] or {}).get("lines", ()))]:
+        found[lot["lot"]] = found.get(lot["lot"], 0) + lot["quantity"]
+    return found
+
+
+def at(plan: Json, position: str) -> Json:
+    """The line at a position."""
+    return next(dict(one) for one in plan["lines"] if one["position"] == position)
+
+
+def all_but_short(damper: str) -> None:
+    """Every size but SHORT."""
+    lay_in(*{(one["od_mm"], one["thickness_mm"]): one for one in OTHERS}.values())
+
+
+# --- complete
+
+
+def test_a_stack_that_is_on_the_shelf_is_found_whole(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner)
+    assert (plan["verdict"], plan["complete"], plan["missing"]) == ("fits", True, 0)
+    assert plan["stand_ins"] == [] and plan["proven_best"] is True
+    assert [one["role"] for one in plan["lines"]] == ["face", "crossover", "taper", "taper", "clamp"] * 2
+    assert [one["position"] for one in plan["lines"]][:2] == ["main.compression.1", "main.compression.2"]
+    first = at(plan, "main.compression.1")["lots"][0]
+    assert (first["drawer"], first["quantity"], first["mean_mm"], first["measured"]) == ("D-36-200", 2, 0.2, True)
+    assert plan["answer"]["values"]["main"]["height_mm"]["nominal"] == 19.9
+    assert plan["spacer"]["lines"] == [] and plan["spacer"]["reason"] is None
+    assert plan["job"] is None and plan["damper"] == shelf and plan["engine"]
+
+
+def test_a_plan_claims_nothing(tuner: Caller, shelf: str) -> None:
+    planned(tuner)
+    assert all(row["held"] == 0 for row in tuner.walk("/parts"))
+
+
+def test_both_sides_draw_on_the_same_drawer_at_once(tuner: Caller, damper: str) -> None:
+    """Both crossovers are 22 x 0.10, and one is there."""
+    lay_in(*{(one["od_mm"], one["thickness_mm"]): one for one in OTHERS if one["od_mm"] != 22}.values(), SHORT)
+    lay_in(line(22, 0.1), pieces=1)
+    plan = planned(tuner)
+    assert (plan["complete"], plan["missing"]) == (False, 1)
+    assert sum(at(plan, f"main.{side}.2")["missing"] for side in ("compression", "rebound")) == 1
+
+
+def test_several_valves_draw_on_the_same_drawers_at_once(tuner: Caller, shelf: str) -> None:
+    document = damper_document("TWO")
+    base = {**deepcopy(document["valves"][0]), "code": "base"}
+    del base["sides"]["rebound"], base["base_plates"]["rebound"]
+    document["valves"].append(base)
+    saved_damper(document)
+    valves = [
+        {"code": "base", "stacks": {"compression": [line(36, 0.2, 9), line(20, 0.3)]}},
+        {"code": "main", "stacks": STACKS},
+    ]
+    plan = ok(tuner.ask("/plans", {"damper": "TWO", "valves": valves}))
+    assert plan["missing"] == 1
+    assert drawn(plan)[at(plan, "base.compression.1")["lots"][0]["lot"]] == 10
+    assert set(plan["answer"]["values"]) == {"main", "base"}
+
+
+def test_held_pieces_are_not_planned_until_their_hold_lapses(tuner: Caller, shelf: str, clock: HeldClock) -> None:
+    lot = at(planned(tuner), "main.compression.1")["lots"][0]["lot"]
+    factories.held(Wanted(quantity=9, lot=lot))
+    assert at(planned(tuner), "main.compression.1")["missing"] == 1
+    clock.advance(minutes=15)
+    assert planned(tuner)["complete"] is True
+
+
+# --- short
+
+
+def test_a_missing_shim_is_named_with_its_place_and_size(tuner: Caller, damper: str) -> None:
+    all_but_short(damper)
+    plan = planned(tuner)
+    assert (plan["complete"], plan["missing"]) == (False, 1)
+    assert (at(plan, SHORT_AT)["missing"], at(plan, SHORT_AT)["lots"]) == (1, [])
+    found = next(one for one in plan["answer"]["findings"] if one["code"] == "pieces_missing")
+    assert found["data"]["side"] == "compression" and found["data"]["line"] == 4
+    assert (found["data"]["od_mm"], found["data"]["thickness_mm"], found["data"]["missing"]) == (28, 0.2, 1)
+    assert "28 x 0.2 mm" in found["text"]
+
+
+def test_an_empty_shelf_is_a_plan_of_missing_pieces(tuner: Caller, damper: str) -> None:
+    plan = planned(tuner)
+    assert plan["missing"] == 13
+    assert all(one["lots"] == [] for one in plan["lines"])
+    assert len([one for one in plan["answer"]["findings"] if one["code"] == "pieces_missing"]) == 10
+    problem(tuner.post(f"/plans/{plan['plan']}/hold", {}), 409, "plan_empty")
+
+
+def test_a_stand_in_fills_a_taper_line_and_says_what_it_changes(tuner: Caller, damper: str) -> None:
+    """2 x 0.16^3 = 0.008192 for 0.20^3 = 0.008: stiffer by 2.4 %, and 0.12 mm higher."""
+    all_but_short(damper)
+    lay_in(line(28, 0.16))
+    plan = planned(tuner)
+    assert plan["complete"] is True
+    assert plan["stand_ins"] == [
+        {
+            "position": SHORT_AT,
+            "replaces": 1,
+            "with": [{"od_mm": 28, "thickness_mm": 0.16, "bore_mm": 12, "form": "round", "quantity": 2}],
+            "sum_t3_change_percent": 2.4,
+            "height_change_mm": 0.12,
+            "curve_change_percent": None,
+        }
+    ]
+    lots = at(plan, SHORT_AT)["lots"]
+    assert [(lot["thickness_mm"], lot["quantity"], lot["stand_in"]) for lot in lots] == [(0.16, 2, True)]
+    assert "stand_ins_used" in codes(plan["answer"], "note")
+    assert plan["answer"]["values"]["main"]["height_mm"]["nominal"] == 20.02
+
+
+@pytest.mark.parametrize("allow", [{"stand_ins": False}, {"curve_percent": 2.3}, {"height_mm": 0.119}])
+def test_a_stand_in_stays_within_what_is_allowed(tuner: Caller, damper: str, allow: Json) -> None:
+    all_but_short(damper)
+    lay_in(line(28, 0.16))
+    plan = planned(tuner, allow=allow)
+    assert (plan["stand_ins"], plan["missing"]) == ([], 1)
+
+
+@pytest.mark.parametrize("allow", [{"curve_percent": 2.4}, {"height_mm": 0.12}])
+def test_a_stand_in_at_its_very_limit_is_taken(tuner: Caller, damper: str, allow: Json) -> None:
+    all_but_short(damper)
+    lay_in(line(28, 0.16))
+    assert planned(tuner, allow=allow)["complete"] is True
+
+
+@pytest.mark.parametrize("place", [0, 1, 4])
+def test_face_crossover_and_clamp_never_get_a_stand_in(tuner: Caller, damper: str, place: int) -> None:
+    short = COMPRESSION[place]
+    lay_in(*{(one["od_mm"], one["thickness_mm"]): one for one in [*COMPRESSION, *REBOUND] if one != short}.values())
+    lay_in(line(short["od_mm"], round(short["thickness_mm"] + 0.005, 3)))
+    plan = planned(tuner)
+    assert plan["stand_ins"] == []
+    assert plan["missing"] >= 1
+
+
+# --- take-offs
+
+
+def test_take_offs_are_taken_only_when_they_are_allowed(tuner: Caller, damper: str) -> None:
+    all_but_short(damper)
+    lay_in(SHORT, condition=Condition.TAKE_OFF)
+    assert planned(tuner)["missing"] == 1
+    assert planned(tuner, allow={"take_offs": False})["missing"] == 1
+    plan = planned(tuner, allow={"take_offs": True})
+    assert plan["complete"] is True
+    assert [lot["condition"] for lot in at(plan, SHORT_AT)["lots"]] == ["take_off"]
+
+
+def test_a_face_or_crossover_place_never_gets_a_take_off(tuner: Caller, damper: str) -> None:
+    lay_in(*{(one["od_mm"], one["thickness_mm"]): one for one in OTHERS}.values(), SHORT, condition=Condition.TAKE_OFF)
+    plan = planned(tuner, allow={"take_offs": True})
+    for one in plan["lines"]:
+        if one["role"] in ("face", "crossover"):
+            assert (one["lots"], one["missing"]) == ([], one["quantity"])
+        else:
+            assert one["missing"] == 0
+
+
+def test_other_parts_never_come_from_take_offs(tuner: Caller, shelf: str) -> None:
+    factories.stocked(factories.nut(number="NUT"), 5, condition=Condition.TAKE_OFF)
+    plan = planned(tuner, also=[{"part": "NUT", "quantity": 1}], allow={"take_offs": True})
+    assert plan["also"] == [{"part": "NUT", "quantity": 1, "lots": [], "missing": 1}]
+    assert plan["complete"] is False
+
+
+# --- the lip
+
+
+def test_a_spacer_from_the_shelf_brings_the_plate_over_the_lip(tuner: Caller, shelf: str) -> None:
+    """The lip is 0.4 mm further out than the model says: 0.3 to 0.7 mm are needed, less the shims' own spread."""
+    plan = planned(tuner, readings={**LIP, "shoulder_to_lip_mm": 22.4})
+    spacer = plan["spacer"]
+    assert plan["verdict"] == "fits" and plan["complete"] is True
+    assert spacer["total_mm"] == 0.5
+    assert 0.3 <= spacer["add_mm"]["min"] < 0.5 < spacer["add_mm"]["max"] <= 0.7
+    assert all(20 < one["od_mm"] <= 28 for one in spacer["lines"])
+    assert "measure_spacer" in {one["code"] for one in plan["to_confirm"]}
+
+
+def test_stacks_and_spacer_never_promise_a_piece_twice(tuner: Caller, damper: str) -> None:
+    lay_in(*{(one["od_mm"], one["thickness_mm"]): one for one in [*COMPRESSION, *REBOUND]}.values(), pieces=2)
+    plan = planned(tuner, readings={**LIP, "shoulder_to_lip_mm": 22.4})
+    assert plan["spacer"]["total_mm"] > 0
+    assert max(drawn(plan).values()) <= 2
+
+
+def test_a_spacer_that_cannot_be_made_leaves_the_plan_open(tuner: Caller, damper: str) -> None:
+    lay_in(*{(one["od_mm"], one["thickness_mm"]): one for one in [*COMPRESSION, *REBOUND]}.values(), pieces=2)
+    plan = planned(tuner, readings={**LIP, "shoulder_to_lip_mm": 24})
+    assert (plan["spacer"]["lines"], plan["spacer"]["reason"]) == ([], "no_such_shims")
+    assert plan["complete"] is False
+    assert plan["verdict"] != "fits"
+    assert "spacer_not_found" in codes(plan["answer"])
+
+
+def test_a_spacer_that_was_not_wanted_is_said(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner, spacer=False, readings={**LIP, "shoulder_to_lip_mm": 22.4})
+    assert plan["spacer"] is None
+    assert "spacer_not_asked" in codes(plan["answer"], "warn")
+
+
+def test_a_plan_whose_plate_straddles_anyway_is_not_said_to_lack_a_spacer(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner, spacer=False, readings=LIP)
+    assert "spacer_not_asked" not in codes(plan["answer"])
+
+
+def test_a_stack_too_tall_does_not_fit(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner, readings={**LIP, "shoulder_to_lip_mm": 21.5})
+    assert plan["verdict"] == "does_not_fit"
+    assert "stack_too_tall" in codes(plan["answer"], "stop")
+    assert plan["spacer"]["reason"] == "too_tall"
+
+
+def test_readings_of_this_damper_count_before_the_models_sizes_and_their_absence_is_said(
+    tuner: Caller, shelf: str
+) -> None:
+    def said(**request: Any) -> str:
+        """The sizes that the plan says were not read."""
+        found = planned(tuner, **request)["answer"]["findings"]
+        return str(next((one["data"]["sizes"] for one in found if one["code"] == "lip_from_model"), ""))
+
+    assert said() == "shoulder to lip, rebound base plate, piston height"
+    assert said(readings={"shoulder_to_lip_mm": 22}) == "rebound base plate, piston height"
+    assert said(readings={"shoulder_to_lip_mm": 22, "base_plate_mm": 4, "piston_height_mm": 12}) == ""
+    tall = planned(tuner, readings={"piston_height_mm": 12.5})
+    assert tall["answer"]["values"]["main"]["fixed_mm"]["nominal"] == 18
+
+
+@pytest.mark.parametrize("name", ["on_straight_mm", "past_lip_mm"])
+def test_readings_in_whole_numbers_mean_millimetres(tuner: Caller, shelf: str, name: str) -> None:
+    """2 mm as a reading and 2.0 mm on file are one length: a plate of 4 mm is just thick enough for both."""
+    whole = planned(tuner, readings={**LIP, "on_straight_mm": 1.8, "past_lip_mm": 1.8, name: 2})
+    point = planned(tuner, readings={**LIP, "on_straight_mm": 1.8, "past_lip_mm": 1.8, name: 2.0})
+    assert whole["answer"] == point["answer"]
+    assert not {"base_plate_too_thin", "base_plate_may_be_thin"} & codes(whole["answer"])
+
+
+@pytest.mark.parametrize("missing", ["shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm"])
+def test_an_unknown_lip_is_cannot_tell_and_the_pieces_are_still_found(tuner: Caller, shelf: str, missing: str) -> None:
+    saved_damper(damper_document("OPEN", **{missing: None}))
+    plan = planned(tuner, damper="OPEN")
+    assert plan["verdict"] == "cannot_tell"
+    assert plan["missing"] == 0 and plan["spacer"] is None
+    assert codes(plan["answer"], "measure")
+
+
+def test_the_readings_that_only_the_bench_can_take_are_listed(tuner: Caller, shelf: str) -> None:
+    def listed(**request: Any) -> list[str]:
+        found = planned(tuner, **request)["to_confirm"]
+        assert all(set(one) == {"code", "text"} and one["text"] for one in found)
+        return [one["code"] for one in found]
+
+    pitches = ["gauge_shaft_pitch", "gauge_nut_pitch"]
+    assert listed() == [*pitches, "measure_lip", "measure_base_plate", "see_straddle"]
+    assert listed(readings=LIP) == [*pitches, "measure_base_plate", "see_straddle"]
+    assert listed(readings={**LIP, "base_plate_mm": 4.0}) == [*pitches, "see_straddle"]
+
+
+# --- other parts
+
+
+def test_the_right_nut_is_planned_with_the_stack(tuner: Caller, shelf: str) -> None:
+    factories.stocked(factories.nut("M12x1.25", number="NUT"), 5, lot="L-NUT", drawer="N-1")
+    plan = planned(tuner, also=[{"part": "NUT", "quantity": 2}])
+    assert plan["verdict"] == "fits" and plan["complete"] is True
+    assert plan["also"][0]["missing"] == 0
+    lot = plan["also"][0]["lots"][0]
+    assert (lot["lot"], lot["drawer"], lot["quantity"]) == ("L-NUT", "N-1", 2)
+
+
+@pytest.mark.parametrize("nut", [{"thread": "M12x1.5"}, {"hand": "left"}, {"thread": "1/2-20 UNF"}])
+def test_a_nut_of_another_thread_stops_the_plan_and_nothing_is_held_for_it(
+    tuner: Caller, shelf: str, nut: Json
+) -> None:
+    factories.stocked(factories.nut(number="NUT", **nut), 5)
+    plan = planned(tuner, also=[{"part": "NUT", "quantity": 1}])
+    assert plan["verdict"] == "does_not_fit"
+    assert codes(plan["answer"], "stop") == {"nut_is_another"}
+    problem(tuner.post(f"/plans/{plan['plan']}/hold", {}), 409, "plan_does_not_fit")
+    assert all(row["held"] == 0 for row in tuner.walk("/parts"))
+
+
+@pytest.mark.parametrize("thread", [None, "nonsense", "M12 fine", "12"])
+def test_a_nut_that_cannot_be_compared_with_the_shaft_never_fits(tuner: Caller, shelf: str, thread: str | None) -> None:
+    saved_damper(damper_document("BLANK", thread=thread))
+    factories.stocked(factories.nut(number="NUT"), 5)
+    plan = planned(tuner, damper="BLANK", also=[{"part": "NUT", "quantity": 1}])
+    assert plan["verdict"] != "fits"
+
+
+def test_a_nut_of_the_right_thread_on_a_shaft_of_unknown_hand_never_fits(tuner: Caller, shelf: str) -> None:
+    saved_damper(damper_document("BLANK", hand=None))
+    factories.stocked(factories.nut(number="NUT"), 5)
+    assert planned(tuner, damper="BLANK", also=[{"part": "NUT", "quantity": 1}])["verdict"] != "fits"
+
+
+def test_a_shim_asked_for_twice_over_is_shared_and_not_promised_twice(tuner: Caller, shelf: str) -> None:
+    number = at(planned(tuner), "main.compression.1")["lots"][0]["part"]
+    plan = planned(tuner, also=[{"part": number, "quantity": 9}])
+    assert plan["missing"] == 1
+    assert drawn(plan)[next(lot["lot"] for lot in plan["also"][0]["lots"])] == 10
+
+
+def test_an_unknown_part_is_named_by_its_path(tuner: Caller, shelf: str) -> None:
+    also = [{"part": "NONE", "quantity": 1}]
+    body = problem(tuner.ask("/plans", {"damper": shelf, "stacks": STACKS, "also": also}), 400, "invalid")
+    assert fields(body) == {"also.0.part"}
+
+
+# --- refusals
+
+
+@pytest.mark.parametrize(
+    ("changes", "status", "field"),
+    [
+        ({"damper": "NONE"}, 404, ""),
+        ({"job": "J-99"}, 404, ""),
+        ({"valves": [{"code": "main", "stacks": STACKS}]}, 400, "stacks"),
+        ({"allow": {"curve_percent": 101}}, 400, "allow.curve_percent"),
+        ({"readings": {"shoulder_to_lip_mm": "22"}}, 400, "readings.shoulder_to_lip_mm"),
+        ({"also": [{"part": "A", "quantity": 0}]}, 400, "also.0.quantity"),
+        ({"stacks": {"compression": [line(10, 0.1)]}}, 400, "stacks.compression.0.od_mm"),
+    ],
+)
+def test_what_cannot_be_planned_is_refused_and_not_recorded(
+    tuner: Caller, shelf: str, changes: Json, status: int, field: str
+) -> None:
+    reply = tuner.ask("/plans", {"damper": shelf, "stacks": STACKS, **changes})
+    body = problem(reply, status, "not_found" if status == 404 else "invalid")
+    assert fields(body) == ({field} if field else set())
+    assert not Plan.objects.exists()
+
+
+@pytest.mark.parametrize("valves", [[], [{"code": "mid", "stacks": STACKS}], [{"code": "main", "stacks": STACKS}] * 2])
+def test_valves_that_the_damper_does_not_have_or_twice_are_refused(tuner: Caller, shelf: str, valves: Any) -> None:
+    problem(tuner.ask("/plans", {"damper": shelf, "valves": valves}), 400, "invalid")
+
+
+# --- what stays
+
+
+def test_a_plan_stays_as_it_was_given_whatever_happens(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner, job=job())
+    path = f"/plans/{plan['plan']}"
+    assert ok(tuner.get(path)) == plan
+    assert plan["job"] == "J-1"
+    ok(tuner.put(f"/dampers/{shelf}", damper_document(shoulder_to_lip_mm=30), If_Match='"1"'))
+    ok(tuner.post(f"{path}/hold", {}), 201)
+    all_but_short(shelf)
+    assert ok(tuner.get(path)) == plan
+
+
+def test_the_same_request_on_the_same_shelf_gets_the_same_answer(tuner: Caller, shelf: str) -> None:
+    one, two = (planned(tuner) for _ in range(2))
+    own = ("plan", "made_at")
+    assert {name: one[name] for name in one if name not in own} == {name: two[name] for name in two if name not in own}
+    assert one["plan"] != two["plan"]
+
+
+def test_an_alternative_says_where_it_differs(tuner: Caller, damper: str) -> None:
+    all_but_short(damper)
+    lay_in(line(28, 0.16), line(28, 0.19), line(28, 0.21))
+    plan = planned(tuner)
+    assert plan["stand_ins"][0]["with"][0]["thickness_mm"] == 0.16
+    assert plan["alternatives"]
+    for other in plan["alternatives"]:
+        assert other["differs_in"] == [SHORT_AT]
+        assert other["score"] != plan["score"]
+        # Either more is changed, or a piece is missing.
+        worst = max((abs(one["sum_t3_change_percent"]) for one in other["stand_ins"]), default=0)
+        assert worst > 2.4 or other["missing"] > plan["missing"]
+
+
+# --- how much work it is
+
+
+def test_the_number_of_statements_grows_neither_with_the_stack_nor_with_the_shelf(tuner: Caller, shelf: str) -> None:
+    small = {"compression": [line(36, 0.2), line(20, 0.3)], "rebound": [line(34, 0.2), line(20, 0.3)]}
+    sizes = [40 - number for number in range(20)]
+    large = {side: [line(od, 0.15, 2) for od in sizes] for side in ("compression", "rebound")}
+    counts = []
+
+    def count(stacks: Json) -> None:
+        with statements() as sent:
+            ok(tuner.ask("/plans", {"damper": shelf, "stacks": stacks}))
+        counts.append(len(sent))
+
+    count(small)
+    count(large)
+    lay_in(*[line(od, thickness) for od in sizes for thickness in (0.1, 0.15, 0.2)])
+    count(small)
+    count(large)
+    assert len(set(counts)) == 1, counts
+    assert counts[0] <= 7

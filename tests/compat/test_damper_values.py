@@ -1,0 +1,128 @@
+"""From a damper's document, and the readings of one damper, to the engine's values."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from compat import damper_values
+from compat.engineering.shims import Form, Size
+from compat.engineering.units import Range
+from compat.engineering.valves import Kind, Place
+from inventory.common.errors import DomainError
+from tests.api.conftest import damper_document
+
+MAIN: dict[str, Any] = damper_document()["valves"][0]
+END: dict[str, Any] = damper_document()["shaft_end"]
+
+
+def refusal(work: Any) -> list[str]:
+    """The fields that the refusal names."""
+    with pytest.raises(DomainError) as caught:
+        work()
+    assert caught.value.code == "invalid"
+    return [error.field for error in caught.value.errors]
+
+
+@pytest.mark.parametrize(
+    ("stored", "expected"),
+    [
+        (None, None),
+        (12, Range.exact(12.0)),
+        (12.5, Range.exact(12.5)),
+        ({"min": 1.0, "max": 2.0, "nominal": 1.2}, Range(1.0, 2.0, 1.2)),
+    ],
+)
+def test_a_stored_length_is_a_range_or_unknown(stored: Any, expected: Range | None) -> None:
+    assert damper_values.length(stored) == expected
+
+
+def test_a_valve_has_everything_that_its_document_says() -> None:
+    on_file = damper_values.valve_from(MAIN, kind="main")
+    valve = on_file.valve
+    assert valve.kind is Kind.MAIN
+    assert [side.name for side in valve.sides] == ["compression", "rebound"]
+    assert valve.sides[1].ports_outer_mm == Range.exact(34 - 1.8)
+    assert valve.piston_height_mm == Range.exact(12.0)
+    assert valve.plate("rebound").contact_diameter_mm == Range.exact(28.0)
+    assert [(one.name, one.place) for one in valve.spacings] == [("Shoulder washer", Place.SHOULDER)]
+    assert on_file.overlap_mm == Range.exact(0.5)
+
+
+def test_what_a_document_leaves_out_is_unknown_and_not_zero() -> None:
+    on_file = damper_values.valve_from({"code": "main"}, kind="main")
+    valve = on_file.valve
+    assert (valve.piston_height_mm, valve.shaft_mm, valve.body_bore_mm, on_file.overlap_mm) == (None,) * 4
+    assert valve.plate("rebound").height_mm is None
+    assert [side.hub_mm for side in valve.sides] == [None, None]
+
+
+def test_a_main_valve_has_both_sides_and_another_only_those_it_names() -> None:
+    one_side = {"code": "base", "sides": {"compression": {}}}
+    assert [side.name for side in damper_values.valve_from(one_side, kind="base").valve.sides] == ["compression"]
+    assert len(damper_values.valve_from({**one_side, "code": "main"}, kind="main").valve.sides) == 2
+
+
+def test_readings_of_the_damper_count_before_its_model() -> None:
+    readings = {"base_plate_mm": {"min": 3.9, "max": 4.1, "nominal": 4.0}, "piston_height_mm": 11.9}
+    valve = damper_values.valve_from(MAIN, kind="main", readings=readings).valve
+    assert valve.plate("rebound").height_mm == Range(3.9, 4.1, 4.0)
+    # The contact diameter of the same plate was not read and stays.
+    assert valve.plate("rebound").contact_diameter_mm == Range.exact(28.0)
+    assert valve.plate("compression").height_mm == Range.exact(4.0)
+    assert valve.piston_height_mm == Range.exact(11.9)
+
+
+def test_readings_of_the_shaft_say_nothing_of_another_valve() -> None:
+    base = {"code": "base", "sides": {"compression": {}}, "piston_height_mm": 8.0}
+    valve = damper_values.valve_from(base, kind="base", readings={"piston_height_mm": 12.0, "base_plate_mm": 4.0}).valve
+    assert valve.piston_height_mm == Range.exact(8.0)
+    assert valve.base_plates == {}
+
+
+def test_a_line_without_bore_takes_the_shafts_nominal_diameter() -> None:
+    shaft = Range(11.97, 12.0, 12.0)
+    checked = {"od_mm": 36_000, "thickness_mm": 200, "quantity": 2, "form": "notched"}
+    found = damper_values.lines_from([checked, {**checked, "bore_mm": 14_000}], shaft, "stacks.rebound")
+    assert [one.size for one in found] == [
+        Size(36_000, 200, 12_000, Form.NOTCHED),
+        Size(36_000, 200, 14_000, Form.NOTCHED),
+    ]
+    assert [one.quantity for one in found] == [2, 2]
+
+
+def test_a_line_without_bore_on_an_unknown_shaft_is_named() -> None:
+    checked = {"od_mm": 36_000, "thickness_mm": 200, "quantity": 2}
+    assert refusal(lambda: damper_values.lines_from([checked], None, "stacks.rebound")) == ["stacks.rebound.0.bore_mm"]
+
+
+def test_a_line_no_larger_than_the_shaft_is_named() -> None:
+    checked = {"od_mm": 12_000, "thickness_mm": 200, "quantity": 2}
+    assert refusal(lambda: damper_values.lines_from([checked], Range.exact(12.0), "at")) == ["at.0.od_mm"]
+
+
+def test_an_unknown_valve_is_refused_with_those_there_are() -> None:
+    assert refusal(lambda: damper_values.valve_document(damper_document(), "mid")) == ["valve"]
+    assert damper_values.valve_document(damper_document(), "main")["code"] == "main"
+
+
+def test_the_lip_and_the_thread_come_from_the_shaft_end() -> None:
+    rule = damper_values.lip_rule(END)
+    assert (rule.shoulder_to_lip_mm, rule.on_straight_mm, rule.past_lip_mm) == (Range.exact(22.0), 1.8, 1.8)
+    assert rule.base_plate_mm is None
+    end = damper_values.threaded_end(END)
+    assert (end.thread, end.hand, end.tolerance_class) == ("M12x1.25", "right", "6g")
+    # A model says what thread the shaft should have; nobody gauged this one.
+    assert end.gauged_pitch_mm is None and end.end_condition is None
+
+
+@pytest.mark.parametrize("nothing", [None, {}])
+def test_an_unknown_shaft_end_is_unknown(nothing: Any) -> None:
+    assert damper_values.lip_rule(nothing).shoulder_to_lip_mm is None
+    assert damper_values.threaded_end(nothing).thread is None
+
+
+def test_a_document_that_contradicts_itself_is_a_refusal() -> None:
+    assert refusal(lambda: damper_values.lip_rule({"shoulder_to_lip_mm": 0})) == ["shaft_end"]
+    assert refusal(lambda: damper_values.lip_rule({"on_straight_mm": -1})) == ["shaft_end"]

@@ -1,0 +1,82 @@
+"""The questions as other programs of the house ask them: engine errors become refusals that name the field."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from compat import questions
+from compat.engineering.answers import Verdict
+from compat.engineering.units import Range
+from compat.refusals import engine_errors
+from inventory.common.errors import DomainError
+from tests import factories
+from tests.api.conftest import STACKS, damper_document, saved_damper
+
+
+def lines(stacks: dict[str, Any]) -> dict[str, Any]:
+    """Stacks as the API's check leaves them: whole micrometres."""
+    lengths = ("od_mm", "thickness_mm")
+    return {
+        side: [{name: round(v * 1000) if name in lengths else v for name, v in one.items()} for one in given]
+        for side, given in stacks.items()
+    }
+
+
+def test_an_error_of_the_engine_is_a_refusal_of_the_field() -> None:
+    with pytest.raises(DomainError) as caught, engine_errors("here"):
+        raise ValueError("too large")
+    assert [(error.field, error.message) for error in caught.value.errors] == [("here", "too large")]
+
+
+def test_other_errors_pass() -> None:
+    with pytest.raises(KeyError), engine_errors("here"):
+        raise KeyError("a defect")
+
+
+def test_both_pitches_at_once_are_refused() -> None:
+    shaft = {"gauged_pitch_mm": 1.25, "gauged_threads_per_inch": 20}
+    with pytest.raises(DomainError) as caught:
+        questions.ask_nut_on_shaft(shaft, {}, None)
+    assert [error.field for error in caught.value.errors] == ["shaft.gauged_threads_per_inch"]
+
+
+def test_threads_per_inch_become_a_pitch() -> None:
+    found = questions.ask_nut_on_shaft({"gauged_threads_per_inch": 20}, {"gauged_pitch_mm": 1.5}, None)
+    assert "gauged_pitches_differ" in {finding.code for finding in found.findings}
+
+
+def test_knowing_nothing_is_cannot_tell() -> None:
+    assert questions.ask_nut_on_shaft({}, {}, None).verdict is Verdict.CANNOT_TELL
+    assert questions.ask_face_shim({}).verdict is Verdict.CANNOT_TELL
+
+
+@pytest.mark.django_db
+def test_a_stack_is_judged_on_the_damper_on_file() -> None:
+    saved_damper(damper_document("WIDE", on_straight_mm=1.2, past_lip_mm=1.2))
+    found = questions.ask_stack(damper="WIDE", fields={}, valve="main", stacks=lines(STACKS))
+    assert found.verdict is Verdict.FITS
+    assert found.values["height_mm"].nominal == 19.9
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("lip", [21.999, 22.0, 22.001])
+def test_the_window_of_spacers_is_never_wider_than_it_is(lip: float) -> None:
+    """A piece of exactly the least thickness is taken, one micrometre less is not."""
+    factories.stocked(factories.shim(24, 0.3), 5, lot="S30", readings_um=[300, 300, 300])
+    asked = {
+        "stack_height_mm": Range.exact(19.5),
+        "shoulder_to_lip_mm": Range.exact(lip),
+        "base_plate_mm": Range.exact(4.0),
+        "on_straight_mm": 1_900,
+        "past_lip_mm": 1_800,
+        "clamp_od_mm": 20_000,
+        "spacer_max_od_mm": 28_000,
+        "shaft_mm": Range.exact(12.0),
+        "take_offs": True,
+    }
+    found = questions.ask_spacer(asked)
+    one = [(line["lot"], line["quantity"]) for line in found.values["lines"]]
+    # The window is lip - 21.7 to lip - 21.4; two pieces are 0.6 mm, and 0.6 mm is its very end at 22.0.
+    assert one == {21.999: [("S30", 1)], 22.0: [("S30", 1)], 22.001: [("S30", 2)]}[lip]
