@@ -11,7 +11,7 @@ from inventory.common.transactions import use_case
 from inventory.holds.services import Locked
 from inventory.jobs.models import Job, Plan
 from inventory.jobs.services import hold_plan, job_called, record_plan
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 
 
 def plan_and_record(*, asked: Mapping[str, Any], sent: Mapping[str, Any], actor: Actor) -> Plan:

@@ -13,7 +13,7 @@ from inventory.common.transactions import use_case
 from inventory.holds.models import Purpose
 from inventory.holds.requests import Wanted
 from inventory.holds.services import Locked, make_hold
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 from inventory.stock.ledger import Cause
 from inventory.stock.models import Balance, Condition, Drawer
 from inventory.stock.services import NewLot, drawer_called, take_in

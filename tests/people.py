@@ -8,8 +8,9 @@ from __future__ import annotations
 from inventory.common import clock
 from inventory.common.transactions import use_case
 from inventory.people import keys
+from inventory.people.actors import Actor, acting_client, acting_person
 from inventory.people.models import Client, Person
-from inventory.people.roles import Actor, Role, acting_client, acting_person
+from inventory.people.roles import Role
 
 
 def clerk() -> Actor:

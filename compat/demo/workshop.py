@@ -20,9 +20,10 @@ from inventory.holds.models import HOLDING, Hold
 from inventory.holds.services import release_hold
 from inventory.jobs.models import Job
 from inventory.jobs.services import open_job
+from inventory.people.actors import Actor, acting_person
 from inventory.people.keys import restore
 from inventory.people.models import Person
-from inventory.people.roles import Actor, Role, acting_person
+from inventory.people.roles import Role
 from inventory.receiving.opening.loading import load_shelf
 from inventory.receiving.opening.rows import Progress
 from inventory.stock.models import Site

@@ -9,8 +9,8 @@ from rest_framework.authentication import BaseAuthentication
 from rest_framework.request import Request
 
 from inventory.common.errors import DomainError
+from inventory.people.actors import Actor
 from inventory.people.keys import holder
-from inventory.people.roles import Actor
 
 
 class ApiKeyAuthentication(BaseAuthentication):

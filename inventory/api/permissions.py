@@ -9,7 +9,7 @@ from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
 
 from inventory.common.errors import DomainError
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 
 if TYPE_CHECKING:
     from rest_framework.views import APIView

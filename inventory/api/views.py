@@ -16,8 +16,9 @@ from rest_framework.views import APIView
 
 from inventory.common.errors import DomainError, invalid
 from inventory.idempotency.services import Command, run_once
+from inventory.people.actors import Actor
 from inventory.people.models import Client
-from inventory.people.roles import STAFF, Actor, Role
+from inventory.people.roles import STAFF, Role
 
 Row = TypeVar("Row", bound=Model)
 

@@ -9,7 +9,7 @@ from inventory.common import clock, locks
 from inventory.common.errors import DomainError
 from inventory.common.transactions import require_transaction
 from inventory.dampers.models import DamperModel, DamperRevision, SavedStack, StackRevision
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 
 
 def create_damper(*, code: str, name: str, document: Mapping[str, Any], actor: Actor) -> DamperModel:

@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 from inventory.common import clock, locks
 from inventory.common.transactions import require_transaction
 from inventory.holds.models import HOLDING, LAPSING, Hold, HoldLine, State
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 from inventory.stock.ledger import Cause, Entry, post
 from inventory.stock.models import Balance
 

@@ -8,7 +8,7 @@ from inventory.common import clock
 from inventory.common.transactions import use_case
 from inventory.holds.claims import lapsed_lines, lock_balances
 from inventory.holds.models import LAPSING, Hold, HoldLine, State
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 
 BATCH = 200
 

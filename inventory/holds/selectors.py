@@ -10,7 +10,8 @@ from django.db.models import Q, QuerySet, Sum
 from inventory.common import clock
 from inventory.holds.claims import lapsed_lines
 from inventory.holds.models import HOLDING, LAPSING, Hold, HoldLine, State
-from inventory.people.roles import Actor, Role
+from inventory.people.actors import Actor
+from inventory.people.roles import Role
 from inventory.stock.models import Balance
 
 

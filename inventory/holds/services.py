@@ -15,7 +15,8 @@ from inventory.holds import requests
 from inventory.holds.claims import claim, lock_balances
 from inventory.holds.models import HOLDING, Hold, HoldLine, Purpose, State
 from inventory.holds.requests import Wanted
-from inventory.people.roles import Actor, Role
+from inventory.people.actors import Actor
+from inventory.people.roles import Role
 from inventory.stock.ledger import Cause, Entry, post
 from inventory.stock.models import Balance
 

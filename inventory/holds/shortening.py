@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from inventory.common.transactions import require_transaction
 from inventory.holds.claims import holding_lines
 from inventory.holds.models import Hold, HoldLine, Purpose, State
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 from inventory.stock.ledger import Cause, Entry, post
 from inventory.stock.models import Balance
 

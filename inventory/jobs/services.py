@@ -12,7 +12,7 @@ from inventory.holds.models import HOLDING, Hold, Purpose
 from inventory.holds.requests import Wanted
 from inventory.holds.services import Locked, make_hold
 from inventory.jobs.models import Job, JobHold, Plan, PlanHold
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 
 
 def open_job(*, number: str, title: str) -> Job:

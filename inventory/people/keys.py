@@ -7,8 +7,9 @@ import secrets
 
 from inventory.common import clock
 from inventory.common.errors import DomainError
+from inventory.people.actors import Actor, acting_client
 from inventory.people.models import ApiKey, Client
-from inventory.people.roles import Actor, Role, acting_client
+from inventory.people.roles import Role
 
 
 def issue(*, name: str, role: Role) -> tuple[Client, str]:

@@ -1,14 +1,8 @@
-"""The four roles, and the actor that every command names."""
+"""The four roles."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
-
 from django.db import models
-
-if TYPE_CHECKING:
-    from inventory.people.models import Client, Person
 
 
 class Role(models.TextChoices):
@@ -21,35 +15,3 @@ class Role(models.TextChoices):
 
 
 STAFF = (Role.CLERK, Role.TUNER, Role.LEAD)
-
-
-@dataclass(frozen=True, slots=True)
-class Actor:
-    """Who does it: a person or a client, never neither. Written into every movement."""
-
-    role: Role
-    person: Person | None = None
-    client: Client | None = None
-
-    def __post_init__(self) -> None:
-        if (self.person is None) == (self.client is None):
-            raise ValueError("an actor is either a person or a client")
-
-    @property
-    def is_authenticated(self) -> bool:
-        """What the API framework asks of a user."""
-        return True
-
-    @property
-    def name(self) -> str:
-        return str(self.person or self.client)
-
-
-def acting_person(person: Person) -> Actor:
-    """The person as an actor."""
-    return Actor(role=Role(person.role), person=person)
-
-
-def acting_client(client: Client) -> Actor:
-    """The client as an actor."""
-    return Actor(role=Role(client.role), client=client)

@@ -14,7 +14,7 @@ from inventory.common.quantities import MOST_PIECES
 from inventory.common.transactions import require_transaction
 from inventory.holds.claims import lock_balances
 from inventory.holds.shortening import Shortened, shorten_to
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 from inventory.receiving.models import Count, Delivery, DeliveryLine
 from inventory.stock.ledger import Cause, Entry, post
 from inventory.stock.models import Balance

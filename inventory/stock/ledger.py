@@ -10,7 +10,7 @@ from datetime import datetime
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.common.transactions import require_transaction
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 from inventory.stock.models import Balance, Movement
 
 

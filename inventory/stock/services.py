@@ -11,7 +11,7 @@ from inventory.common import clock
 from inventory.common.errors import DomainError, invalid
 from inventory.common.quantities import MOST_PIECES, mm_text
 from inventory.common.transactions import require_transaction
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 from inventory.stock import sizes
 from inventory.stock.ledger import Cause, Entry, post
 from inventory.stock.models import Balance, Condition, Drawer, Lot, Reading, Site

@@ -15,7 +15,8 @@ from django.test import Client
 from inventory.common.transactions import use_case
 from inventory.dampers.services import create_damper
 from inventory.jobs.services import open_job
-from inventory.people.roles import Actor, Role
+from inventory.people.actors import Actor
+from inventory.people.roles import Role
 from tests import factories, people
 
 ROOT = "/api/v1"

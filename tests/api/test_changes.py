@@ -1,4 +1,4 @@
-"""The feed of changes: every change of availability exactly once, in order, and nothing that a storefront may not read."""
+"""The feed of changes: every change of availability once, in order, and nothing that a storefront may not read."""
 
 from __future__ import annotations
 
@@ -130,9 +130,6 @@ def test_a_storefront_reads_no_names_reasons_drawers_or_costs() -> None:
 @pytest.mark.race
 def test_a_transaction_that_draws_its_ids_early_and_commits_late_is_not_skipped() -> None:
     """The reader passes by while the first writer's rows have their ids and are not committed yet."""
-    if connection.vendor != "postgresql":
-        # Writers come one by one: the second waits for the first, so ids are in the order of commits.
-        pytest.skip("SQLite has one writer at a time")
     slow, quick = factories.shim(number="slow"), factories.shim(number="quick")
     # The same actor, made before, so that the writers lock nothing of each other.
     clerk, drawers = people.clerk(), [factories.drawer("D-1"), factories.drawer("D-2")]
@@ -156,6 +153,9 @@ def test_a_transaction_that_draws_its_ids_early_and_commits_late_is_not_skipped(
     thread.start()
     try:
         assert drawn.wait(20)
+        if connection.vendor == "sqlite":
+            # Writers come one by one: the second waits for the first, which must not wait for the second.
+            go_on.set()
         factories.stocked(quick, 2, drawer=drawers[1].code, actor=clerk)
         # The quick one is committed and has the higher id. To show it now would put the cursor past the slow one.
         meanwhile = deltas(reader.rest())
@@ -165,7 +165,8 @@ def test_a_transaction_that_draws_its_ids_early_and_commits_late_is_not_skipped(
     assert not errors
     later = deltas(reader.rest())
     assert sorted(meanwhile + later) == [("quick", 2), ("slow", 1)]
-    assert ("slow", 1) in later
+    if connection.vendor == "postgresql":
+        assert ("slow", 1) in later
 
 
 @pytest.mark.race

@@ -13,8 +13,22 @@ pytestmark = pytest.mark.django_db
 
 @pytest.mark.parametrize(
     "path",
-    ["/parts", "/parts/A", "/lots", "/drawers", "/movements", "/deliveries", "/dampers", "/dampers/HA-46", "/holds"]
-    + ["/jobs", "/jobs/J-1", "/schema", "/dampers/HA-46/stacks"],
+    [
+        "/parts",
+        "/parts/A",
+        "/lots",
+        "/drawers",
+        "/movements",
+        "/deliveries",
+        "/dampers",
+        "/dampers/HA-46",
+        "/dampers/HA-46/stacks",
+        "/dampers/HA-46/parts",
+        "/holds",
+        "/jobs",
+        "/jobs/J-1",
+        "/schema",
+    ],
 )
 def test_a_read_carries_an_etag_and_is_a_304_while_nothing_changes(lead: Caller, path: str) -> None:
     factories.stocked(factories.shim(number="A"), 5)

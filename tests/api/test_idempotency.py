@@ -52,11 +52,10 @@ def test_every_command_needs_a_key(lead: Caller, balance: Balance, route: Route)
 
     if route.path.startswith("/dampers/"):
         saved_damper()
+    path, body = good(route)
     if route.path == "/plans/{}/hold":
         number = ok(lead.ask("/plans", {"damper": saved_damper(), "stacks": STACKS}))["plan"]
-        path, body = f"/plans/{number}/hold", {}
-    else:
-        path, body = good(route)
+        path = f"/plans/{number}/hold"
     content = json.dumps(body)
     for headers in ({}, {"Idempotency_Key": ""}, {"Idempotency_Key": "k" * 201}):
         reply = lead.send(route.method, path, content, "application/json", If_Match='"1"', **headers)

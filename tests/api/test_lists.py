@@ -204,7 +204,7 @@ def test_lots_and_drawers_and_movements_are_found_by_what_they_touch(lead: Calle
 def test_the_ledger_over_http_says_who_why_and_what_it_came_to(lead: Caller, storefront: Caller) -> None:
     shelve([1])
     hold = ok(storefront.post("/holds", {"lines": [{"part": "P-001", "quantity": 3}]}), 201)["id"]
-    row = list(lead.walk(f"/movements?cause_kind=hold&cause_id={hold}"))[0]
+    row = next(lead.walk(f"/movements?cause_kind=hold&cause_id={hold}"))
     assert (row["who"], row["reason"], row["held_delta"], row["held"]) == ("web shop", "held", 3, 3)
     assert row["cause"] == {"kind": "hold", "id": hold}
     assert row["at"].endswith("Z")

@@ -136,7 +136,7 @@ def test_an_unknown_plan_is_a_404(tuner: Caller) -> None:
 
 
 def test_holding_takes_as_many_statements_for_a_small_plan_as_for_a_large_one(tuner: Caller, shelf: str) -> None:
-    counts = []
+    counts: list[int] = []
     small = {"compression": STACKS["compression"][-1:], "rebound": STACKS["rebound"][-1:]}
     ok(tuner.get("/parts"))
     for stacks in (small, STACKS):

@@ -17,7 +17,7 @@ from inventory.holds.models import Purpose
 from inventory.holds.requests import Wanted
 from inventory.holds.services import confirm_hold, make_hold, release_hold
 from inventory.idempotency.services import Command, run_once
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 from inventory.receiving.services import count_balance
 from inventory.stock.ledger import Cause
 from inventory.stock.models import Balance, Drawer

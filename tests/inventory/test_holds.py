@@ -19,7 +19,7 @@ from inventory.holds.models import Hold, HoldLine, Purpose, State
 from inventory.holds.requests import MOST_LINES, Wanted
 from inventory.holds.selectors import held_faults, lapsed_by_balance, lapsed_by_part, lines_of, visible_holds
 from inventory.holds.services import Locked, confirm_hold, extend_hold, release_hold
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 from inventory.receiving.services import Counted, count_balance
 from inventory.stock import replay
 from inventory.stock.models import Balance, Condition, Movement

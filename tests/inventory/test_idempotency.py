@@ -11,7 +11,7 @@ import pytest
 from inventory.common.errors import DomainError
 from inventory.idempotency.models import RememberedAnswer
 from inventory.idempotency.services import Command, Outcome, forget_old, run_once
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 from inventory.stock.models import Site
 from tests import people
 from tests.conftest import HeldClock

@@ -12,8 +12,9 @@ from django.db import IntegrityError, connection, transaction
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.people import keys
+from inventory.people.actors import Actor, acting_person
 from inventory.people.models import ApiKey, Client, Person
-from inventory.people.roles import Actor, Role, acting_person
+from inventory.people.roles import Role
 from tests import people
 from tests.conftest import HeldClock
 

@@ -9,8 +9,8 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from inventory.common.transactions import use_case
 from inventory.holds.expiry import sweep
 from inventory.idempotency.services import forget_old
+from inventory.people.actors import acting_person
 from inventory.people.commands import person_called
-from inventory.people.roles import acting_person
 
 
 class Command(BaseCommand):

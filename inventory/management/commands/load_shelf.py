@@ -11,8 +11,8 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from rich.table import Table
 
 from inventory.common.errors import DomainError
+from inventory.people.actors import acting_person
 from inventory.people.commands import person_called
-from inventory.people.roles import acting_person
 from inventory.receiving.opening.loading import load_shelf
 from inventory.receiving.opening.reading import Fault
 

@@ -12,7 +12,7 @@ from inventory.common import bulk, clock
 from inventory.common.errors import DomainError
 from inventory.common.quantities import mm_text
 from inventory.common.transactions import require_transaction, use_case
-from inventory.people.roles import Actor
+from inventory.people.actors import Actor
 from inventory.receiving.opening.reading import Fault, read
 from inventory.receiving.opening.rows import KNOWN, REQUIRED, OpeningRow, PartRow, Progress, check
 from inventory.stock import sizes
