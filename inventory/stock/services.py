@@ -96,10 +96,7 @@ def refuse_other_size(*, part: Part, readings_um: Sequence[int]) -> None:
     nominal = sizes.thickness_um(part)
     if nominal is None or not readings_um:
         return
-    mean = sum(readings_um) / len(readings_um)
-    nearest = min(sizes.nominal_thicknesses(), key=lambda known: (abs(known - mean), known != nominal), default=nominal)
-    # A mean that is far from everything is a slip of the unit or of the gauge.
-    if nearest != nominal or abs(mean - nominal) > nominal / 2:
-        raise DomainError(
-            "other_nominal_size", mean_mm=mm_text(round(mean)), nearest_mm=mm_text(nearest), nominal_mm=mm_text(nominal)
-        )
+    nearest = sizes.other_nominal_um(nominal_um=nominal, readings_um=readings_um, known_um=sizes.nominal_thicknesses())
+    if nearest is not None:
+        mean = mm_text(round(sizes.mean_um(readings_um)))
+        raise DomainError("other_nominal_size", mean_mm=mean, nearest_mm=mm_text(nearest), nominal_mm=mm_text(nominal))

@@ -70,14 +70,14 @@ def against_shelf(rows: Sequence[OpeningRow]) -> list[Fault]:
         known = parts.get(row.part.number)
         if known is not None and known != (row.part.kind, row.part.unit, row.part.columns):
             faults.append(Fault(row.line, "part", "is in the catalogue with other sizes; take another number"))
-        if row.readings_um and (wanted := _nominal(row)):
-            mean = sum(row.readings_um) / len(row.readings_um)
-            nearest = min(nominal, key=lambda size: (abs(size - mean), size != wanted))
-            if nearest != wanted or abs(mean - wanted) > wanted / 2:
-                cure = (
-                    f"have a mean of {mm_text(round(mean))} mm, nearer to {mm_text(nearest)} than to {mm_text(wanted)}"
-                )
-                faults.append(Fault(row.line, "readings_mm", f"{cure}; check the bag"))
+        wanted = _nominal(row)
+        if not row.readings_um or not wanted:
+            continue
+        nearest = sizes.other_nominal_um(nominal_um=wanted, readings_um=row.readings_um, known_um=nominal)
+        if nearest is not None:
+            mean = mm_text(round(sizes.mean_um(row.readings_um)))
+            cure = f"have a mean of {mean} mm, nearer to {mm_text(nearest)} than to {mm_text(wanted)}; check the bag"
+            faults.append(Fault(row.line, "readings_mm", cure))
     return faults
 
 
