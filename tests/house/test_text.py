@@ -8,6 +8,8 @@ from collections.abc import Callable
 
 import pytest
 
+from compat import texts
+from compat.engineering.plans.order import ORDER
 from inventory.common.errors import ERRORS
 from tests.house.project import ROOT, files, imports, tree
 
@@ -18,6 +20,10 @@ READERS = {"text", "whole", "yes", "words", "folder"}
 
 def error_codes() -> set[str]:
     return set(ERRORS)
+
+
+def findings() -> set[str]:
+    return set(texts.TEXTS)
 
 
 def settings_read() -> set[str]:
@@ -50,7 +56,12 @@ def headings(name: str) -> set[str]:
     return {word for line in lines for word in re.findall(r"`([^`]+)`", line)}
 
 
-PAGES = [("errors.md", error_codes), ("settings.md", settings_read), ("commands.md", commands)]
+PAGES = [
+    ("errors.md", error_codes),
+    ("settings.md", settings_read),
+    ("commands.md", commands),
+    ("findings.md", findings),
+]
 
 
 @pytest.mark.parametrize(("page", "known"), PAGES)
@@ -79,3 +90,19 @@ def test_an_error_says_what_happened_in_a_title_and_what_to_do_in_a_sentence(cod
     assert not kind.title.endswith(".")
     assert "{" not in kind.title
     assert kind.text
+
+
+def paragraphs(page: str) -> dict[str, str]:
+    """{name in a heading: the paragraph under it, on one line}."""
+    text = (REFERENCE / page).read_text()
+    found = re.findall(r"^#+ `([a-z0-9_]+)`\n\n(.*?)(?=\n\n|\Z)", text, re.MULTILINE | re.DOTALL)
+    return {name: " ".join(paragraph.split()) for name, paragraph in found}
+
+
+def test_the_page_of_findings_says_what_the_findings_say() -> None:
+    said = {code: " ".join(text.split()) for code, text in texts.TEXTS.items()}
+    assert paragraphs("findings.md") == said
+
+
+def test_the_written_order_of_plans_is_one_text() -> None:
+    assert " ".join(ORDER.split()) in " ".join((REFERENCE / "best-plan.md").read_text().split())
