@@ -22,6 +22,8 @@ class InventoryConfig(AppConfig):
 
 
 def _install_triggers(*, using: str, **_: Any) -> None:
+    from inventory.common import frozen
     from inventory.stock import triggers
 
     triggers.install(using)
+    frozen.install(using)
