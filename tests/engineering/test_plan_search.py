@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections import Counter
 from dataclasses import replace
+from fractions import Fraction
+from itertools import product
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from compat.engineering.plans import draw
+from compat.engineering.plans import draw, stand_ins
+from compat.engineering.plans.offers import Offers
 from compat.engineering.plans.order import ORDER, Score
+from compat.engineering.plans.pick import Budget, Pick, picks
 from compat.engineering.plans.problem import NEW_ONLY, SPACER, Lip, Position, Problem, Role, StockRow
 from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import solve
+from compat.engineering.plans.stand_ins import StandIn, StandIns
 from compat.engineering.shims import Form, Size
 from tests.engineering.cases_plans import random_problem
 from tests.engineering.oracle_plans import best_score
@@ -348,6 +355,67 @@ def test_refused_problems_say_what_is_wrong() -> None:
         Problem([row("a", mean_um=0)], [])
     with pytest.raises(ValueError, match="curve_limit"):
         Problem([], [], curve_limit_ppm=-1)
+
+
+# The lists that the search reads, against plain enumeration
+
+
+def every_stand_in(size: Size, missing: int, quantity: int, left: dict[Size, int], limit_ppm: int) -> list[StandIn]:
+    sizes = sorted(left, key=lambda other: -other.thickness_um)
+    nominal, goal = quantity * size.thickness_um**3, missing * size.thickness_um**3
+    found = []
+    for counts in product(*(range(min(left[other], 4 * missing) + 1) for other in sizes)):
+        change = abs(sum(n * other.thickness_um**3 for n, other in zip(counts, sizes, strict=True)) - goal)
+        ppm = math.floor(Fraction(1_000_000 * change, nominal) + Fraction(1, 2))
+        if 0 < sum(counts) <= 4 * missing and ppm <= limit_ppm:
+            found.append(StandIn(ppm, tuple((o, n) for o, n in zip(sizes, counts, strict=True) if n)))
+    return sorted(found)
+
+
+@pytest.mark.parametrize("scale", [1, 7, 4_000], ids=["shims", "awkward sums", "beyond 64 bits"])
+@pytest.mark.parametrize(("missing", "quantity", "limit_ppm"), [(1, 1, 1_000_000), (1, 3, 60_000), (2, 2, 400_000)])
+def test_stand_ins_are_all_there_in_the_order_of_change(
+    scale: int, missing: int, quantity: int, limit_ppm: int
+) -> None:
+    size = Size(30_000, 200 * scale, 12_000)
+    left = {Size(30_000, t * scale, 12_000): n for t, n in ((80, 9), (100, 3), (110, 5), (150, 2), (250, 4))}
+    expected = every_stand_in(size, missing, quantity, left, limit_ppm)
+    made = StandIns(size, missing, quantity, left, limit_ppm)
+    number = sum(len(made.band(level).ppm) for level in range(len(made.ceilings)))
+    assert expected
+    assert [made.stand_in(rank) for rank in range(number)] == expected
+    assert not made.cut
+    with pytest.raises(IndexError):
+        made.stand_in(number)
+
+
+def test_stand_ins_cut_short_say_so_and_hold_no_wrong_ones(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(stand_ins, "_MOST_STEPS", 60)
+    left = {Size(30_000, t, 12_000): 8 for t in (80, 100, 110, 120, 150, 250)}
+    made = StandIns(A, 2, 2, left, 400_000)
+    number = sum(len(made.band(level).ppm) for level in range(len(made.ceilings)))
+    expected = every_stand_in(A, 2, 2, left, 400_000)
+    assert made.cut
+    assert 0 < number < len(expected)
+    assert {made.stand_in(rank) for rank in range(number)} <= set(expected)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.integers(-60, 60), min_size=8, max_size=8), st.lists(st.integers(-150, 250), max_size=2))
+def test_picks_are_all_that_fit_their_rooms_in_order(weights: list[int], rooms: list[int]) -> None:
+    left = {Size(30_000, t, 12_000): 4 for t in (80, 100, 150, 250)}
+    kinds = [StandIns(Size(30_000, t, 12_000), 1, 1, left, 400_000) for t in (200, 120, 180)]
+    load_of = np.array(weights).reshape(4, 2)[:, : len(rooms)]
+    offers = [Offers(kind, lambda counts: counts @ load_of) for kind in kinds]
+    ends = [offer.end(len(kinds[0].ceilings) - 1) for offer in offers]
+    expected = []
+    for ranks in product(*(range(end) for end in ends)):
+        loads = [offer.loads[rank] for offer, rank in zip(offers, ranks, strict=True)]
+        if all(sum(load) <= room for load, room in zip(zip(*loads, strict=True), rooms, strict=False)):
+            changes = [offer.ppm[rank] for offer, rank in zip(offers, ranks, strict=True)]
+            expected.append(Pick(max(changes), sum(changes), ranks))
+    fresh = [Offers(kind, lambda counts: counts @ load_of) for kind in kinds]
+    assert list(picks(fresh, tuple(rooms), kinds[0].ceilings, Budget(10**6))) == sorted(expected)
 
 
 # Against an independent solver

@@ -8,16 +8,18 @@ come from one queue in the written order, so that the first ones that can be dra
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from compat.engineering.plans.frames import Frame, frames_of
+from compat.engineering.plans.offers import Offers
 from compat.engineering.plans.order import Tier
-from compat.engineering.plans.pick import NO_STAND_INS, Budget, Offer, Pick, picks
+from compat.engineering.plans.pick import NO_STAND_INS, Budget, Pick, picks
 from compat.engineering.plans.problem import Position
 from compat.engineering.plans.rooms import Rooms
 from compat.engineering.plans.shelf import Shelf, family_of
-from compat.engineering.plans.stand_ins import StandIn, StandIns
+from compat.engineering.plans.stand_ins import StandIn, StandIns, ceilings_ppm
 from compat.engineering.shims import Size
 
 _MOST_STEPS = 20_000
@@ -45,7 +47,7 @@ class Allocations:
             family: {size: shelf.supply(size).left for size in sizes} for family, sizes in shelf.asked_families.items()
         }
         self._choices: dict[tuple[Size, int, int], StandIns] = {}
-        self._offers: dict[tuple[Size, int, int, bool], list[Offer]] = {}
+        self._offers: dict[tuple[Size, int, int, bool], Offers] = {}
         self._frames: list[list[Frame]] = []
         self._cut = False
         self._budget = Budget(_MOST_STEPS)
@@ -108,22 +110,14 @@ class Allocations:
         missing = {key: number for frame in chosen for key, number in frame.short.items()}
         rooms = self._rooms.of(missing, {key for key, _ in replaced})
         offers = [self._offer(self._positions[key], number) for key, number in replaced]
-        return picks(offers, rooms, self._budget)
+        return picks(offers, rooms, ceilings_ppm(self._limit_ppm), self._budget)
 
-    def _offer(self, position: Position, missing: int) -> Callable[[int], Offer | None]:
-        """A function from rank to the stand-in of that rank, with its loads; what it has made it keeps."""
-        choices = self._choices_for(position, missing)
-        made = self._offers.setdefault((position.size, missing, position.quantity, position.in_height), [])
-
-        def offer(rank: int) -> Offer | None:
-            while rank >= len(made):
-                stand_in = choices.get(len(made))
-                if stand_in is None:
-                    return None
-                made.append((stand_in, self._rooms.loads(position, missing, stand_in)))
-            return made[rank]
-
-        return offer
+    def _offer(self, position: Position, missing: int) -> Offers:
+        key = (position.size, missing, position.quantity, position.in_height)
+        if key not in self._offers:
+            choices = self._choices_for(position, missing)
+            self._offers[key] = Offers(choices, partial(self._rooms.loads, position, missing, choices.sizes))
+        return self._offers[key]
 
     def _choices_for(self, position: Position, missing: int) -> StandIns:
         key = (position.size, missing, position.quantity)
@@ -134,15 +128,14 @@ class Allocations:
 
     def _can_be_filled(self, frame: Frame) -> bool:
         """Has every position that is to get stand-ins at least one choice of them?"""
-        return all(self._choices_for(self._positions[key], number).get(0) is not None for key, number in frame.replaced)
+        return all(self._choices_for(self._positions[key], number).any() for key, number in frame.replaced)
 
     def _allocation(self, chosen: list[Frame], pick: Pick = NO_STAND_INS) -> Allocation:
         replaced = [pair for frame in chosen for pair in frame.replaced]
-        stand_ins: dict[str, StandIn] = {}
-        for (key, number), rank in zip(replaced, pick.ranks, strict=True):
-            stand_in = self._choices_for(self._positions[key], number).get(rank)
-            assert stand_in is not None
-            stand_ins[key] = stand_in
+        stand_ins = {
+            key: self._choices_for(self._positions[key], number).stand_in(rank)
+            for (key, number), rank in zip(replaced, pick.ranks, strict=True)
+        }
         missing = {key: number for frame in chosen for key, number in frame.short.items()}
         still = sum(frame.missing for frame in chosen)
         return Allocation(Tier(still, len(replaced), pick.worst_ppm, pick.sum_ppm), missing, stand_ins)

@@ -14,6 +14,7 @@ from compat.engineering.plans.parts import groups_of
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.plans.shelf import Shelf
 from compat.engineering.plans.spacer_line import SpacerLine
+from compat.engineering.plans.tables import Tables
 from compat.engineering.plans.window import Window
 from compat.engineering.shims import Size
 
@@ -62,6 +63,7 @@ class Drawer:
         self._apart = [row for row in self._spacer_rows if row.drawer not in wanted]
         self._near = [row for row in self._spacer_rows if row.drawer in wanted]
         self._base: SpacerLine | None = None
+        self._tables = Tables(shelf.by_size, self._weights)
 
     def draw(self, allocation: Allocation) -> Drawn | None:
         """The best pieces, None where the allocation has stand-ins and cannot meet the lip or the height limit."""
@@ -73,7 +75,7 @@ class Drawer:
             self.cut = True
         easiest = self._layout(needs.by_size, rows, frozenset(hubs), frozenset(), needs)
         if not easiest.possible:
-            raise AssertionError("an allocation asks for more than the shelf holds")
+            return None
         self.cut = self.cut or not easiest.whole
         layouts = list(self._patterns(needs, rows, hubs, easiest))
         for tried, (_, group) in enumerate(groupby(self._targets(needs, allocation, easiest), key=lambda t: t.rank)):
@@ -113,9 +115,11 @@ class Drawer:
             self._base = base
         if high:
             base = self._base
-        open_rows = {size: [row for row in rows[size] if row.drawer not in shut] for size in by_size}
-        open_spacer = [row for row in spacer if row.drawer not in shut]
-        return Layout(by_size, open_rows, open_spacer, high, paid, self._weights, base)
+        open_rows, open_spacer = rows, spacer
+        if shut:
+            open_rows = {size: [row for row in rows[size] if row.drawer not in shut] for size in by_size}
+            open_spacer = [row for row in spacer if row.drawer not in shut]
+        return Layout(by_size, open_rows, open_spacer, high, paid, shut, self._tables, base)
 
     def _highest(self, needs: Needs) -> int:
         """The largest spacer that any height of this allocation could want; steps of 64 so that tables are shared."""

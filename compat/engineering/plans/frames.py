@@ -73,9 +73,10 @@ def _spread(numbers: Sequence[int], kinds: Sequence[Sequence[Position]]) -> dict
     """Put the missing pieces of each kind on its last positions first: the face side is served first."""
     short: dict[str, int] = {}
     for number, kind in zip(numbers, kinds, strict=True):
+        left = number
         for position in reversed(kind):
-            here = min(number, position.quantity)
+            here = min(left, position.quantity)
             if here:
                 short[position.key] = here
-                number -= here
+                left -= here
     return short

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from compat.engineering.plans.costs import NEVER, Costs, Line, Weights
+from compat.engineering.plans.costs import NEVER, Costs, Line
 from compat.engineering.plans.needs import Need
-from compat.engineering.plans.parts import Mode, Part, SpacerDrawer, groups_of, part_of
+from compat.engineering.plans.parts import Mode, Part, SpacerDrawer, groups_of
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.plans.spacer_line import SpacerLine
-from compat.engineering.plans.ways import Picks, ways_of
+from compat.engineering.plans.tables import Tables
+from compat.engineering.plans.ways import Picks
 from compat.engineering.shims import Size
 
 _MOST_NODES = 4_000
@@ -43,10 +44,10 @@ def shared_drawers(
 
 
 class Layout:
-    """The tables of one allocation. `paid` drawers are open at no further cost.
+    """The tables of one allocation. `paid` drawers are open at no further cost, `shut` ones stay shut.
 
-    rows: what may be drawn, by needed size. spacer: rows for the spacer, `high_um` its largest total worth a look.
-    `possible` is False where a need cannot be met; `whole` is False where a budget has left ways out.
+    rows: what may be drawn from open drawers, by needed size. spacer: rows for the spacer, `high_um` its largest total
+    worth a look. `possible` is False where a need cannot be met; `whole` is False where a budget has left ways out.
     """
 
     def __init__(
@@ -56,66 +57,37 @@ class Layout:
         spacer: Sequence[StockRow],
         high_um: int,
         paid: frozenset[str],
-        weights: Weights,
+        shut: frozenset[str],
+        tables: Tables,
         base: SpacerLine | None = None,
     ) -> None:
-        self.weights, self.whole, self.possible = weights, True, True
+        self.weights, self.whole, self.possible = tables.weights, True, True
         self._nodes = 0
         shared = shared_drawers(needs, rows, spacer, paid)
         plain: list[Part] = []
         self._mixed: list[Part] = []
         units = _units(spacer, paid)
-        for sizes, drawers in groups_of(needs, rows, shared):
-            own = [unit for unit in units if unit.drawer in drawers or any(row.size in sizes for row in unit.rows)]
-            units = [unit for unit in units if unit not in own]
-            part = self._part(sizes, drawers, own, needs, rows, high_um, paid)
-            if part is None:
+        groups = groups_of(needs, rows, shared)
+        owned, units = _owned(units, groups)
+        for (sizes, drawers), own in zip(groups, owned, strict=True):
+            made = tables.part({size: needs[size] for size in sizes}, drawers, own, high_um, paid, shut)
+            if made is None:
                 self.possible = False
                 return
+            part, whole = made
+            self.whole = self.whole and whole
             (self._mixed if part.mixed else plain).append(part)
-        self._plain, self._lines = plain, [Line.start()]
-        for part in plain:
-            self._lines.append(self._lines[-1].joined(part.line))
+        self._plain, self._lines = plain, tables.lines(plain)
         self._free = base or SpacerLine.start(high_um)
         for unit in units:
-            self._free = self._free.with_drawer(unit.rows, 0 if unit.paid else weights.drawer, {}, weights)
+            self._free = tables.spacer(self._free, unit)
         # What the mixed parts from an index on can do at best, together with everything that is not mixed
         self._heights_after, self._spacers_after = [self._lines[-1]], [self._free.costs]
         for part in reversed(self._mixed):
-            part.add_spacers(high_um, weights)
             self._heights_after.append(self._heights_after[-1].joined(part.line))
-            assert part.spacers is not None
             self._spacers_after.append(_joined(self._spacers_after[-1], part.spacers))
         self._heights_after.reverse()
         self._spacers_after.reverse()
-
-    def _part(
-        self,
-        sizes: Sequence[Size],
-        drawers: Sequence[str],
-        own: Sequence[SpacerDrawer],
-        needs: Mapping[Size, Need],
-        rows: Mapping[Size, Sequence[StockRow]],
-        high_um: int,
-        paid: frozenset[str],
-    ) -> Part | None:
-        bits = {drawer: 1 << index for index, drawer in enumerate(drawers)}
-        for_spacer = {row.key for unit in own for row in unit.rows}
-        ways = []
-        for size in sizes:
-            tight = frozenset(
-                row.key
-                for row in rows[size]
-                if row.key in for_spacer and row.available < needs[size].pieces + high_um // row.mean_um
-            )
-            size_ways, whole = ways_of(rows[size], needs[size], bits, tight, paid, self.weights)
-            self.whole = self.whole and whole
-            ways.append(size_ways)
-        made = part_of(ways, drawers, own, self.weights)
-        if made is None:
-            return None
-        self.whole = self.whole and made[1]
-        return made[0]
 
     def overs(self) -> list[int]:
         """Heights over nominal that the stacks can have, in order."""
@@ -153,7 +125,6 @@ class Layout:
             return
         children = []
         for index, mode in enumerate(self._mixed[depth].modes):
-            assert mode.spacer is not None
             child = heights.joined(mode.line)
             if child.best_with(self._heights_after[depth + 1], over) >= self._best:
                 continue
@@ -178,11 +149,9 @@ class Layout:
         heights, spacers = self._lines[-1], self._free.costs
         stack: list[tuple[Line, Costs]] = []
         for mode in modes:
-            assert mode.spacer is not None
             stack.append((heights, spacers))
             heights, spacers = heights.joined(mode.line), _joined(spacers, mode.spacer.costs)
         for mode, (line, costs) in zip(reversed(modes), reversed(stack), strict=True):
-            assert mode.spacer is not None
             here = mode.line.split_with(line, over)
             picks.extend(mode.heights[here][1])
             over -= here
@@ -206,6 +175,21 @@ def _units(spacer: Sequence[StockRow], paid: frozenset[str]) -> list[SpacerDrawe
             by_drawer.setdefault(row.drawer, []).append(row)
     closed = [SpacerDrawer(drawer, tuple(rows), False) for drawer, rows in by_drawer.items()]
     return closed + [SpacerDrawer(row.drawer, (row,), True) for row in spacer if row.drawer in paid]
+
+
+def _owned(
+    units: Sequence[SpacerDrawer], groups: Sequence[tuple[list[Size], list[str]]]
+) -> tuple[list[list[SpacerDrawer]], list[SpacerDrawer]]:
+    """The units that hang together with each group, through a shared drawer or a size, and those with none."""
+    by_drawer = {drawer: index for index, (_, drawers) in enumerate(groups) for drawer in drawers}
+    by_size = {size: index for index, (sizes, _) in enumerate(groups) for size in sizes}
+    owned: list[list[SpacerDrawer]] = [[] for _ in groups]
+    free: list[SpacerDrawer] = []
+    for unit in units:
+        indexes = [by_drawer[unit.drawer]] if unit.drawer in by_drawer else []
+        indexes += [by_size[row.size] for row in unit.rows if row.size in by_size]
+        (owned[min(indexes)] if indexes else free).append(unit)
+    return owned, free
 
 
 def _joined(first: Costs, second: Costs) -> Costs:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
 
-from compat.engineering.plans.costs import NEVER, Line, Weights
+from compat.engineering.plans.costs import NEVER, Costs, Line, Weights
 from compat.engineering.plans.needs import Need
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.plans.spacer_line import SpacerLine
@@ -27,50 +27,66 @@ class SpacerDrawer:
     paid: bool
 
 
-@dataclass
+@dataclass(frozen=True)
 class Mode:
     """One set of shared drawers opened for the stacks and one rest of the rows that are scarce.
 
     Inside a mode the heights of the stacks and the spacer are independent of each other: that is what modes are for.
     """
 
-    opened: frozenset[str]
-    rest: Mapping[str, int]
     heights: Heights
     line: Line
-    spacer: SpacerLine | None = None
+    spacer: SpacerLine
 
 
-@dataclass
+@dataclass(frozen=True)
 class Part:
-    """Sizes that share drawers, with the spacer rows of those drawers.
+    """Sizes that share drawers, with the spacer rows of those drawers where it is `mixed`.
 
     `line` is the cheapest cost for every height over nominal whatever the mode; `spacers` the least that a spacer of
     every total adds to it.
     """
 
-    modes: list[Mode]
-    drawers: tuple[SpacerDrawer, ...]
+    modes: Sequence[Mode]
+    mixed: bool
     line: Line
-    spacers: np.ndarray[tuple[int], np.dtype[np.int64]] | None = None
-    slack: list[int] = field(default_factory=list)
+    spacers: Costs
 
-    @property
-    def mixed(self) -> bool:
-        return bool(self.drawers)
+    @classmethod
+    def plain(cls, heights: Heights) -> Part:
+        """Without spacer rows only the heights matter, so one mode holds them all."""
+        line, no_spacer = _line(heights), SpacerLine.start(0)
+        return cls([Mode(heights, line, no_spacer)], False, line, no_spacer.costs)
 
-    def add_spacers(self, high_um: int, weights: Weights) -> None:
-        """Table the spacers of every mode up to a total."""
-        least = np.full(high_um + 1, NEVER, dtype=np.int64)
-        for mode in self.modes:
-            line = SpacerLine.start(high_um)
-            for drawer in self.drawers:
-                opening = 0 if drawer.paid or drawer.drawer in mode.opened else weights.drawer
-                line = line.with_drawer(drawer.rows, opening, mode.rest, weights)
-            mode.spacer = line
-            slack = min(cost - self.line.at(over) for over, (cost, _) in mode.heights.items())
-            np.minimum(least, line.costs + slack, out=least)
-        self.spacers = least
+    @classmethod
+    def of(cls, modes: Sequence[Mode]) -> Part:
+        best: dict[int, int] = {}
+        for mode in modes:
+            for over, (cost, _) in mode.heights.items():
+                best[over] = min(best.get(over, cost), cost)
+        line = Line.of(best)
+        spacers = np.full_like(modes[0].spacer.costs, NEVER)
+        for mode in modes:
+            slack = min(cost - line.at(over) for over, (cost, _) in mode.heights.items())
+            np.minimum(spacers, mode.spacer.costs + slack, out=spacers)
+        return cls(modes, True, line, spacers)
+
+
+class _Spacers:
+    """The spacer lines of the modes of one part, those that begin alike made once."""
+
+    def __init__(self, drawers: Sequence[SpacerDrawer], high_um: int, weights: Weights) -> None:
+        self._drawers, self._weights, self._start = drawers, weights, SpacerLine.start(high_um)
+        self._made: dict[tuple[object, ...], SpacerLine] = {}  # by what the drawers so far cost to open and have left
+
+    def line(self, opened: frozenset[str], rest: Mapping[str, int]) -> SpacerLine:
+        line, so_far = self._start, tuple[object, ...]()
+        for drawer in self._drawers:
+            opening = 0 if drawer.paid or drawer.drawer in opened else self._weights.drawer
+            so_far = (*so_far, opening, *(rest.get(row.key) for row in drawer.rows))
+            line = self._made.get(so_far) or line.with_drawer(drawer.rows, opening, rest, self._weights)
+            self._made[so_far] = line
+        return line
 
 
 def groups_of(
@@ -85,6 +101,8 @@ def groups_of(
                 sizes_in[row.drawer].append(size)
     for sizes in sizes_in.values():
         joined = {group[size] for size in sizes}
+        if len(joined) == 1:
+            continue
         for size, number in group.items():
             if number in joined:
                 group[size] = min(joined)
@@ -97,24 +115,22 @@ def groups_of(
 
 
 def part_of(
-    ways: Sequence[Ways], shared: Sequence[str], drawers: Sequence[SpacerDrawer], weights: Weights
+    ways: Sequence[Ways], shared: Sequence[str], drawers: Sequence[SpacerDrawer], high_um: int, weights: Weights
 ) -> tuple[Part, bool] | None:
-    """One part from the ways of its sizes, and whether all its modes are in it; None where a size has no way."""
+    """One part from the ways of its sizes, and whether all its modes are in it; None where a size has no way.
+
+    drawers: the spacer rows that hang together with it; high_um: the largest spacer worth a look.
+    """
     if not all(ways):
         return None
-    unions = {0}
-    whole = True
-    for size_ways in ways:
-        unions = {union | opened for union in unions for opened, _ in size_ways}
-        if len(unions) > _MOST_MODES:
-            every = 0
-            for union in unions:
-                every |= union
-            ordered = sorted(unions, key=lambda union: (union.bit_count(), union))
-            unions, whole = {*ordered[: _MOST_MODES // 2], every}, False
+    if len(ways) == 1 and not shared and not drawers:  # one size alone has one mode, as it is
+        ((_, only),) = ways[0].items()
+        return Part.plain(only), True
+    unions, whole = _unions(ways)
     modes: list[Mode] = []
-    joined: dict[int, tuple[int, tuple[tuple[str, int, int], ...]]] = {}
-    for union in sorted(unions, key=lambda union: (union.bit_count(), union)):
+    joined: Heights = {}
+    spacers = _Spacers(drawers, high_um, weights)
+    for union in unions:
         opened = frozenset(drawer for bit, drawer in enumerate(shared) if union >> bit & 1)
         choices = [_inside(size_ways, union) for size_ways in ways]
         for combination in product(*(choice.items() for choice in choices)):
@@ -123,22 +139,30 @@ def part_of(
             for size_rest, size_heights in combination:
                 heights = _sum(heights, size_heights)
                 rest.update(size_rest)
-            if not drawers:  # without spacer rows only the heights matter, so one mode holds them all
+            if not drawers:
                 for over, way in heights.items():
                     joined[over] = min(joined.get(over, way), way)
             elif len(modes) < _MOST_MODES:
-                modes.append(Mode(opened, rest, heights, _line(heights)))
+                modes.append(Mode(heights, _line(heights), spacers.line(opened, rest)))
             else:
                 whole = False
-    if not drawers:
-        modes = [Mode(frozenset(), {}, joined, _line(joined))] if joined else []
-    if not modes:
-        return None
-    best: dict[int, int] = {}
-    for mode in modes:
-        for over, (cost, _) in mode.heights.items():
-            best[over] = min(best.get(over, cost), cost)
-    return Part(modes, tuple(drawers), Line.of(best)), whole
+    if drawers:
+        return (Part.of(modes), whole) if modes else None
+    return (Part.plain(joined), whole) if joined else None
+
+
+def _unions(ways: Sequence[Ways]) -> tuple[list[int], bool]:
+    """The sets of shared drawers (bits) that the sizes can open together, fewest first, and whether they are all."""
+    unions, whole = {0}, True
+    for size_ways in ways:
+        unions = {union | opened for union in unions for opened, _ in size_ways}
+        if len(unions) > _MOST_MODES:
+            every = 0
+            for union in unions:
+                every |= union
+            ordered = sorted(unions, key=lambda union: (union.bit_count(), union))
+            unions, whole = {*ordered[: _MOST_MODES // 2], every}, False
+    return sorted(unions, key=lambda union: (union.bit_count(), union)), whole
 
 
 def _inside(ways: Ways, union: int) -> dict[Rest, Heights]:

@@ -6,13 +6,15 @@ room, no choice of rows can save the plan.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from compat.engineering.plans.problem import Position
 from compat.engineering.plans.shelf import Shelf
-from compat.engineering.plans.stand_ins import StandIn
-from compat.engineering.shims import strip_tolerance_um
+from compat.engineering.plans.stand_ins import Numbers
+from compat.engineering.shims import Size, strip_tolerance_um
 
 
 @dataclass(frozen=True)
@@ -61,19 +63,19 @@ class Rooms:
             rooms += [lip.ceiling_um - self._asked - low - spread, lip.ceiling_um - lip.floor_um - 2 * spread]
         return tuple(rooms)
 
-    def loads(self, position: Position, missing: int, stand_in: StandIn) -> tuple[int, ...]:
-        """What a stand-in takes of each room, in the order of `of`."""
-        low = high = spread = 0
+    def loads(self, position: Position, missing: int, sizes: Sequence[Size], counts: Numbers) -> Numbers:
+        """What stand-ins take of each room (n, rooms), in the order of `of`; counts: (n, sizes) numbers of each."""
+        low = high = spread = np.zeros(len(counts), dtype=np.int64)
         if position.in_height:
-            low = high = -missing * position.size.thickness_um
-            for shim, number in stand_in.shims:
-                size: _Extremes = self._sizes[shim]
-                low += number * (shim.thickness_um + size.low)
-                high += number * (shim.thickness_um + size.high)
-                spread += number * size.spread
-        loads: list[int] = []
+            extremes = [self._sizes[size] for size in sizes]
+            asked = missing * position.size.thickness_um
+            thickness = [size.thickness_um for size in sizes]
+            low = counts @ np.array([t + e.low for t, e in zip(thickness, extremes, strict=True)], np.int64) - asked
+            high = counts @ np.array([t + e.high for t, e in zip(thickness, extremes, strict=True)], np.int64) - asked
+            spread = counts @ np.array([e.spread for e in extremes], np.int64)
+        loads: list[Numbers] = []
         if self._problem.height_limit_um is not None:
             loads += [low, -high]
         if self._problem.lip is not None:
             loads += [low + spread, 2 * spread]
-        return tuple(loads)
+        return np.stack(loads, axis=1) if loads else np.zeros((len(counts), 0), dtype=np.int64)

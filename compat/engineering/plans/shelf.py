@@ -41,17 +41,31 @@ class Supply:
 
 
 class Shelf:
-    """The rows that may be drawn, by size, new before used; rows that hold nothing or are not allowed are gone."""
+    """The rows that may be drawn, by size, new before used; rows that hold nothing or are not allowed are gone, and
+    so are those that are neither of a family that is asked for nor fit for a spacer."""
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
+        self._families = {family_of(size) for size in self.asked}
         self.rows: list[StockRow] = sorted(
-            (row for row in problem.rows if row.available and (problem.allow_take_offs or not row.take_off)),
+            (
+                row
+                for row in problem.rows
+                if row.available and (problem.allow_take_offs or not row.take_off) and self._is_of_use(row.size)
+            ),
             key=lambda row: (row.take_off, row.newer_days, row.key),
         )
         self.by_size: dict[Size, list[StockRow]] = {}
         for row in self.rows:
             self.by_size.setdefault(row.size, []).append(row)
+
+    def _is_of_use(self, size: Size) -> bool:
+        lip = self.problem.lip
+        return (size.od_um, size.bore_um, size.form) in self._families or (lip is not None and _fits_spacer(size, lip))
+
+    @cached_property
+    def by_key(self) -> dict[str, StockRow]:
+        return {row.key: row for row in self.rows}
 
     @cached_property
     def asked(self) -> dict[Size, list[Position]]:
@@ -81,10 +95,8 @@ class Shelf:
 
     def spacer_rows(self, lip: Lip) -> Sequence[StockRow]:
         """The rows that a spacer may be made of."""
-        return [
-            row
-            for row in self.rows
-            if row.size.form is Form.ROUND
-            and row.size.bore_um == lip.bore_um
-            and lip.od_over_um < row.size.od_um <= lip.od_upto_um
-        ]
+        return [row for row in self.rows if _fits_spacer(row.size, lip)]
+
+
+def _fits_spacer(size: Size, lip: Lip) -> bool:
+    return size.form is Form.ROUND and size.bore_um == lip.bore_um and lip.od_over_um < size.od_um <= lip.od_upto_um

@@ -61,7 +61,7 @@ class Solution:
 def solution_of(shelf: Shelf, drawn: Drawn) -> Solution:
     """The plan for a drawn allocation."""
     problem, allocation, needs = shelf.problem, drawn.allocation, drawn.needs
-    rows = {row.key: row for row in shelf.rows}
+    rows = shelf.by_key
     draws = _draws(shelf, drawn, rows)
     over = needs.height_um + drawn.target.over - needs.asked_um
     window, no_spacer = None, ""
@@ -112,14 +112,15 @@ def _draws(shelf: Shelf, drawn: Drawn, rows: Mapping[str, StockRow]) -> tuple[Dr
         stand_in = drawn.allocation.stand_ins.get(position.key)
         wanted += [(size, number, True) for size, number in (stand_in.shims if stand_in else ())]
         for size, number, stands_in in wanted:
+            lacking = number
             pool = left.get((size, position.in_height), {})
             in_order = sorted(pool, key=lambda key: (rows[key].take_off, rows[key].newer_days, key))
             for key in in_order if position.new_only else reversed(in_order):
-                here = min(number, pool[key])
+                here = min(lacking, pool[key])
                 if here:
                     draws.append(Draw(position.key, key, here, stands_in))
                     pool[key] -= here
-                    number -= here
+                    lacking -= here
     order = {position.key: index for index, position in enumerate(positions)}
     draws.sort(key=lambda draw: (order[draw.place], draw.stand_in, draw.row))
     draws.extend(Draw(SPACER, key, number) for key, number in sorted(drawn.chosen.spacer.items()))

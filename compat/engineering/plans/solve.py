@@ -61,10 +61,9 @@ def solve(problem: Problem, *, alternatives: int = 2) -> Result:
             found[solution.choice] = solution
     if not found:
         drawn = drawer.draw(allocations.plain())
-        if drawn is None:
-            raise AssertionError("a plan without stand-ins can always be drawn")
-        found[()] = solution_of(shelf, drawn)
-    ranked = sorted(found.values(), key=lambda solution: solution.score)
+        if drawn is not None:  # it always stands
+            found[()] = solution_of(shelf, drawn)
+    best, *others = sorted(found.values(), key=lambda solution: solution.score)
     if settled is None:
         settled = not (allocations.cut or drawer.cut)
-    return Result(ranked[0], tuple(ranked[1 : 1 + max(alternatives, 0)]), settled)
+    return Result(best, tuple(others[: max(alternatives, 0)]), settled)

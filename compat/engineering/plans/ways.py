@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from collections.abc import Callable, Mapping, Sequence
 
 from compat.engineering.plans.costs import Weights
 from compat.engineering.plans.needs import Need
@@ -17,14 +16,8 @@ Heights = dict[int, tuple[int, Picks]]  # by height over nominal: cost and picks
 Ways = dict[tuple[int, Rest], Heights]  # by the shared drawers opened (bits) and the rest
 
 
-class _State(NamedTuple):
-    height: int
-    other: int
-    used_height: int
-    used_other: int
-    over: int
-    opened: int
-    rest: Rest
+# pieces in height, other pieces, used ones of either, height over nominal, shared drawers opened, rest
+_State = tuple[int, int, int, int, int, int, Rest]
 
 
 class TooManyWays(Exception):
@@ -68,25 +61,26 @@ def ways_of(
         return ways, False
 
 
-Options = Callable[[StockRow, _State], Iterator[tuple[int, int]]]
+Splits = Callable[[StockRow], list[tuple[int, int]]]
 
 
-def _every(need: Need) -> Options:
+def _every(need: Need) -> Splits:
     """Every split of a row between the pieces in height and the others."""
 
-    def options(row: StockRow, state: _State) -> Iterator[tuple[int, int]]:
-        height, other = need.height - state.height, need.other - state.other
+    def splits(row: StockRow) -> list[tuple[int, int]]:
+        height, other = need.height, need.other
         if row.take_off:
-            height = min(height, need.height - need.height_new - state.used_height)
-            other = min(other, need.other - need.other_new - state.used_other)
-        for first in range(min(height, row.available) + 1):
-            for second in range(min(other, row.available - first) + 1):
-                yield first, second
+            height, other = height - need.height_new, other - need.other_new
+        return [
+            (first, second)
+            for first in range(min(height, row.available) + 1)
+            for second in range(min(other, row.available - first) + 1)
+        ]
 
-    return options
+    return splits
 
 
-def _greedy(rows: Sequence[StockRow], need: Need) -> Options:
+def _greedy(rows: Sequence[StockRow], need: Need) -> Splits:
     """One split of every row: must-be-new pieces from new rows in order, then the rest from used rows, then new."""
     left = {row.key: row.available for row in rows}
     taken = {row.key: [0, 0] for row in rows}
@@ -98,16 +92,14 @@ def _greedy(rows: Sequence[StockRow], need: Need) -> Options:
         (0, free[0], used + new),
         (1, free[1], used + new),
     ):
+        lacking = number
         for row in sources:
-            here = min(number, left[row.key])
+            here = min(lacking, left[row.key])
             left[row.key] -= here
             taken[row.key][column] += here
-            number -= here
+            lacking -= here
 
-    def options(row: StockRow, state: _State) -> Iterator[tuple[int, int]]:
-        yield taken[row.key][0], taken[row.key][1]
-
-    return options
+    return lambda row: [(taken[row.key][0], taken[row.key][1])]
 
 
 def _walk(
@@ -116,40 +108,51 @@ def _walk(
     bits: Mapping[str, int],
     tight: frozenset[str],
     price: Callable[[StockRow, int], int],
-    options: Options,
+    splits: Splits,
 ) -> Ways:
     """Row by row; two ways that agree on all that matters later keep the cheaper, then the first by its picks."""
-    states: dict[_State, tuple[int, Picks]] = {_State(0, 0, 0, 0, 0, 0, ()): (0, ())}
+    states: dict[_State, tuple[int, Picks]] = {(0, 0, 0, 0, 0, 0, ()): (0, ())}
+    free_height, free_other = need.height - need.height_new, need.other - need.other_new
     still = sum(row.available for row in rows)
     for row in rows:
         still -= row.available
         after: dict[_State, tuple[int, Picks]] = {}
-        nominal = row.size.thickness_um
-        for state, (cost, picks) in states.items():
-            lacking = need.pieces - state.height - state.other - still
-            for first, second in options(row, state):
+        off, bit, tight_row = row.mean_um - row.size.thickness_um, bits.get(row.drawer, 0), row.key in tight
+        choices: list[tuple[int, int, int, Picks]] = [
+            (first, second, price(row, first + second), ((row.key, first, second),))
+            if first or second
+            else (0, 0, 0, ())
+            for first, second in splits(row)
+        ]
+        for (height, other, used_height, used_other, over, opened, rest), (cost, picks) in states.items():
+            most_height, most_other = need.height - height, need.other - other
+            lacking = most_height + most_other - still
+            if row.take_off:
+                most_height = min(most_height, free_height - used_height)
+                most_other = min(most_other, free_other - used_other)
+            for first, second, more, pick in choices:
                 number = first + second
-                if number < lacking:
+                if number < lacking or first > most_height or second > most_other:
                     continue
-                rest = (*state.rest, (row.key, row.available - number)) if row.key in tight else state.rest
-                reached = _State(
-                    state.height + first,
-                    state.other + second,
-                    state.used_height + first * row.take_off,
-                    state.used_other + second * row.take_off,
-                    state.over + first * (row.mean_um - nominal),
-                    state.opened | (bits.get(row.drawer, 0) if number else 0),
-                    rest,
+                reached = (
+                    height + first,
+                    other + second,
+                    used_height + first * row.take_off,
+                    used_other + second * row.take_off,
+                    over + first * off,
+                    opened | bit if number else opened,
+                    (*rest, (row.key, row.available - number)) if tight_row else rest,
                 )
-                way = (cost + price(row, number), (*picks, (row.key, first, second))) if number else (cost, picks)
-                if reached not in after or way < after[reached]:
+                way = (cost + more, picks + pick)
+                known = after.get(reached)
+                if known is None or way < known:
                     after[reached] = way
                     if len(after) > _MOST_STATES:
                         raise TooManyWays
         states = after
     ways: Ways = {}
-    for state, way in states.items():
-        if state.height == need.height and state.other == need.other:
-            heights = ways.setdefault((state.opened, state.rest), {})
-            heights[state.over] = min(heights.get(state.over, way), way)
+    for (height, other, _, _, over, opened, rest), way in states.items():
+        if height == need.height and other == need.other:
+            heights = ways.setdefault((opened, rest), {})
+            heights[over] = min(heights.get(over, way), way)
     return ways
