@@ -22,7 +22,7 @@ from compat.engineering.plans.shelf import Shelf, family_of
 from compat.engineering.plans.stand_ins import StandIn, StandIns, ceilings_ppm
 from compat.engineering.shims import Size
 
-_MOST_STEPS = 20_000
+_MOST_STEPS = 60_000
 _MOST_FRAMES = 5_000
 
 
