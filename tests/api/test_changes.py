@@ -16,7 +16,8 @@ from tests.api.conftest import Caller, Json, caller, ok, problem
 from tests.conftest import HeldClock
 
 # On PostgreSQL the feed shows what is committed, so nothing here may run inside one open transaction.
-pytestmark = pytest.mark.django_db(transaction=True)
+# Alone, because the feed waits for every transaction that runs in the cluster, and tests beside these have some open.
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.race]
 
 
 class Reader:
@@ -127,7 +128,6 @@ def test_a_storefront_reads_no_names_reasons_drawers_or_costs() -> None:
     assert Balance.objects.get(pk=balance.pk).on_hand == 10
 
 
-@pytest.mark.race
 def test_a_transaction_that_draws_its_ids_early_and_commits_late_is_not_skipped() -> None:
     """The reader passes by while the first writer's rows have their ids and are not committed yet."""
     slow, quick = factories.shim(number="slow"), factories.shim(number="quick")
@@ -169,7 +169,6 @@ def test_a_transaction_that_draws_its_ids_early_and_commits_late_is_not_skipped(
         assert ("slow", 1) in later
 
 
-@pytest.mark.race
 def test_readers_among_many_writers_see_every_change_once_and_versions_in_order() -> None:
     """Writers on the same and on other balances; the reader never stops reading meanwhile."""
     writers, rounds = 4, 6
