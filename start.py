@@ -52,7 +52,10 @@ def main(words: list[str]) -> int:
 
 
 def run(*words: str) -> int:
-    return subprocess.call([str(PYTHON), *words], cwd=ROOT)
+    """Becomes the command, so that a signal to start.py reaches it and nothing is left running behind."""
+    os.chdir(ROOT)
+    sys.stdout.flush()
+    os.execv(str(PYTHON), [str(PYTHON), *words])
 
 
 def prepare(what: str) -> None:

@@ -51,6 +51,7 @@ def valve_from(document: Mapping[str, Any], *, kind: str, readings: Mapping[str,
         outer = base_plates.get("rebound", BasePlate())
         base_plates["rebound"] = BasePlate(length(readings["base_plate_mm"]), outer.contact_diameter_mm)
     piston = readings.get("piston_height_mm") if kind == "main" else None
+    shaft = readings.get("diameter_mm") if kind == "main" else None
     try:
         valve = Valve(
             kind=Kind(kind),
@@ -62,7 +63,7 @@ def valve_from(document: Mapping[str, Any], *, kind: str, readings: Mapping[str,
                 for one in document.get("washers") or ()
             ),
             body_bore_mm=length(document.get("body_bore_mm")),
-            shaft_mm=length(document.get("shaft_mm")),
+            shaft_mm=length(shaft if shaft is not None else document.get("shaft_mm")),
         )
     except ValueError as error:
         raise invalid("valve", str(error)) from None
@@ -86,7 +87,7 @@ def lines_from(lines: Sequence[Mapping[str, Any]], shaft_mm: Range | None, path:
     found = []
     for index, line in enumerate(lines):
         bore = line.get("bore_mm") or usual_bore_um(shaft_mm)
-        if bore is None:
+        if not bore:
             raise invalid(f"{path}.{index}.bore_mm", "is required here: the damper does not state the shaft's diameter")
         if bore >= line["od_mm"]:
             raise invalid(f"{path}.{index}.od_mm", f"must be larger than the bore, {bore / 1000:g} mm")

@@ -11,7 +11,7 @@ from typing import Any
 
 from django.db.models import Q
 
-from compat.engineering.plans.problem import StockRow
+from compat.engineering.plans.problem import MAX_DAYS, StockRow
 from compat.engineering.shims import Form, Size, thickness_of
 from compat.engineering.units import Range, um_to_mm
 from inventory.holds.selectors import lapsed_by_balance
@@ -192,7 +192,8 @@ def _row(row: Sequence[Any], free: int, readings: Measured | None, oldest: date)
         available=free,
         mean_um=mean,
         drawer=row[8],
-        newer_days=(row[6] - oldest).days,
+        # Beyond a lifetime one day more or less decides nothing.
+        newer_days=min((row[6] - oldest).days, MAX_DAYS),
         take_off=row[5] == Condition.TAKE_OFF,
     )
     place = Place(row[4], row[7], row[8], row[5], size, mean, spread, readings is not None)

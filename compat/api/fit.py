@@ -16,7 +16,8 @@ from compat.engineering.units import Range, um_to_mm
 from inventory.api.damper_documents import outside
 from inventory.api.shapes import shape
 from inventory.api.views import EVERYONE, Resource
-from inventory.people.roles import STAFF
+from inventory.common.errors import invalid
+from inventory.people.roles import STAFF, Role
 
 FindingShape = shape(
     "Finding",
@@ -75,6 +76,9 @@ class Stack(Question):
     def post(self, request: Request) -> Response:
         asked = self.read(StackIn)
         damper, valve, stacks = asked.pop("damper", None), asked.pop("valve"), asked.pop("stacks")
+        named = any("lot" in line for lines in stacks.values() for line in lines)
+        if named and self.actor.role == Role.STOREFRONT:
+            raise invalid("stacks", "a storefront does not look into lots; leave lot out")
         fields: Mapping[str, Any] = outside(asked)
         found = questions.ask_stack(damper=damper, fields=fields, valve=valve, stacks=stacks)
         return Response(rendering.answer(found))

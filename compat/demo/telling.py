@@ -28,7 +28,8 @@ def verdict(console: Console, answer: Mapping[str, Any]) -> None:
 def positions(console: Console, plan: Mapping[str, Any]) -> None:
     """Both sides, face first, with where each piece lies."""
     for side in ("compression", "rebound"):
-        table = Table("shim", "pieces", "drawer", "lot", "", title=f"{side}, face first", title_justify="left")
+        title = f"{side}, face first"
+        table = Table("line", "shim, mm", "pieces", "drawer", "lot", "for", title=title, title_justify="left")
         for line in plan["lines"]:
             if line["side"] == side:
                 _position(table, line)
@@ -36,13 +37,16 @@ def positions(console: Console, plan: Mapping[str, Any]) -> None:
 
 
 def _position(table: Table, line: Mapping[str, Any]) -> None:
+    number = str(line["line"])
     for lot in line["lots"]:
-        size = f"{line['od_mm']:g} x {lot['thickness_mm']:.2f}"
         remark = f"stand-in for {line['thickness_mm']:.2f}" if lot["stand_in"] else line["role"]
-        table.add_row(size, str(lot["quantity"]), lot["drawer"], lot["lot"], remark)
+        table.add_row(number, _size(lot), str(lot["quantity"]), lot["drawer"], lot["lot"], remark)
     if line["missing"]:
-        size = f"{line['od_mm']:g} x {line['thickness_mm']:.2f}"
-        table.add_row(size, str(line["missing"]), "-", "-", "[bold]MISSING[/bold]")
+        table.add_row(number, _size(line), str(line["missing"]), "-", "-", "[bold]MISSING[/bold]")
+
+
+def _size(sizes: Mapping[str, Any]) -> str:
+    return f"{sizes['od_mm']:g} x {sizes['thickness_mm']:.2f}"
 
 
 def stand_ins(console: Console, plan: Mapping[str, Any]) -> None:
@@ -52,20 +56,26 @@ def stand_ins(console: Console, plan: Mapping[str, Any]) -> None:
         line = lines[one["position"]]
         console.print(
             f"  {line['side']} line {line['line']}: {one['replaces']} of {line['quantity']} shims"
-            f" {line['od_mm']:g} x {line['thickness_mm']:.2f} are short; of the same diameter stand in {_swap(one)}"
+            f" {_size(line)} mm are short; of the same diameter stand in {_swap(one)}"
         )
     if plan["missing"]:
         console.print(f"  [bold]{plan['missing']} pieces are missing.[/bold]")
     for other in plan["alternatives"]:
-        said = "; ".join(f"{one['position']} {_swap(one)}" for one in other["stand_ins"]) or "no stand-ins"
+        said = (
+            "; ".join(
+                f"{lines[one['position']]['side']} line {lines[one['position']]['line']} {_swap(one)}"
+                for one in other["stand_ins"]
+            )
+            or "no stand-ins"
+        )
         lack = f" ({other['missing']} pieces missing)" if other["missing"] else ""
         console.print(f"  or {said}{lack}")
 
 
 def _swap(one: Mapping[str, Any]) -> str:
-    """A stand-in with what it changes."""
-    shims = " + ".join(f"{size['quantity']} x {size['thickness_mm']:.2f}" for size in one["with"])
-    return f"{shims} mm: sum of t^3 {one['sum_t3_change_percent']:+.2f} %, height {one['height_change_mm']:+.3f} mm"
+    """A stand-in with what it changes; inside one diameter the sum of t^3 is the stiffness."""
+    shims = " + ".join(f"{size['quantity']} of {size['thickness_mm']:.2f}" for size in one["with"])
+    return f"{shims} mm: stiffness here {one['sum_t3_change_percent']:+.2f} %, height {one['height_change_mm']:+.3f} mm"
 
 
 def spacer(console: Console, plan: Mapping[str, Any]) -> None:
@@ -89,11 +99,23 @@ def spacer(console: Console, plan: Mapping[str, Any]) -> None:
         console.print("  No spacer is needed.")
 
 
-def pick_list(console: Console, held: Sequence[Mapping[str, Any]]) -> None:
-    """What to take from which drawer, drawer by drawer."""
-    table = Table("drawer", "part", "lot", "take")
-    for line in sorted(held, key=lambda one: (one["drawer"], one["part"], one["lot"])):
-        table.add_row(line["drawer"], line["part"], line["lot"], str(line["quantity"]))
+def pick_list(console: Console, plan: Mapping[str, Any]) -> None:
+    """What to take from which drawer, drawer by drawer, and what for."""
+    rows = [
+        (lot["drawer"], _size(lot), str(lot["quantity"]), lot["lot"], f"{line['side']} {line['line']}")
+        for line in plan["lines"]
+        for lot in line["lots"]
+    ]
+    spacers = plan["spacer"]["lines"] if plan["spacer"] else []
+    rows += [(lot["drawer"], _size(lot), str(lot["quantity"]), lot["lot"], "SPACER") for lot in spacers]
+    rows += [
+        (lot["drawer"], line["part"], str(lot["quantity"]), lot["lot"], "besides")
+        for line in plan["also"]
+        for lot in line["lots"]
+    ]
+    table = Table("drawer", "shim, mm", "take", "lot", "for")
+    for row in sorted(rows):
+        table.add_row(*row)
     console.print(Padding(table, (0, 0, 0, 2), expand=False))
 
 

@@ -82,15 +82,28 @@ def stand_ins_of(solution: Solution) -> list[dict[str, Any]]:
     ]
 
 
-def spacer_of(solution: Solution, rows: ShimRows) -> dict[str, Any] | None:
-    """The spacer under the rebound base plate; None where the lip rule was not part of the search."""
+def window_of(solution: Solution, add_mm: Range | None) -> tuple[float, float] | None:
+    """What may be added under the base plate, millimetres; None where the lip rule was not part of the search.
+
+    `add_mm` is the window with the lots drawn. The search counted the widest spread of each size, so its own window
+    lies inside that one, and stands in only where the other is closed.
+    """
     if solution.add_window_um is None:
         return None
+    if add_mm is not None:
+        return add_mm.low, add_mm.high
     low, high = solution.add_window_um
+    return um_to_mm(low), um_to_mm(high)
+
+
+def spacer_of(solution: Solution, rows: ShimRows, add_mm: Range | None) -> dict[str, Any] | None:
+    """The spacer under the rebound base plate; None where the lip rule was not part of the search."""
+    window = window_of(solution, add_mm)
+    if window is None:
+        return None
+    low, high = window
     return {
-        "add_mm": {"min": um_to_mm(low), "max": um_to_mm(high), "nominal": um_to_mm((low + high) / 2)}
-        if low <= high
-        else None,
+        "add_mm": {"min": low, "max": high, "nominal": round((low + high) / 2, 4)} if low <= high else None,
         "lines": [rows.line(draw.row, draw.quantity) for draw in draws_at(solution, SPACER)],
         "total_mm": um_to_mm(solution.spacer_total_um),
         "reason": solution.no_spacer or None,

@@ -5,18 +5,21 @@ from __future__ import annotations
 from compat.engineering.answers import Finding, ask, note, warn
 from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result
-from compat.engineering.units import um_to_mm
+from compat.engineering.units import Range
 from compat.planning import drawn
 from compat.planning.problem import Posed
 from compat.planning.request import LIP_READINGS, PlanRequest
 
 
-def of_plan(wanted: PlanRequest, best: Solution, posed: Posed, *, needed: bool) -> list[Finding]:
+def of_plan(wanted: PlanRequest, best: Solution, posed: Posed, *, needed: bool, add_mm: Range | None) -> list[Finding]:
     """The spacer inside its window with the spread of its own pieces; the lip's sizes from the model.
 
-    `needed`: whether the stacks as drawn leave the base plate too low.
+    `needed`: whether the stacks as drawn leave the base plate too low; `add_mm`: what the lip rule allows under them.
     """
-    findings: list[Finding] = []
+    findings = [
+        ask("reading_far_off", "trade", name=name, reading_mm=reading, model_mm=size)
+        for name, reading, size in wanted.far_off
+    ]
     if wanted.main is None:
         return findings
     if wanted.not_read:
@@ -28,9 +31,10 @@ def of_plan(wanted: PlanRequest, best: Solution, posed: Posed, *, needed: bool) 
         elif needed and wanted.contact_mm() is None:
             findings.append(ask("contact_diameter_unknown", "trade"))
         return findings
-    if best.add_window_um is None:
+    window = drawn.window_of(best, add_mm)
+    if window is None:
         return findings
-    low, high = (um_to_mm(end) for end in best.add_window_um)
+    low, high = window
     if best.no_spacer == "no_such_shims":
         findings.append(ask("spacer_not_found", "trade", add_min_mm=low, add_max_mm=high))
     spread = drawn.spacer_range(best, posed.rows)

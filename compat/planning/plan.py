@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,6 +13,7 @@ from compat.engineering.plans.problem import SPACER
 from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result, solve
 from compat.engineering.stacks import stack
+from compat.engineering.units import Range
 from compat.planning import also, drawn, lip_findings, problem, request
 from compat.planning.also import Also
 from compat.planning.problem import Posed
@@ -55,6 +56,8 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
     values = {valve: answer.values for valve, answer in checked.items()}
     lines = drawn.lines_of(wanted, best, posed.rows)
     answer = rendering.document("plan", findings, values, SOURCES, CAUTIONS)
+    to_confirm = [{"code": code, "text": texts.CONFIRM[code]} for code in _to_confirm(wanted, best)]
+    answer["summary"] += _but(missing, to_confirm)
     document = {
         "verdict": verdict,
         "complete": complete,
@@ -62,9 +65,9 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
         "lines": lines,
         "also": extra.lines,
         "missing": missing,
-        "to_confirm": [{"code": code, "text": texts.CONFIRM[code]} for code in _to_confirm(wanted, best)],
+        "to_confirm": to_confirm,
         "stand_ins": drawn.stand_ins_of(best),
-        "spacer": drawn.spacer_of(best, posed.rows),
+        "spacer": drawn.spacer_of(best, posed.rows, _add_mm(checked)),
         "score": best.score._asdict(),
         "alternatives": [_alternative(wanted, one, posed, lines) for one in result.alternatives],
         "proven_best": result.proven,
@@ -95,9 +98,25 @@ def _findings(
     for answer in checked.values():
         findings += [finding for finding in answer.findings if finding not in findings]
     needed = any(finding.code == "lip_needs_spacers" for finding in findings)
-    findings += lip_findings.of_plan(wanted, result.best, posed, needed=needed)
+    findings += lip_findings.of_plan(wanted, result.best, posed, needed=needed, add_mm=_add_mm(checked))
     findings += lip_findings.of_search(wanted, result)
     return findings + extra.findings
+
+
+def _but(missing: int, to_confirm: Sequence[Any]) -> str:
+    """What the verdict does not say: it judges what would be built, not whether all of it is there and was gauged."""
+    said = ""
+    if missing:
+        said += f" {missing} {'piece is' if missing == 1 else 'pieces are'} missing."
+    if to_confirm:
+        said += f" {len(to_confirm)} readings are to be confirmed at the bench."
+    return said
+
+
+def _add_mm(checked: Mapping[str, Answer]) -> Range | None:
+    """What the lip rule allows under the main valve's stacks as drawn."""
+    found: Range | None = checked["main"].values["add_mm"] if "main" in checked else None
+    return found
 
 
 def _to_confirm(wanted: PlanRequest, best: Solution) -> list[str]:
@@ -120,7 +139,7 @@ def _alternative(wanted: PlanRequest, other: Solution, posed: Posed, best: list[
     return {
         "missing": sum(other.missing.values()),
         "stand_ins": drawn.stand_ins_of(other),
-        "spacer": drawn.spacer_of(other, posed.rows),
+        "spacer": drawn.spacer_of(other, posed.rows, None),
         "score": other.score._asdict(),
         "differs_in": drawn.differences(best, lines),
         "lines": lines,

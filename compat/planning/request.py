@@ -20,6 +20,9 @@ SIDES = ("compression", "rebound")
 # The widest change of a position's sum of t^3 that a stand-in may make unless the request says otherwise, percent.
 CURVE_PERCENT = 15.0
 # What the lip rule needs to have read from this very damper, and how people call it.
+# A reading further from the model's size than both of these is asked about (this project's choice).
+FAR_MM = 0.2
+FAR_SHARE = 0.02
 LIP_READINGS = {
     "shoulder_to_lip_mm": "shoulder to lip",
     "base_plate_mm": "rebound base plate",
@@ -54,6 +57,7 @@ class PlanRequest:
     valves: tuple[ValvePlan, ...]
     shaft_end: Mapping[str, Any]
     not_read: tuple[str, ...]
+    far_off: tuple[tuple[str, float, float], ...]
     rule: LipRule
     allowed: Allowed
     spacer: bool
@@ -101,6 +105,7 @@ def build(damper: Damper, asked: Mapping[str, Any]) -> PlanRequest:
     readings = {name: value for name, value in (asked.get("readings") or {}).items() if value is not None}
     model_end = damper.document.get("shaft_end") or {}
     shaft_end = {**model_end, **_in_mm(readings)}
+    model = sizes_of_model(damper.document)
     valves = []
     for code, stacks, path in _valves(asked):
         document = valve_document(damper.document, code)
@@ -113,7 +118,8 @@ def build(damper: Damper, asked: Mapping[str, Any]) -> PlanRequest:
         damper=damper,
         valves=tuple(valves),
         shaft_end=shaft_end,
-        not_read=tuple(name for name in LIP_READINGS if name not in readings),
+        not_read=tuple(name for name in LIP_READINGS if name not in readings and name in model),
+        far_off=far_off(readings, model),
         rule=damper_values.lip_rule(shaft_end),
         allowed=Allowed(
             stand_ins=allow.get("stand_ins", True),
@@ -124,6 +130,30 @@ def build(damper: Damper, asked: Mapping[str, Any]) -> PlanRequest:
         spacer=asked.get("spacer", True),
         also=[(line["part"], line["quantity"]) for line in asked.get("also") or ()],
     )
+
+
+def sizes_of_model(document: Mapping[str, Any]) -> dict[str, Range]:
+    """The sizes of a damper model that a reading of one damper may replace, by the reading's name."""
+    end = document.get("shaft_end") or {}
+    main: Mapping[str, Any] = next((valve for valve in document["valves"] if valve["code"] == "main"), {})
+    plate = ((main.get("base_plates") or {}).get("rebound") or {}).get("height_mm")
+    known = {**end, "base_plate_mm": plate, "piston_height_mm": main.get("piston_height_mm")}
+    known.setdefault("diameter_mm", main.get("shaft_mm"))
+    lengths = {name: damper_values.length(value) for name, value in known.items() if name.endswith("_mm")}
+    return {name: value for name, value in lengths.items() if value is not None}
+
+
+def far_off(readings: Mapping[str, Any], model: Mapping[str, Range]) -> tuple[tuple[str, float, float], ...]:
+    """(name, reading, model's size) of every reading that no wear or tolerance explains: a slip, or another damper."""
+    found = []
+    for name, value in _in_mm(readings).items():
+        reading, size = damper_values.length(value) if name.endswith("_mm") else None, model.get(name)
+        if reading is None or size is None:
+            continue
+        apart = max(size.low - reading.high, reading.low - size.high)
+        if apart > max(FAR_MM, FAR_SHARE * size.nominal):
+            found.append((name, reading.nominal, size.nominal))
+    return tuple(found)
 
 
 def _valves(asked: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any], str]]:

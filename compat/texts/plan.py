@@ -32,6 +32,10 @@ TEXTS: dict[str, str] = {
         "The lip is computed with sizes of the damper model where this damper was not read: {sizes}. Measure them "
         "before the nut is tightened."
     ),
+    "reading_far_off": (
+        "The reading {name} of {reading_mm:g} mm is far from the damper model's {model_mm:g} mm: read it again, and "
+        "look whether this is that damper."
+    ),
     "stand_ins_used": (
         "{count} positions get stand-ins of the same diameter; the worst changes the sum of t^3 of its position by "
         "{worst_percent:g} %. Within one diameter that is exact for stiffness; it says nothing of friction."

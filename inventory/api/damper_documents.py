@@ -6,7 +6,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inventory.api.fields import Measured, Millimetres, Name, Quantity, Strict
+from inventory.api.fields import Code, Measured, Millimetres, Name, Quantity, Strict
 from inventory.catalogue.kinds.shims import FORMS
 
 VALVES = ("main", "base", "mid")
@@ -101,7 +101,7 @@ class ValveIn(Strict):
 
     code = serializers.ChoiceField(choices=VALVES)
     piston_height_mm = _measured()
-    shaft_mm = _measured()
+    shaft_mm = _measured(least_um=1000)
     body_bore_mm = _measured()
     overlap_mm = Millimetres(least_um=0, required=False, allow_null=True)
     base_plates = BasePlatesIn(required=False)
@@ -112,7 +112,7 @@ class ValveIn(Strict):
 class ShaftEndIn(Strict):
     """The end of the shaft; lengths are measured from the shoulder."""
 
-    diameter_mm = _measured()
+    diameter_mm = _measured(least_um=1000)
     hole_mm = _measured()
     thread = Name(required=False, max_length=30)
     tolerance_class = Name(required=False, max_length=10)
@@ -127,7 +127,7 @@ class ShaftEndIn(Strict):
 class DamperIn(Strict):
     """A damper model."""
 
-    code = Name()
+    code = Code()
     name = Name(max_length=120)
     valves = ValveIn(many=True)
     shaft_end = ShaftEndIn(required=False, allow_null=True)

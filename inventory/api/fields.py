@@ -11,6 +11,8 @@ from rest_framework import serializers
 
 from inventory.common import quantities
 
+# A spreadsheet runs a text that begins so, when what is kept here is opened there.
+FORMULA = ("=", "+", "-", "@")
 RANGE_SCHEMA = {
     "type": "object",
     "properties": {"min": {"type": "number"}, "max": {"type": "number"}, "nominal": {"type": "number"}},
@@ -140,7 +142,18 @@ class Name(serializers.CharField):
     def to_internal_value(self, data: Any) -> str:
         if not isinstance(data, str):
             raise serializers.ValidationError("must be a text", code="not_a_text")
-        return str(super().to_internal_value(data))
+        text = str(super().to_internal_value(data))
+        if text.startswith(FORMULA):
+            sentence = f"begins with {text[0]!r}, which a spreadsheet would run as a formula; write it otherwise"
+            raise serializers.ValidationError(sentence, code="formula")
+        return text
+
+
+class Code(Name):
+    """A name that stands in an address with something behind it, so it has no slash."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(pattern=r"[^\x00-\x1f\x7f/]+", **options)
 
 
 class _OneLine:

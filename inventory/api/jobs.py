@@ -9,7 +9,7 @@ from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.api.fields import Name, Strict
+from inventory.api.fields import Code, Name, Strict
 from inventory.api.shapes import JobPage, JobShape
 from inventory.api.showing import time
 from inventory.api.views import LISTING, Resource
@@ -21,7 +21,7 @@ from inventory.people.roles import STAFF, Role
 class NewJob(Strict):
     """A damper on the bench."""
 
-    number = Name()
+    number = Code()
     title = Name(max_length=120)
 
 

@@ -26,7 +26,7 @@ class RoleAllowed(BasePermission):
         actor = request.user
         if not isinstance(actor, Actor):
             raise DomainError("key_missing")
-        if method not in table and not hasattr(view, method.lower()):
+        if method not in table and not callable(getattr(view, method.lower(), None)):
             raise MethodNotAllowed(method)
         if actor.role not in allowed:
             raise DomainError("role_not_allowed", role=actor.role.value, allowed=", ".join(allowed) or "nobody")

@@ -85,7 +85,9 @@ def _as_domain_error(error: Exception, context: dict[str, Any]) -> DomainError:
         case exceptions.ValidationError():
             return DomainError("invalid", errors=list(_flat(error.detail)))
         case exceptions.ParseError():
-            return DomainError("not_json", reason=str(error.detail))
+            # Python's own limit on the digits of a number speaks of Python.
+            digits = "set_int_max_str_digits" in str(error.detail)
+            return DomainError("not_json", reason="a number has too many digits" if digits else str(error.detail))
         case exceptions.NotAuthenticated():
             return DomainError("key_missing")
         case exceptions.AuthenticationFailed():

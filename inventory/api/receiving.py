@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from datetime import date
 from typing import Any
 
 from django.conf import settings
@@ -15,6 +16,7 @@ from rest_framework.response import Response
 from inventory.api.fields import Millimetres, Name, Quantity, Strict
 from inventory.api.shapes import CountShape, DeliveryPage, DeliveryShape
 from inventory.api.views import LISTING, Resource, id_from
+from inventory.common import clock
 from inventory.common.errors import DomainError, invalid
 from inventory.people.roles import STAFF, Role
 from inventory.receiving.models import Delivery, DeliveryLine
@@ -25,6 +27,7 @@ from inventory.stock.services import NewLot, drawer_called
 
 CURE_DATE = re.compile(r"\d{4}-Q[1-4]")
 MOST_READINGS = 200
+FIRST_DAY = date(1950, 1, 1)
 
 
 class MoneyIn(Strict):
@@ -41,6 +44,12 @@ class NewDelivery(Strict):
     supplier = Name(max_length=80, required=False, default="")
     note = Name(max_length=200, required=False, default="", allow_blank=True)
     received_on = serializers.DateField(required=False)
+
+    def validate_received_on(self, received_on: date) -> date:
+        # A lot's date decides what is given out first, and nothing corrects it later.
+        if not FIRST_DAY <= received_on <= clock.today():
+            raise serializers.ValidationError(f"must lie between {FIRST_DAY.year} and today", code="out_of_range")
+        return received_on
 
 
 class NewLine(Strict):

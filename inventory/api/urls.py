@@ -18,7 +18,7 @@ class OpenApi(SpectacularAPIView):
 urlpatterns = [
     path("schema", OpenApi.as_view()),
     path("parts", shelf.Parts.as_view()),
-    path("parts/<str:number>", shelf.OnePart.as_view()),
+    path("parts/<path:number>", shelf.OnePart.as_view()),
     path("lots", shelf.Lots.as_view()),
     path("drawers", shelf.Drawers.as_view()),
     path("movements", shelf.Movements.as_view()),

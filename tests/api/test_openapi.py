@@ -138,7 +138,7 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     sizes = {"od_mm": 34, "thickness_mm": 0.15, "bore_mm": 12}
     found["POST /parts"] = ok(lead.post("/parts", {**part, "sizes": sizes}), 201)
     factories.nut(number="N", across_flats_mm=19)
-    delivery = {"number": "D-1", "supplier": "Ostrel Springs", "received_on": "2030-03-01"}
+    delivery = {"number": "D-1", "supplier": "Ostrel Springs", "received_on": "2025-03-04"}
     found["POST /deliveries"] = ok(lead.post("/deliveries", delivery), 201)
     at = f"/deliveries/{found['POST /deliveries']['id']}"
     lot = {"part": "A", "lot": "L-1", "drawer": "A-01", "quantity": 50, "readings_mm": [0.15, 0.152, 0.149]}

@@ -169,3 +169,23 @@ def test_an_unknown_part_is_named_by_its_path(tuner: Caller, shelf: str) -> None
     also = [{"part": "NONE", "quantity": 1}]
     body = problem(tuner.ask("/plans", {"damper": shelf, "stacks": STACKS, "also": also}), 400, "invalid")
     assert fields(body) == {"also.0.part"}
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("piston_height_mm", 1.2),
+        ("diameter_mm", 10.0),
+        ("diameter_mm", 12.5),
+        ("base_plate_mm", 9),
+        ("shoulder_to_lip_mm", 220),
+        ("on_straight_mm", 0),
+    ],
+)
+def test_a_reading_far_from_the_models_size_is_asked_about_and_never_fits(
+    tuner: Caller, shelf: str, name: str, value: float
+) -> None:
+    plan = planned(tuner, readings={**LIP, name: value})
+    assert plan["verdict"] != "fits"
+    asked = [one for one in plan["answer"]["findings"] if one["code"] == "reading_far_off"]
+    assert [one["data"]["name"] for one in asked] == [name] and asked[0]["measure"] is True

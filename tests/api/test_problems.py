@@ -260,10 +260,10 @@ def test_every_wrong_line_is_named_by_its_path(lead: Caller, damper: str) -> Non
 
 def test_markup_in_names_comes_back_as_json_and_nothing_else(lead: Caller) -> None:
     title = "<script>alert('x')</script> & \"quoted\""
-    reply = lead.post("/jobs", {"number": "<b>J</b>", "title": title})
+    reply = lead.post("/jobs", {"number": "<b>J", "title": title})
     assert ok(reply, 201)["title"] == title
     assert reply["X-Content-Type-Options"] == "nosniff"
-    assert ok(lead.get("/jobs"))["results"][0]["number"] == "<b>J</b>"
+    assert ok(lead.get("/jobs"))["results"][0]["number"] == "<b>J"
 
 
 def test_markup_in_an_address_comes_back_as_json_and_nothing_else(lead: Caller) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import shutil
 import socket
 import sys
 from typing import Any
@@ -47,7 +48,8 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=0)
         if workshop.is_foreign():
             raise CommandError("This database holds other data; the demo only uses an empty one or its own.")
-        console = Console(width=WIDTH, highlight=False, soft_wrap=False)
+        width = min(WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns)
+        console = Console(width=width, highlight=False, soft_wrap=False)
         console.rule("The demo workshop")
         workshop.load(lambda step, done, total: None)
         console.print(f"{Lot.objects.count()} lots lie in {Drawer.objects.count()} drawers, each through the ledger.")
@@ -89,7 +91,7 @@ def main_job(console: Console) -> None:
     lines = show_locked(held, job["number"])["lines"]
     pieces = sum(line["quantity"] for line in lines)
     console.print(f"{pieces} pieces in {len(lines)} lots are held for {job['number']}; nobody else can take them.")
-    telling.pick_list(console, lines)
+    telling.pick_list(console, shown)
     console.print("\n[bold]To confirm at the bench before anything is signed[/bold]")
     telling.texts(console, [one["text"] for one in shown["to_confirm"]])
     console.print("\n[bold]Cautions[/bold]")
