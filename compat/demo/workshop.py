@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import secrets
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -70,7 +71,7 @@ def start_over(number: str, title: str) -> None:
     if not Job.objects.filter(number=number).exists():
         use_case(lambda: open_job(number=number, title=title))
     for hold in Hold.objects.filter(jobhold__job__number=number, state__in=HOLDING).values_list("pk", flat=True):
-        use_case(lambda hold=hold: release_hold(hold=hold, actor=actor(Role.TUNER)))  # type: ignore[misc]
+        use_case(partial(release_hold, hold=hold, actor=actor(Role.TUNER)))
 
 
 def api_key(folder: Path, role: Role) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from django.db.models import Q
 
 from inventory.common import clock
@@ -21,7 +23,7 @@ def sweep(*, actor: Actor) -> int:
         holds = list(lapsed.order_by("pk").values_list("pk", flat=True)[:BATCH])
         if not holds:
             return total
-        total += use_case(lambda holds=holds: _sweep(holds, actor))  # type: ignore[misc]
+        total += use_case(partial(_sweep, holds, actor))
 
 
 def _sweep(holds: list[int], actor: Actor) -> int:

@@ -5,6 +5,9 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
+
+from django.db.models import Model
 
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
@@ -20,6 +23,7 @@ from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading, Site
 from inventory.stock.services import MAIN_SITE
 
 CHUNK = 500
+Row = TypeVar("Row", bound=Model)
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,10 +191,10 @@ def _among(table: type[Lot], column: str, values: Sequence[str]) -> list[str]:
     return [getattr(row, column) for row in _in_chunks(table, column, values)]
 
 
-def _in_chunks(table: type, column: str, values: Iterable[object]) -> list:  # type: ignore[type-arg]
+def _in_chunks(table: type[Row], column: str, values: Iterable[object]) -> list[Row]:
     """The rows whose column is among the values, some hundred at a time: engines limit the length of a statement."""
     wanted = list(values)
-    found: list[object] = []
+    found: list[Row] = []
     for start in range(0, len(wanted), CHUNK):
-        found += table._default_manager.filter(**{f"{column}__in": wanted[start : start + CHUNK]})  # type: ignore[attr-defined]
+        found += table._default_manager.filter(**{f"{column}__in": wanted[start : start + CHUNK]})
     return found
