@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from inventory.common import clock, locks
 from inventory.common.transactions import require_transaction
@@ -19,19 +19,24 @@ from inventory.stock.models import Balance
 def lock_balances(*, rows: Q, actor: Actor) -> list[Balance]:
     """The balances that match, locked, with what lapsed holds on them kept given back first. Sorted by id."""
     require_transaction()
-    balances = locks.take(Balance.objects.select_related("lot__part", "drawer").filter(rows))
-    give_back_lapsed(balances=balances, actor=actor)
+    now = clock.now()
+    # Asked for in the same statement: nearly always there is nothing to give back, and no hold lapses backwards while
+    # the rows are waited for.
+    lapsing = Exists(lapsed_lines(now).filter(balance=OuterRef("pk"), quantity__gt=0))
+    found = Balance.objects.select_related("lot__part", "drawer").filter(rows).annotate(lapsing=lapsing)
+    balances: list[Balance] = [*locks.take(found)]
+    if any(getattr(balance, "lapsing", False) for balance in balances):
+        give_back_lapsed(balances=balances, actor=actor, now=now)
     return balances
 
 
-def give_back_lapsed(*, balances: Sequence[Balance], actor: Actor) -> int:
+def give_back_lapsed(*, balances: Sequence[Balance], actor: Actor, now: datetime) -> int:
     """Expires the lapsed holds that touch the locked balances; returns how many lines gave pieces back.
 
     A lapsed hold may also have lines on balances that are not locked here. Its state must not change then, or those
     lines would never be given back; so only the lines on locked balances are emptied, and the hold is marked lapsed
     once none of its lines holds anything.
     """
-    now = clock.now()
     by_id = {balance.pk: balance for balance in balances}
     lines = list(lapsed_lines(now).filter(balance__in=by_id, quantity__gt=0).order_by("balance_id", "pk"))
     if not lines:
