@@ -7,7 +7,7 @@ import sys
 
 def main() -> int:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "inventory.project.settings")
-    if sys.argv[1:2] == ["demo"] or os.environ.get("SHIMSHELF_DEMO"):
+    if sys.argv[1:2] == ["demo"] or os.environ.get("SHIMSHELF_DEMO", "").lower() in {"1", "yes", "true", "on"}:
         # The demo brings its own key and database, which the settings read when Django starts.
         from inventory.project.demo_environment import prepare
 

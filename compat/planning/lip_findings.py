@@ -35,8 +35,10 @@ def of_plan(wanted: PlanRequest, best: Solution, posed: Posed, *, needed: bool, 
     if window is None:
         return findings
     low, high = window
-    if best.no_spacer == "no_such_shims":
-        findings.append(ask("spacer_not_found", "trade", add_min_mm=low, add_max_mm=high))
+    if best.no_spacer and low > 0:
+        # The lots drawn may be better known than the least known of their sizes, which the search has to count.
+        code = "spacer_not_found" if best.no_spacer == "no_such_shims" else "spacer_not_chosen"
+        findings.append(ask(code, "trade", add_min_mm=low, add_max_mm=high))
     spread = drawn.spacer_range(best, posed.rows)
     if spread is not None and not low <= spread.low <= spread.high <= high:
         ends = {"total_min_mm": spread.low, "total_max_mm": spread.high, "add_min_mm": low, "add_max_mm": high}

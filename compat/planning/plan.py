@@ -52,7 +52,8 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
     findings = _findings(wanted, result, posed, checked, extra)
     verdict = str(verdict_of(findings))
     missing = sum(best.missing.values()) + extra.missing
-    complete = missing == 0 and not best.no_spacer
+    add_mm = _add_mm(checked)
+    complete = missing == 0 and not (best.no_spacer and (add_mm is None or add_mm.low > 0))
     values = {valve: answer.values for valve, answer in checked.items()}
     lines = drawn.lines_of(wanted, best, posed.rows)
     answer = rendering.document("plan", findings, values, SOURCES, CAUTIONS)
@@ -67,7 +68,7 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
         "missing": missing,
         "to_confirm": to_confirm,
         "stand_ins": drawn.stand_ins_of(best),
-        "spacer": drawn.spacer_of(best, posed.rows, _add_mm(checked)),
+        "spacer": drawn.spacer_of(best, posed.rows, add_mm),
         "score": best.score._asdict(),
         "alternatives": [_alternative(wanted, one, posed, lines) for one in result.alternatives],
         "proven_best": result.proven,

@@ -19,10 +19,10 @@ from inventory.dampers.selectors import Damper
 SIDES = ("compression", "rebound")
 # The widest change of a position's sum of t^3 that a stand-in may make unless the request says otherwise, percent.
 CURVE_PERCENT = 15.0
-# What the lip rule needs to have read from this very damper, and how people call it.
 # A reading further from the model's size than both of these is asked about (this project's choice).
 FAR_MM = 0.2
 FAR_SHARE = 0.02
+# What the lip rule needs to have read from this very damper, and how people call it.
 LIP_READINGS = {
     "shoulder_to_lip_mm": "shoulder to lip",
     "base_plate_mm": "rebound base plate",

@@ -17,6 +17,10 @@ TEXTS: dict[str, str] = {
         "larger than the clamp shim and within the plate's contact diameter add up to that: take some in, or measure "
         "what the height and the lip really are."
     ),
+    "spacer_not_chosen": (
+        "Spacers of {add_min_mm:g} to {add_max_mm:g} mm are needed under the rebound base plate, and none is safe for "
+        "every lot that lies in the drawers: take readings of the lots that have none, and plan again."
+    ),
     "spacer_not_asked": (
         "Spacers are needed under the rebound base plate, and this plan was asked to leave them out: ask for it with "
         "spacers."

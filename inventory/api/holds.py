@@ -18,9 +18,9 @@ from inventory.common.errors import DomainError, invalid
 from inventory.holds.models import Hold, HoldLine, State
 from inventory.holds.requests import MOST_LINES, Wanted
 from inventory.holds.selectors import in_state, lines_of, visible_holds
-from inventory.holds.services import Locked, confirm_hold, extend_hold, release_hold
+from inventory.holds.services import Locked, extend_hold, release_hold
 from inventory.jobs.models import JobHold
-from inventory.jobs.services import hold_for
+from inventory.jobs.services import confirm, hold_for
 from inventory.people.roles import Role
 from inventory.stock.models import Balance
 
@@ -119,7 +119,7 @@ class Confirm(HoldCommand):
     @extend_schema(request=Nothing, responses=HoldShape)
     def post(self, request: Request, hold: str) -> Response:
         self.read(Nothing)
-        return self.carry_out(lambda: confirm_hold(hold=id_from(hold, "hold"), actor=self.actor))
+        return self.carry_out(lambda: confirm(hold=id_from(hold, "hold"), actor=self.actor))
 
 
 class Extend(HoldCommand):

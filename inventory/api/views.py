@@ -28,6 +28,7 @@ PAGE_SIZE_MOST = 200
 KEY_LONGEST = 200
 PATH_LONGEST = 300
 LISTING = ("cursor", "page_size")
+CURSORS = ("cursor", "after")
 
 
 class Resource(APIView):
@@ -41,6 +42,12 @@ class Resource(APIView):
 
     def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
         super().initial(request, *args, **kwargs)
+        if any(ord(sign) < 32 for sign in request.path):
+            raise DomainError("not_found", what="page", which=ascii(request.path)[:60])
+        for name, value in request.query_params.items():
+            # A cursor is opaque; what is wrong with it is said where it is read.
+            if name not in CURSORS and any(ord(sign) < 32 for sign in str(value)):
+                raise invalid(name[:40], "has characters that are not allowed here")
         known = self.parameters if request.method == "GET" else ()
         unknown = sorted(set(request.query_params) - set(known))
         if unknown:

@@ -62,7 +62,8 @@ def is_busy(error: OperationalError) -> bool:
     state = getattr(cause, "sqlstate", None)
     if state is not None:
         return state in BUSY_STATES
-    return "database is locked" in str(error) or "database table is locked" in str(error)
+    # SQLite's lock, or no connection of the pool becoming free.
+    return any(words in str(error) for words in ("is locked", "couldn't get a connection"))
 
 
 def is_name_taken(error: IntegrityError) -> bool:

@@ -1,4 +1,4 @@
-"""The life of a hold: make, extend, confirm, release, use. Each locks all balances of the hold, then the hold."""
+"""The life of a hold: make, extend, confirm, release. Each locks all balances of the hold, then the hold."""
 
 from __future__ import annotations
 
@@ -120,10 +120,17 @@ def _lock(hold: int, actor: Actor) -> Locked:
     if found is None:
         raise missing
     lines = list(HoldLine.objects.filter(hold=hold).order_by("pk"))
-    # All its lines gave back when their balances were locked; or its time came only after that, and it holds still.
-    if found.is_over(clock.now()) and not any(line.quantity for line in lines):
+    locked = Locked(found, lines, balances)
+    # All its lines gave back when their balances were locked; or its time came only after that, and it holds still;
+    # or another transaction gave some of its lines back meanwhile, and then it gives back the rest: all or none.
+    over = found.is_over(clock.now()) and not any(line.quantity for line in lines)
+    part = found.state == State.OPEN and any(line.quantity < line.asked for line in lines)
+    if over or part:
+        if any(line.quantity for line in lines):
+            post_held(locked, actor=actor, reason="hold lapsed")
         found.state = State.LAPSED
-    return Locked(found, lines, balances)
+        found.save(update_fields=["state"])
+    return locked
 
 
 def _need(hold: Hold, holds: bool, needed: str) -> None:

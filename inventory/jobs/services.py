@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from django.db.models import Q
+
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.common.transactions import require_transaction
-from inventory.holds.models import HOLDING, Hold, Purpose
+from inventory.holds.models import HOLDING, LAPSING, Hold, Purpose
 from inventory.holds.requests import Wanted
-from inventory.holds.services import Locked, make_hold
+from inventory.holds.services import Locked, confirm_hold, make_hold
 from inventory.jobs.models import Job, JobHold, Plan, PlanHold
 from inventory.people.actors import Actor
 
@@ -38,6 +40,15 @@ def hold_for(*, lines: Sequence[Wanted], job: str | None, minutes: int | None, a
     locked = make_hold(lines=lines, purpose=purpose, actor=actor, minutes=minutes)
     if found is not None:
         JobHold.objects.create(hold=locked.hold, job=found)
+    return locked
+
+
+def confirm(*, hold: int, actor: Actor) -> Locked:
+    """Confirms a hold. Raises what confirm_hold() raises, and `plan_already_held` when its plan has been held anew."""
+    locked = confirm_hold(hold=hold, actor=actor)
+    of_plan = PlanHold.objects.select_related("plan").filter(hold=hold).first()
+    if of_plan is not None:
+        _refuse_second_hold(of_plan.plan, but=hold)
     return locked
 
 
@@ -87,7 +98,11 @@ def hold_plan(*, plan: Plan, job: str | None, minutes: int | None, actor: Actor)
     return locked
 
 
-def _refuse_second_hold(plan: Plan) -> None:
-    other = Hold.objects.filter(planhold__plan=plan, state__in=HOLDING).values_list("pk", flat=True).first()
+def _refuse_second_hold(plan: Plan, *, but: int | None = None) -> None:
+    over = Q(state__in=LAPSING, expires_at__lte=clock.now())
+    live = Hold.objects.filter(planhold__plan=plan, state__in=HOLDING).exclude(over)
+    if but is not None:
+        live = live.exclude(pk=but)
+    other = live.values_list("pk", flat=True).first()
     if other is not None:
         raise DomainError("plan_already_held", hold=str(other))

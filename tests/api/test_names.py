@@ -55,3 +55,12 @@ def test_a_storefront_does_not_look_into_lots(storefront: Caller) -> None:
     line = {"od_mm": 40, "thickness_mm": 0.3, "quantity": 1, "bore_mm": 12, "lot": "L"}
     body = problem(storefront.ask("/fit/stack", {"stacks": {"compression": [line]}}), 400, "invalid")
     assert fields(body) == {"stacks"}
+
+
+@pytest.mark.parametrize("path", ["/holds?job=%00", "/parts/%00", "/jobs/a%0Ab", "/dampers/%1F"])
+def test_control_characters_in_an_address_are_refused(lead: Caller, path: str) -> None:
+    assert lead.get(path).status_code in {400, 404}
+
+
+def test_a_command_at_an_address_with_a_control_character_is_a_404(storefront: Caller) -> None:
+    problem(storefront.post("/holds/%00/confirm", {}), 404, "not_found")

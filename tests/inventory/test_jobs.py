@@ -15,9 +15,10 @@ from inventory.holds.requests import Wanted
 from inventory.holds.selectors import held_faults
 from inventory.holds.services import Locked, confirm_hold, release_hold
 from inventory.jobs.models import Job, JobHold, Plan, PlanHold
-from inventory.jobs.services import hold_for, hold_plan, job_called, open_job, record_plan
+from inventory.jobs.services import confirm, hold_for, hold_plan, job_called, open_job, record_plan
 from inventory.receiving.services import count_balance
 from inventory.stock import replay
+from inventory.stock.ledger import Cause, Entry, post
 from inventory.stock.models import Balance
 from tests import factories, people
 from tests.conftest import HeldClock
@@ -177,3 +178,41 @@ def test_a_plan_without_pieces_has_nothing_to_hold() -> None:
 def test_a_plan_names_a_job_that_exists_or_nothing_is_held() -> None:
     young, _, _ = shelf()
     refused("not_found", plan((young, 1)), job="J-404")
+
+
+def test_a_hold_that_a_count_emptied_does_not_block_its_plan_past_its_end(clock: HeldClock) -> None:
+    young, _, _ = shelf()
+    kept = plan((young, 4))
+    hold(kept, job=None, minutes=5)
+    use_case(lambda: count_balance(lot="young", drawer="A-01", counted=0, actor=people.clerk()))
+    clock.advance(minutes=5)
+    use_case(lambda: count_balance(lot="young", drawer="A-01", counted=9, actor=people.clerk()))
+    hold(kept, job=None, minutes=5)
+    assert Balance.objects.get(pk=young.pk).held == 4
+
+
+def test_a_lapsed_hold_is_not_confirmed_beside_a_newer_hold_of_its_plan(clock: HeldClock) -> None:
+    young, _, _ = shelf()
+    kept = plan((young, 4))
+    first = hold(kept, job=None, minutes=5)
+    clock.advance(minutes=5)
+    hold(kept, job=None, minutes=5)
+    with pytest.raises(DomainError) as raised, transaction.atomic():
+        confirm(hold=first.hold.pk, actor=people.tuner())
+    assert raised.value.code == "plan_already_held"
+    assert Balance.objects.get(pk=young.pk).held == 4
+
+
+def test_a_hold_of_which_a_line_was_given_back_meanwhile_takes_all_again_or_gives_back_the_rest() -> None:
+    """Another transaction gives a line back after this one has read the time and before it gets the rows."""
+    young, old, _ = shelf()
+    kept = plan((young, 4), (old, 3))
+    first = hold(kept, job=None, minutes=5)
+    line = HoldLine.objects.get(hold=first.hold, balance=old)
+    balance = Balance.objects.get(pk=old.pk)
+    cause = Cause("hold", str(first.hold.pk))
+    use_case(lambda: post(entries=[Entry(balance, held=-3)], actor=people.clerk(), reason="hold lapsed", cause=cause))
+    HoldLine.objects.filter(pk=line.pk).update(quantity=0)
+    done = use_case(lambda: confirm_hold(hold=first.hold.pk, actor=people.tuner()))
+    assert done.hold.state == State.CONFIRMED
+    assert sorted(HoldLine.objects.filter(hold=first.hold).values_list("quantity", flat=True)) == [3, 4]
