@@ -73,6 +73,9 @@ def prepare(what: str) -> None:
         return
     if not works():
         make_venv()
+    # An interrupted installation leaves no stamp behind, and an older one of the other lock is no longer true.
+    for name in LOCKS:
+        (VENV / f"installed-{name}").unlink(missing_ok=True)
     say(f"installing what {lock.name} names into {VENV.name} (hashes checked) ...")
     command = [str(PYTHON), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--no-deps"]
     done = subprocess.run([*command, "--require-hashes", "-r", str(lock)], cwd=ROOT, stderr=subprocess.PIPE, text=True)

@@ -50,4 +50,4 @@ def _lip(request: PlanRequest) -> Lip | None:
     if limits is None or main is None or contact is None or not request.spacer:
         return None
     clamp = main.lines["rebound"][-1].size
-    return Lip(limits.floor_um, limits.ceiling_um, clamp.od_um, int(contact.low * 1000), clamp.bore_um)
+    return Lip(limits.floor_um, limits.ceiling_um, clamp.od_um, int(round(contact.low * 1000, 2)), clamp.bore_um)

@@ -14,7 +14,7 @@ def prepare() -> None:
     """Fills the environment for the demo where the caller has not; never overrides what is set."""
     FOLDER.mkdir(parents=True, exist_ok=True)
     key = FOLDER / "secret_key"
-    if not key.exists():
+    if not key.exists() or not key.read_text():
         key.touch(mode=0o600)
         key.write_text(secrets.token_urlsafe(50))
     os.environ.setdefault("SHIMSHELF_SECRET_KEY", key.read_text())
