@@ -7,10 +7,10 @@ from typing import Any
 
 from compat import damper_values, shelf
 from compat.engineering import spacers
-from compat.engineering.answers import Answer, ask, stop
+from compat.engineering.answers import Answer, stop
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Ply, unmeasured
-from compat.engineering.lip import LipRule, window
+from compat.engineering.lip import LipRule, spread_of_spacer, window
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.stacks import stack
 from compat.engineering.units import Range, um_to_mm
@@ -85,11 +85,7 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
             findings.append(stop("no_such_shims", "trade", add_min_mm=lip.add_mm.low, add_max_mm=lip.add_mm.high))
         else:
             values |= {"lines": rows.lines(best.taken), "total_mm": um_to_mm(best.total_um)}
-            total = rows.total_mm(best.taken)
-            if not lip.add_mm.low <= total.low <= total.high <= lip.add_mm.high:
-                ends = {"total_min_mm": total.low, "total_max_mm": total.high}
-                window_ends = {"add_min_mm": lip.add_mm.low, "add_max_mm": lip.add_mm.high}
-                findings.append(ask("spacer_spread", "trade", **ends, **window_ends))
+            findings += spread_of_spacer(rows.total_mm(best.taken), lip.add_mm)
             others = spacers.alternatives(pieces, low, high, target, ALTERNATIVES)
             values["alternatives"] = [
                 {"lines": rows.lines(one.taken), "total_mm": um_to_mm(one.total_um)} for one in others

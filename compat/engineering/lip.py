@@ -135,6 +135,17 @@ def window(height_mm: Range | None, rule: LipRule) -> LipWindow:
     return LipWindow(add_min, add_max, tuple(findings))
 
 
+def spread_of_spacer(total_mm: Range, add_mm: Range) -> list[Finding]:
+    """Does the spacer stay inside the window at both ends of its own spread? Asks to measure it where it may not.
+
+    `total_mm` is the thickness of its pieces together, `add_mm` the window, both millimetres. Source: the same rule.
+    """
+    if add_mm.low <= total_mm.low and total_mm.high <= add_mm.high:
+        return []
+    total = {"total_min_mm": total_mm.low, "total_max_mm": total_mm.high}
+    return [ask("spacer_spread", TRADE, **total, add_min_mm=add_mm.low, add_max_mm=add_mm.high)]
+
+
 def shim_limits(rule: LipRule, fixed_mm: Range | None) -> LipLimits | None:
     """The lip rule as whole-micrometre limits on the shims alone; None while anything is unknown.
 

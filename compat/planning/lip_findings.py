@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from compat.engineering.answers import Finding, ask, note, warn
+from compat.engineering.lip import spread_of_spacer
 from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result
 from compat.engineering.units import Range
@@ -40,9 +41,8 @@ def of_plan(wanted: PlanRequest, best: Solution, posed: Posed, *, needed: bool, 
         code = "spacer_not_found" if best.no_spacer == "no_such_shims" else "spacer_not_chosen"
         findings.append(ask(code, "trade", add_min_mm=low, add_max_mm=high))
     spread = drawn.spacer_range(best, posed.rows)
-    if spread is not None and not low <= spread.low <= spread.high <= high:
-        ends = {"total_min_mm": spread.low, "total_max_mm": spread.high, "add_min_mm": low, "add_max_mm": high}
-        findings.append(ask("spacer_spread", "trade", **ends))
+    if spread is not None:
+        findings += spread_of_spacer(spread, Range.between(low, high))
     return findings
 
 

@@ -9,10 +9,8 @@ from typing import Any
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
-from inventory.common import quantities
+from inventory.common import formulas, quantities
 
-# A spreadsheet runs a text that begins so, when what is kept here is opened there.
-FORMULA = ("=", "+", "-", "@")
 RANGE_SCHEMA = {
     "type": "object",
     "properties": {"min": {"type": "number"}, "max": {"type": "number"}, "nominal": {"type": "number"}},
@@ -143,9 +141,8 @@ class Name(serializers.CharField):
         if not isinstance(data, str):
             raise serializers.ValidationError("must be a text", code="not_a_text")
         text = str(super().to_internal_value(data))
-        if text.startswith(FORMULA):
-            sentence = f"begins with {text[0]!r}, which a spreadsheet would run as a formula; write it otherwise"
-            raise serializers.ValidationError(sentence, code="formula")
+        if refused := formulas.refusal(text):
+            raise serializers.ValidationError(refused, code="formula")
         return text
 
 

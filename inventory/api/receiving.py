@@ -27,7 +27,6 @@ from inventory.stock.services import NewLot, drawer_called
 
 CURE_DATE = re.compile(r"\d{4}-Q[1-4]")
 MOST_READINGS = 200
-FIRST_DAY = date(1950, 1, 1)
 
 
 class MoneyIn(Strict):
@@ -47,8 +46,8 @@ class NewDelivery(Strict):
 
     def validate_received_on(self, received_on: date) -> date:
         # A lot's date decides what is given out first, and nothing corrects it later.
-        if not FIRST_DAY <= received_on <= clock.today():
-            raise serializers.ValidationError(f"must lie between {FIRST_DAY.year} and today", code="out_of_range")
+        if not clock.can_have_come_in(received_on, clock.today()):
+            raise serializers.ValidationError(f"must lie between {clock.FIRST_DAY.year} and today", code="out_of_range")
         return received_on
 
 

@@ -6,6 +6,9 @@ from datetime import date, datetime
 
 from django.utils import timezone
 
+# Nothing on a shelf came in before this day: an earlier one is a slip of the pen.
+FIRST_DAY = date(1950, 1, 1)
+
 
 def now() -> datetime:
     """The present time, UTC."""
@@ -15,3 +18,8 @@ def now() -> datetime:
 def today() -> date:
     """Today's date where the shop is."""
     return timezone.localdate(now())
+
+
+def can_have_come_in(day: date, today: date) -> bool:
+    """Whether something can have come in on that day."""
+    return FIRST_DAY <= day <= today

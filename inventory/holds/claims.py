@@ -10,7 +10,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from inventory.common import clock, locks
 from inventory.common.transactions import require_transaction
-from inventory.holds.models import HOLDING, LAPSING, Hold, HoldLine, State
+from inventory.holds.models import HOLDING, Hold, HoldLine, State, over_at
 from inventory.people.actors import Actor
 from inventory.stock.ledger import Cause, Entry, post
 from inventory.stock.models import Balance
@@ -60,7 +60,7 @@ def give_back_lapsed(*, balances: Sequence[Balance], actor: Actor, now: datetime
 
 def lapsed_lines(now: datetime) -> QuerySet[HoldLine]:
     """Lines of holds whose time is over and whose pieces were not given back yet."""
-    return HoldLine.objects.filter(hold__state__in=LAPSING, hold__expires_at__lte=now)
+    return HoldLine.objects.filter(over_at(now, "hold__"))
 
 
 def oldest_first(balances: Iterable[Balance]) -> list[Balance]:

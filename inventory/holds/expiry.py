@@ -9,7 +9,7 @@ from django.db.models import Q
 from inventory.common import clock
 from inventory.common.transactions import use_case
 from inventory.holds.claims import lapsed_lines, lock_balances
-from inventory.holds.models import LAPSING, Hold, HoldLine, State
+from inventory.holds.models import Hold, HoldLine, State, over_at
 from inventory.people.actors import Actor
 
 BATCH = 200
@@ -19,7 +19,7 @@ def sweep(*, actor: Actor) -> int:
     """Expires every lapsed hold, a few in each short transaction; returns how many lines gave pieces back."""
     total = 0
     while True:
-        lapsed = Hold.objects.filter(state__in=LAPSING, expires_at__lte=clock.now())
+        lapsed = Hold.objects.filter(over_at(clock.now()))
         holds = list(lapsed.order_by("pk").values_list("pk", flat=True)[:BATCH])
         if not holds:
             return total
@@ -32,8 +32,6 @@ def _sweep(holds: list[int], actor: Actor) -> int:
     before = lapsed_lines(clock.now()).filter(balance__in=balances, quantity__gt=0).count()
     lock_balances(rows=Q(pk__in=balances), actor=actor)
     # Holds whose lines all gave back in other transactions still stand as open.
-    empty = Hold.objects.filter(pk__in=holds, state__in=LAPSING, expires_at__lte=clock.now()).exclude(
-        lines__quantity__gt=0
-    )
+    empty = Hold.objects.filter(over_at(clock.now()), pk__in=holds).exclude(lines__quantity__gt=0)
     empty.update(state=State.LAPSED)
     return before

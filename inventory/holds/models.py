@@ -30,6 +30,11 @@ HOLDING = (State.OPEN, State.CONFIRMED, State.SHORT)
 LAPSING = (State.OPEN, State.SHORT)
 
 
+def over_at(now: datetime, hold: str = "") -> Q:
+    """Holds whose time has passed although nobody has swept them yet; `hold` is the lookup path that leads to them."""
+    return Q(**{f"{hold}state__in": LAPSING, f"{hold}expires_at__lte": now})
+
+
 class Purpose(models.TextChoices):
     """Whom the parts wait for."""
 

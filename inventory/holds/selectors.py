@@ -9,7 +9,7 @@ from django.db.models import Q, QuerySet, Sum
 
 from inventory.common import clock
 from inventory.holds.claims import lapsed_lines
-from inventory.holds.models import HOLDING, LAPSING, Hold, HoldLine, State
+from inventory.holds.models import HOLDING, Hold, HoldLine, State, over_at
 from inventory.people.actors import Actor
 from inventory.people.roles import Role
 from inventory.stock.models import Balance
@@ -39,7 +39,7 @@ def visible_holds(actor: Actor) -> QuerySet[Hold]:
 
 def in_state(rows: QuerySet[Hold], state: str) -> QuerySet[Hold]:
     """The holds in a state as of now: one whose time has passed is lapsed although nobody has swept it yet."""
-    over = Q(state__in=LAPSING, expires_at__lte=clock.now())
+    over = over_at(clock.now())
     if state == State.LAPSED:
         return rows.filter(Q(state=state) | over)
     return rows.filter(state=state).exclude(over)

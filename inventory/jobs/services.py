@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from django.db.models import Q
-
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.common.transactions import require_transaction
-from inventory.holds.models import HOLDING, LAPSING, Hold, Purpose
+from inventory.holds.models import HOLDING, Hold, Purpose, over_at
 from inventory.holds.requests import Wanted
 from inventory.holds.services import Locked, confirm_hold, make_hold
 from inventory.jobs.models import Job, JobHold, Plan, PlanHold
@@ -99,8 +97,7 @@ def hold_plan(*, plan: Plan, job: str | None, minutes: int | None, actor: Actor)
 
 
 def _refuse_second_hold(plan: Plan, *, but: int | None = None) -> None:
-    over = Q(state__in=LAPSING, expires_at__lte=clock.now())
-    live = Hold.objects.filter(planhold__plan=plan, state__in=HOLDING).exclude(over)
+    live = Hold.objects.filter(planhold__plan=plan, state__in=HOLDING).exclude(over_at(clock.now()))
     if but is not None:
         live = live.exclude(pk=but)
     other = live.values_list("pk", flat=True).first()

@@ -10,7 +10,7 @@ from typing import Any
 
 from inventory.catalogue.kinds.registry import KINDS, Kind
 from inventory.catalogue.models import Unit
-from inventory.common import quantities
+from inventory.common import clock, formulas, quantities
 from inventory.receiving.opening.reading import Fault, Table
 from inventory.stock.models import Condition
 
@@ -19,8 +19,6 @@ OPTIONAL = ("unit", "condition", "received_on", "source", "cure_date", "readings
 SIZES = frozenset(size.name for kind in KINDS.values() for size in kind.sizes)
 KNOWN = frozenset({*REQUIRED, *OPTIONAL}) | SIZES
 LIMITS = {"part": 40, "name": 120, "lot": 40, "drawer": 20, "source": 120}
-# A spreadsheet runs a cell that begins so when the file, or what is later written from it, is opened there.
-FORMULA = ("=", "+", "-", "@", "\t", "\r")
 MOST_READINGS = 200
 REPORT_EVERY = 2000
 
@@ -138,10 +136,8 @@ class _Row:
         text = self.cells.get(column, "")
         if not text and required:
             self.fault(column, "is empty")
-        elif text.startswith(FORMULA):
-            self.fault(
-                column, f"begins with {text[0]!r}, which a spreadsheet would run as a formula; write it otherwise"
-            )
+        elif refused := formulas.refusal(text):
+            self.fault(column, refused)
         elif len(text) > most:
             self.fault(column, f"may have at most {most} characters")
         elif not text.isprintable():
@@ -170,8 +166,8 @@ class _Row:
         except ValueError:
             self.fault(column, f"must be a date as in 2026-03-31; not {text[:40]!r}")
             return today
-        if not date(1950, 1, 1) <= found <= today:
-            self.fault(column, "must lie between 1950 and today")
+        if not clock.can_have_come_in(found, today):
+            self.fault(column, f"must lie between {clock.FIRST_DAY.year} and today")
         return found
 
     def _cure_date(self) -> str:
