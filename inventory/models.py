@@ -1,5 +1,6 @@
 """Every table, gathered for Django; each is defined in the room that owns it."""
 
+from inventory.amendments.models import Amendment
 from inventory.catalogue.kinds.nuts import Nut
 from inventory.catalogue.kinds.pistons import Piston
 from inventory.catalogue.kinds.shims import Shim
@@ -14,6 +15,7 @@ from inventory.receiving.models import Count, Delivery, DeliveryLine
 from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading, Site
 
 __all__ = [
+    "Amendment",
     "ApiKey",
     "Balance",
     "Client",

@@ -16,6 +16,13 @@ hypothesis.settings.register_profile("exploring", deadline=None, max_examples=10
 hypothesis.settings.load_profile("repeatable")
 
 
+def pytest_configure() -> None:
+    """Passwords of tests are hashed fast: a slow hash protects nothing here and costs a second for each sign-in."""
+    from django.conf import settings
+
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
 @pytest.fixture(scope="session")
 def django_db_modify_db_settings(request: pytest.FixtureRequest) -> None:
     """The test database is a real file on SQLite too, because threads and processes must share it."""

@@ -11,7 +11,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from compat import questions, rendering
-from compat.api.requests import FaceShimIn, NutOnShaftIn, SpacerIn, StackIn, ranges
+from compat.asked.fit import FaceShimIn, NutOnShaftIn, SpacerIn, StackIn, ranges
 from compat.engineering.units import Range, um_to_mm
 from inventory.api.damper_documents import outside
 from inventory.api.shapes import shape

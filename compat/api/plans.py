@@ -11,7 +11,7 @@ from rest_framework.response import Response
 
 from compat import reserve
 from compat.api.fit import AnswerShape
-from compat.api.plan_requests import PlanHoldIn, PlanIn
+from compat.asked.plans import PlanHoldIn, PlanIn
 from inventory.api.holds import show_locked
 from inventory.api.shapes import HoldShape, shape
 from inventory.api.showing import time

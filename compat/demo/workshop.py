@@ -21,6 +21,7 @@ from inventory.holds.models import HOLDING, Hold
 from inventory.holds.services import release_hold
 from inventory.jobs.models import Job
 from inventory.jobs.services import open_job
+from inventory.people import pins
 from inventory.people.actors import Actor, acting_person
 from inventory.people.keys import restore
 from inventory.people.models import Person
@@ -34,6 +35,7 @@ FIXTURES = settings.ROOT / "fixtures" / "demo"
 MARK = "demo"
 # Only ever valid on this machine: the demo listens on the loopback address.
 PASSWORD = "oily-hands-2026"
+PIN = "2026"
 
 
 def fixture(name: str) -> Any:
@@ -102,6 +104,7 @@ def _people() -> dict[Role, Actor]:
         person = Person.objects.create_user(
             one["username"], password=PASSWORD, role=role, is_staff=lead, is_superuser=lead, **names
         )
+        pins.set_pin(person=person, pin=PIN)
         found[role] = acting_person(person)
     return found
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
@@ -10,9 +11,9 @@ from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common import quantities
 from inventory.common.errors import FieldError
-from inventory.holds.selectors import lapsed_by_balance, lapsed_by_part
+from inventory.holds import amounts
 from inventory.stock.models import Balance, Condition, Drawer, Lot, Movement
-from inventory.stock.selectors import balances_of, quantities_of, readings_of, sizes_of
+from inventory.stock.selectors import balances_of, readings_of, sizes_of
 
 
 def time(value: datetime | None) -> str | None:
@@ -25,15 +26,7 @@ def parts(rows: Sequence[Part]) -> list[dict[str, Any]]:
 
     The quantities are those of new stock, which is what a hold of a part can take; take-offs stand apart.
     """
-    sizes, known, lapsed = sizes_of(rows), quantities_of(rows), lapsed_by_part([part.pk for part in rows])
-
-    def quantities(part: Part, condition: str) -> dict[str, int]:
-        on_hand, held = known.get((part.pk, condition), (0, 0))
-        held -= lapsed.get((part.pk, condition), 0)
-        # Of a retired part nothing can be had, whatever lies in the drawer.
-        available = 0 if part.retired_at is not None else on_hand - held
-        return {"on_hand": on_hand, "held": held, "available": available}
-
+    sizes, known = sizes_of(rows), amounts.of_parts(rows)
     return [
         {
             "number": part.number,
@@ -41,8 +34,8 @@ def parts(rows: Sequence[Part]) -> list[dict[str, Any]]:
             "name": part.name,
             "unit": part.unit,
             "sizes": KINDS[part.kind].show(sizes[part.pk]),
-            **quantities(part, Condition.NEW),
-            "take_offs": quantities(part, Condition.TAKE_OFF),
+            **asdict(known[part.pk, Condition.NEW]),
+            "take_offs": asdict(known[part.pk, Condition.TAKE_OFF]),
             "retired": part.retired_at is not None,
         }
         for part in rows
@@ -53,7 +46,7 @@ def lots(rows: Sequence[Lot]) -> list[dict[str, Any]]:
     """Lots with their places and readings."""
     ids = [lot.pk for lot in rows]
     places, measured = balances_of(ids), readings_of(ids)
-    lapsed = lapsed_by_balance([balance.pk for its in places.values() for balance in its])
+    known = amounts.of_balances(balance for its in places.values() for balance in its)
     found = []
     for lot in rows:
         readings = measured.get(lot.pk)
@@ -76,17 +69,11 @@ def lots(rows: Sequence[Lot]) -> list[dict[str, Any]]:
                 "cure_date": lot.cure_date or None,
                 "thickness": thickness,
                 "places": [
-                    {"drawer": balance.drawer.code, **amounts(balance, lapsed)} for balance in places.get(lot.pk, [])
+                    {"drawer": balance.drawer.code, **asdict(known[balance.pk])} for balance in places.get(lot.pk, [])
                 ],
             }
         )
     return found
-
-
-def amounts(balance: Balance, lapsed: dict[int, int]) -> dict[str, int]:
-    """The quantities of one balance as of now."""
-    held = balance.held - lapsed.get(balance.pk, 0)
-    return {"on_hand": balance.on_hand, "held": held, "available": balance.on_hand - held}
 
 
 def drawers(rows: Sequence[Drawer]) -> list[dict[str, Any]]:
@@ -95,13 +82,13 @@ def drawers(rows: Sequence[Drawer]) -> list[dict[str, Any]]:
     balances = Balance.objects.filter(drawer__in=rows, on_hand__gt=0).select_related("lot__part").order_by("pk")
     for balance in balances:
         inside.setdefault(balance.drawer_id, []).append(balance)
-    lapsed = lapsed_by_balance([balance.pk for its in inside.values() for balance in its])
+    known = amounts.of_balances(balances)
     return [
         {
             "code": drawer.code,
             "site": drawer.site.code,
             "lots": [
-                {"lot": balance.lot.number, "part": balance.lot.part.number, **amounts(balance, lapsed)}
+                {"lot": balance.lot.number, "part": balance.lot.part.number, **asdict(known[balance.pk])}
                 for balance in inside.get(drawer.pk, [])
             ],
         }

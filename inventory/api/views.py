@@ -17,7 +17,6 @@ from rest_framework.views import APIView
 from inventory.common.errors import DomainError, invalid
 from inventory.idempotency.services import Command, run_once
 from inventory.people.actors import Actor
-from inventory.people.models import Client
 from inventory.people.roles import STAFF, Role
 
 Row = TypeVar("Row", bound=Model)
@@ -74,7 +73,7 @@ class Resource(APIView):
             raise DomainError("not_found", what="page", which=f"{self.request.path[:40]}...")
         canonical = json.dumps(self.request.data, sort_keys=True, separators=(",", ":"))
         command = Command(
-            client=cast(Client, self.actor.client),
+            actor=self.actor,
             method=cast(str, self.request.method),
             path=self.request.path,
             key=key,

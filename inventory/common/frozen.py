@@ -1,4 +1,5 @@
-"""Rows that are written once: plans, revisions of damper models and of stacks. The database refuses to change them.
+"""Rows that are written once: plans, corrections, revisions of damper models and of stacks. The database refuses to
+change them.
 
 They may still be removed with everything else when a database is emptied; a ledger is stricter (inventory/stock).
 """
@@ -7,7 +8,7 @@ from __future__ import annotations
 
 from django.db import connections
 
-TABLES = ("inventory_plan", "inventory_damperrevision", "inventory_stackrevision")
+TABLES = ("inventory_amendment", "inventory_plan", "inventory_damperrevision", "inventory_stackrevision")
 FUNCTION = "frozen_refuse"
 
 

@@ -1,20 +1,22 @@
-"""Remembered answers of commands, one for each key of a client."""
+"""Remembered answers of commands, one for each key of a client or of a person."""
 
 from __future__ import annotations
 
 from typing import ClassVar
 
 from django.db import models
+from django.db.models import CheckConstraint, Q
 
 from inventory.common.fields import text_limits
-from inventory.people.models import Client
+from inventory.people.models import Client, Person
 
 
 class RememberedAnswer(models.Model):
     """The first answer to a command. It is written in the command's own transaction, so it exists exactly when the
     command took effect; `status` is empty only while that transaction runs."""
 
-    client = models.ForeignKey(Client, on_delete=models.CASCADE)
+    client = models.ForeignKey(Client, null=True, on_delete=models.CASCADE)
+    person = models.ForeignKey(Person, null=True, on_delete=models.CASCADE)
     method = models.CharField(max_length=8)
     path = models.CharField(max_length=300)
     key = models.CharField(max_length=200)
@@ -26,6 +28,11 @@ class RememberedAnswer(models.Model):
     class Meta:
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["client", "method", "path", "key"], name="remembered_once"),
+            models.UniqueConstraint(fields=["person", "method", "path", "key"], name="remembered_once_of_person"),
+            CheckConstraint(
+                condition=Q(person__isnull=False, client__isnull=True) | Q(person__isnull=True, client__isnull=False),
+                name="remembered_has_one_actor",
+            ),
             *text_limits("remembered", method=(3, 8), path=(1, 300), key=(1, 200), body_digest=(64, 64)),
         ]
 

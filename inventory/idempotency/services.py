@@ -14,16 +14,16 @@ from inventory.common import clock, locks
 from inventory.common.errors import DomainError
 from inventory.common.transactions import require_transaction, use_case
 from inventory.idempotency.models import RememberedAnswer
-from inventory.people.models import Client
+from inventory.people.actors import Actor
 
 KEPT = timedelta(hours=24)
 
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """One command as a client sent it; the first four fields are the scope of its key."""
+    """One command as somebody sent it; the first four fields are the scope of its key."""
 
-    client: Client
+    actor: Actor
     method: str
     path: str
     key: str
@@ -65,10 +65,30 @@ def forget_old() -> int:
 def _claim(command: Command) -> RememberedAnswer:
     """The record of this command, new (status None) or remembered. On a conflict the database waits for the twin."""
     require_transaction()
-    now = clock.now()
-    scope = {"client": command.client, "method": command.method, "path": command.path, "key": command.key}
+    now, actor = clock.now(), command.actor
+    whose = {"client": actor.client} if actor.client else {"person": actor.person}
+    scope = {**whose, "method": command.method, "path": command.path, "key": command.key}
     record = RememberedAnswer(**scope, body_digest=command.body_digest, created_at=now)
-    columns = ["client_id", "method", "path", "key", "body_digest", "created_at"]
+    if _insert(record):
+        return record
+    found = locks.for_update(RememberedAnswer.objects.filter(**scope)).first()
+    if found is None:
+        # It was forgotten between the two statements; so it is new.
+        if not _insert(record):
+            raise DomainError("too_busy", seconds=0)
+        return record
+    if found.created_at < now - KEPT:
+        found.body_digest, found.created_at, found.status, found.body = command.body_digest, now, None, None
+        found.save()
+        return found
+    if found.body_digest != command.body_digest:
+        raise DomainError("idempotency_key_reused")
+    return found
+
+
+def _insert(record: RememberedAnswer) -> bool:
+    """Writes the record unless its key is taken; whether it was written."""
+    columns = ["client_id", "person_id", "method", "path", "key", "body_digest", "created_at"]
     fields = (RememberedAnswer._meta.get_field(column) for column in columns)
     values = [
         field.get_db_prep_save(getattr(record, field.attname), connection)
@@ -83,14 +103,7 @@ def _claim(command: Command) -> RememberedAnswer:
             values,
         )
         row = cursor.fetchone()
-    if row is not None:
-        record.pk = row[0]
-        return record
-    found = locks.for_update(RememberedAnswer.objects.filter(**scope)).get()
-    if found.created_at < now - KEPT:
-        found.body_digest, found.created_at, found.status, found.body = command.body_digest, now, None, None
-        found.save()
-        return found
-    if found.body_digest != command.body_digest:
-        raise DomainError("idempotency_key_reused")
-    return found
+    if row is None:
+        return False
+    record.pk = row[0]
+    return True

@@ -15,9 +15,14 @@ class Person(AbstractUser):
     """Somebody of the workshop. The role says what they may do."""
 
     role = models.CharField(max_length=20, choices=Role.choices, default=Role.CLERK)
+    # Hashed like a password. It only opens a workshop computer that a password has opened before.
+    pin = models.CharField(max_length=128, blank=True, default="", db_default="")
 
     class Meta(AbstractUser.Meta):
-        constraints: ClassVar = [among("person", "role", [role for role in Role if role != Role.STOREFRONT])]
+        constraints: ClassVar = [
+            among("person", "role", [role for role in Role if role != Role.STOREFRONT]),
+            *text_limits("person", pin=(0, 128)),
+        ]
 
     def __str__(self) -> str:
         return self.get_full_name() or self.username

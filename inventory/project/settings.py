@@ -21,6 +21,7 @@ ALLOWED_HOSTS = env.words("SHIMSHELF_ALLOWED_HOSTS", "localhost,127.0.0.1,[::1]"
 HOLD_MINUTES = env.whole("SHIMSHELF_HOLD_MINUTES", 15)
 HOLD_MINUTES_MOST = env.whole("SHIMSHELF_HOLD_MINUTES_MOST", 24 * 60)
 CURRENCY = env.text("SHIMSHELF_CURRENCY", "EUR")
+LOCK_MINUTES = env.whole("SHIMSHELF_LOCK_MINUTES", 10)
 REQUESTS_PER_MINUTE = env.whole("SHIMSHELF_REQUESTS_PER_MINUTE", 6000)
 
 INSTALLED_APPS = [
@@ -30,6 +31,9 @@ INSTALLED_APPS = [
     "django.contrib.sessions",
     "django.contrib.messages",
     "django.contrib.staticfiles",
+    # Widgets' templates, so that the project's own templates for fields stand beside them.
+    "django.forms",
+    "django_htmx",
     "rest_framework",
     "django_filters",
     "drf_spectacular",
@@ -39,6 +43,7 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "inventory.counter.headers.strict_headers",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -57,10 +62,12 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "inventory.counter.navigation.frame",
             ]
         },
     }
 ]
+FORM_RENDERER = "inventory.counter.forms.Renderer"
 APPEND_SLASH = False
 # Where a proxy ends TLS: its address as browsers see it, and the header by which it says that it did.
 CSRF_TRUSTED_ORIGINS = env.words("SHIMSHELF_TRUSTED_ORIGINS", "")
@@ -133,6 +140,9 @@ SPECTACULAR_SETTINGS = {
     "ENUM_NAME_OVERRIDES": {"ValveEnum": "inventory.api.damper_documents.VALVES"},
 }
 
+LOGIN_URL = "sign-in"
+CSRF_FAILURE_VIEW = "inventory.project.handlers.stale_form"
+SESSION_COOKIE_AGE = env.whole("SHIMSHELF_SIGNED_IN_HOURS", 12) * 3600
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SECURE_CONTENT_TYPE_NOSNIFF = True

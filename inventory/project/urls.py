@@ -2,14 +2,14 @@
 
 from django.contrib import admin
 from django.urls import include, path
-from django.views.generic import RedirectView
 
 urlpatterns = [
     path("api/v1/", include("inventory.api.urls")),
     path("api/v1/", include("compat.urls")),
     path("admin/", admin.site.urls),
-    path("", RedirectView.as_view(url="/admin/")),
+    path("", include("inventory.counter.urls")),
+    path("", include("compat.page_urls")),
 ]
-handler400 = "inventory.api.problems.bad_request"
-handler404 = "inventory.api.problems.not_found"
-handler500 = "inventory.api.problems.server_error"
+handler400 = "inventory.project.handlers.bad_request"
+handler404 = "inventory.project.handlers.not_found"
+handler500 = "inventory.project.handlers.server_error"

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from compat.api.plan_requests import PlanIn
+from compat.asked.plans import PlanIn
 from compat.planning import also, problem, request
 from compat.planning.request import PlanRequest
 from inventory.common.errors import DomainError

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from compat import reserve
-from compat.api.plan_requests import PlanIn
+from compat.asked.plans import PlanIn
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.holds.requests import Wanted

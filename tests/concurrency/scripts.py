@@ -114,7 +114,7 @@ def same_command(*, key: str, part: str, pause_s: float) -> dict[str, Any]:
     """Sends one and the same command: a hold of one piece, by work that takes a while."""
     actor = people.storefront()
     assert actor.client is not None
-    command = Command(actor.client, "POST", "/api/v1/holds", key, "0" * 64)
+    command = Command(actor, "POST", "/api/v1/holds", key, "0" * 64)
 
     def work() -> tuple[int, Any]:
         made = make_hold(lines=[Wanted(1, part=part)], purpose=Purpose.WEB, actor=actor)

@@ -42,9 +42,7 @@ def send(
     path: str = "/holds",
     method: str = "POST",
 ) -> Outcome:
-    client = (actor or people.storefront()).client
-    assert client is not None
-    return run_once(command=Command(client, method, path, key, body), work=work)
+    return run_once(command=Command(actor or people.storefront(), method, path, key, body), work=work)
 
 
 def test_the_same_command_again_gets_the_first_answer() -> None:

@@ -15,8 +15,8 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from rich.console import Console
 
 from compat import questions, rendering, reserve
-from compat.api.plan_requests import PlanIn
-from compat.api.requests import NutOnShaftIn, ranges
+from compat.asked.fit import NutOnShaftIn, ranges
+from compat.asked.plans import PlanIn
 from compat.demo import telling, workshop
 from inventory.api.holds import show_locked
 from inventory.common.transactions import use_case

@@ -1,0 +1,21 @@
+"""Addresses of the pages that show a verdict, a search or a drawing."""
+
+from django.urls import path
+
+from compat.pages import bench, dampers, fit_desk, holds, parts, plans
+
+urlpatterns = [
+    path("bench", bench.bench, name="bench"),
+    path("bench/answer", bench.answer, name="bench-answer"),
+    path("plans/<int:plan>", plans.plan, name="plan"),
+    path("plans/<int:plan>/hold", plans.hold, name="hold-plan"),
+    path("holds/<int:hold>", holds.hold, name="hold"),
+    path("holds/<int:hold>/release", holds.release, name="release-hold"),
+    path("parts/<path:number>", parts.part, name="part"),
+    path("dampers", dampers.dampers, name="dampers"),
+    path("dampers/new", dampers.new_damper, name="new-damper"),
+    path("dampers/<str:code>", dampers.damper, name="damper"),
+    path("dampers/<str:code>/edit", dampers.edit_damper, name="edit-damper"),
+    path("fit", fit_desk.fit_desk, name="fit-desk"),
+    path("fit/<slug:question>", fit_desk.question, name="fit-question"),
+]

@@ -1,0 +1,1 @@
+"""The pages that show a verdict, a search or a drawing."""

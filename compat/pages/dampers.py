@@ -1,0 +1,30 @@
+"""Placeholder: the page is being built."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from inventory.counter.pages import page
+
+
+@page()
+def dampers(request: HttpRequest, **words: Any) -> HttpResponse:
+    return render(request, "counter/base.html")
+
+
+@page()
+def new_damper(request: HttpRequest, **words: Any) -> HttpResponse:
+    return render(request, "counter/base.html")
+
+
+@page()
+def damper(request: HttpRequest, **words: Any) -> HttpResponse:
+    return render(request, "counter/base.html")
+
+
+@page()
+def edit_damper(request: HttpRequest, **words: Any) -> HttpResponse:
+    return render(request, "counter/base.html")

@@ -1,0 +1,25 @@
+"""Placeholder: the page is being built."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from inventory.counter.pages import page
+
+
+@page()
+def take_in(request: HttpRequest, **words: Any) -> HttpResponse:
+    return render(request, "counter/base.html")
+
+
+@page()
+def delivery(request: HttpRequest, **words: Any) -> HttpResponse:
+    return render(request, "counter/base.html")
+
+
+@page()
+def undo(request: HttpRequest, **words: Any) -> HttpResponse:
+    return render(request, "counter/base.html")

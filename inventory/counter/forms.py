@@ -1,0 +1,151 @@
+"""Forms of pages: numbers as people write them, errors beside the field, the first one focused."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, cast
+
+from django import forms
+from django.forms.renderers import TemplatesSetting
+from django.http import QueryDict
+
+from inventory.common import formulas, quantities
+from inventory.common.errors import DomainError
+from inventory.counter.commands import FIELD, new_key
+
+
+class Renderer(TemplatesSetting):
+    """Fields and errors by this project's own templates."""
+
+    form_template_name = "counter/_form.html"
+    field_template_name = "counter/_field.html"
+
+
+class Sheet(forms.Form):
+    """A form that can be refused by a service, and that shows where to begin mending it."""
+
+    required_css_class = "required"
+
+    def refuse(self, error: DomainError, **fields: str) -> None:
+        """Shows a refusal beside the fields it names; `fields` maps names of the service to names of this form."""
+        unplaced = []
+        for one in error.errors:
+            name = fields.get(one.field, one.field)
+            if name in self.fields:
+                self.add_error(name, _sentence(one.message))
+            else:
+                unplaced.append(_sentence(one.message))
+        if not error.errors or unplaced:
+            self.add_error(None, unplaced or [error.text])
+
+    def focus(self) -> None:
+        """Marks the first field with an error as the one to begin with; without an error the first empty one."""
+        visible = [field for field in self.visible_fields() if not getattr(field.field, "disabled", False)]
+        wrong = next((field for field in visible if field.errors), None)
+        chosen = wrong or next((field for field in visible if not field.value()), None)
+        if chosen is not None:
+            chosen.field.widget.attrs["autofocus"] = True
+
+
+class CommandSheet(Sheet):
+    """A form that changes something: it carries a one-use key."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields[FIELD] = forms.CharField(widget=forms.HiddenInput, initial=new_key, required=False)
+
+    def renew(self) -> None:
+        """Gives the form a new key, so that it can be sent again on purpose."""
+        data = cast(QueryDict, self.data).copy()
+        data[self.add_prefix(FIELD)] = new_key()
+        self.data = data
+
+
+class Line(forms.CharField):
+    """A text on one line: numbers, codes, names. Refuses what a spreadsheet would run."""
+
+    def __init__(self, *, most: int = 40, **options: Any) -> None:
+        super().__init__(max_length=most, **options)
+        self.widget.attrs.setdefault("autocomplete", "off")
+
+    def clean(self, value: Any) -> Any:
+        text = super().clean(value)
+        if refused := formulas.refusal(text):
+            raise forms.ValidationError(f"It {refused}.")
+        if not text.isprintable():
+            raise forms.ValidationError("It has characters that cannot be printed.")
+        return text
+
+
+class Millimetres(forms.Field):
+    """A length in millimetres with a decimal point or comma; whole micrometres when cleaned, None when empty."""
+
+    def __init__(self, *, least_um: int = 1, most_um: int = 1_000_000, **options: Any) -> None:
+        self.least_um, self.most_um = least_um, most_um
+        super().__init__(**options)
+        self.widget.attrs.update({"inputmode": "decimal", "autocomplete": "off", "class": "number"})
+
+    def to_python(self, value: Any) -> int | None:
+        text = str(value or "").strip()
+        if not text:
+            return None
+        try:
+            um = quantities.um_from_mm(text, comma=True)
+        except ValueError as error:
+            raise forms.ValidationError(_sentence(str(error))) from None
+        if not self.least_um <= um <= self.most_um:
+            low, high = self.least_um / 1000, self.most_um / 1000
+            raise forms.ValidationError(f"It must lie within {low:g} and {high:g} mm; is the unit right?")
+        return um
+
+
+class Pieces(forms.Field):
+    """A whole number of pieces; None when empty."""
+
+    def __init__(self, *, least: int = 1, most: int = quantities.MOST_PIECES, **options: Any) -> None:
+        self.least, self.most = least, most
+        super().__init__(**options)
+        self.widget.attrs.update({"inputmode": "numeric", "autocomplete": "off", "class": "number"})
+
+    def to_python(self, value: Any) -> int | None:
+        text = str(value if value is not None else "").strip()
+        if not text:
+            return None
+        right = text.isascii() and text.isdigit() and len(text) < 9 and self.least <= int(text) <= self.most
+        if not right:
+            raise forms.ValidationError(f"It must be a whole number from {self.least} to {self.most}.")
+        return int(text)
+
+
+class Thicknesses(forms.Field):
+    """Readings of a micrometer in millimetres, separated by blanks or semicolons; whole micrometres when cleaned."""
+
+    def __init__(self, *, most: int = 200, most_um: int = 20_000, **options: Any) -> None:
+        self.most, self.most_um = most, most_um
+        super().__init__(**options)
+        self.widget.attrs.update({"autocomplete": "off", "class": "number wide"})
+
+    def to_python(self, value: Any) -> Sequence[int]:
+        words = str(value or "").replace(";", " ").split()
+        if len(words) > self.most:
+            raise forms.ValidationError(f"At most {self.most} readings at once.")
+        found = []
+        for word in words:
+            if ("," in word and "." in word) or word.count(",") > 1:
+                raise forms.ValidationError(f"{word[:40]}: separate the readings by blanks; a comma is a decimal sign.")
+            try:
+                um = quantities.um_from_mm(word, comma=True)
+            except ValueError as error:
+                raise forms.ValidationError(f"{word[:40]}: {error}.") from None
+            if not 0 < um <= self.most_um:
+                raise forms.ValidationError(f"{word[:40]} mm is no thickness of this part; is the unit right?")
+            found.append(um)
+        return found
+
+
+def _sentence(text: str) -> str:
+    """A message of a service, which begins with a verb, as a sentence beside a field."""
+    text = text.strip()
+    if text[:1].islower():
+        text = f"It {text}"
+    return text if text.endswith((".", "?", "!")) else f"{text}."

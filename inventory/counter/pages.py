@@ -1,0 +1,103 @@
+"""What every page shares: who may see it, who may send it, and how a refusal looks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import wraps
+from typing import Any, cast
+from urllib.parse import urlencode
+
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
+from django.urls import reverse
+
+from inventory.common.errors import DomainError
+from inventory.counter import session
+from inventory.people import pins
+from inventory.people.actors import Actor
+from inventory.people.roles import STAFF, Role
+
+# Never written into a page: secrets, and what belongs to the page that sent it.
+NOT_KEPT = {"csrfmiddlewaretoken", "password", "pin"}
+PageView = Callable[..., HttpResponse]
+
+
+@dataclass(frozen=True, slots=True)
+class Access:
+    """Which roles may look at a page (GET) and which may send it (POST); none may send a page without a form."""
+
+    see: tuple[Role, ...]
+    send: tuple[Role, ...]
+
+
+def page(*, see: tuple[Role, ...] = STAFF, send: tuple[Role, ...] = ()) -> Callable[[PageView], PageView]:
+    """A page for signed-in people of some roles. A refusal that the view does not show itself becomes a page."""
+
+    def decorate(view: PageView) -> PageView:
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+            method = "GET" if request.method == "HEAD" else str(request.method)
+            allowed = {"GET": see, "POST": send}.get(method, ())
+            if not request.user.is_authenticated:
+                return _to(request, reverse("sign-in"))
+            if session.is_locked(request):
+                return _locked(request)
+            session.touch(request)
+            try:
+                if not allowed:
+                    methods = ", ".join(name for name, roles in (("GET", see), ("POST", send)) if roles)
+                    raise DomainError("method_not_allowed", allowed=methods)
+                acting = actor_of(request)
+                if acting.role not in allowed:
+                    raise DomainError("role_not_allowed", role=acting.role, allowed=", ".join(allowed))
+                return view(request, *args, **kwargs)
+            except DomainError as error:
+                return refusal(request, error)
+
+        guarded.access = Access(see, send)  # type: ignore[attr-defined]
+        return guarded
+
+    return decorate
+
+
+def actor_of(request: HttpRequest) -> Actor:
+    """Who acts on a page; for use inside page()."""
+    return cast(Actor, session.actor(request))
+
+
+def refusal(request: HttpRequest, error: DomainError) -> HttpResponse:
+    """A refusal as a page: what happened, what to do, and the way back."""
+    return render(request, "counter/refusal.html", {"error": error}, status=error.status)
+
+
+def is_swap(request: HttpRequest) -> bool:
+    """Whether htmx asks for a fragment to swap in."""
+    return request.headers.get("HX-Request") == "true"
+
+
+def lock_fragment(request: HttpRequest, known: dict[str, Any]) -> HttpResponse:
+    """The lock above the page that is open; that page stays as it is, with everything typed."""
+    response = render(request, "counter/_lock.html", known)
+    response["HX-Retarget"], response["HX-Reswap"] = "#lock", "innerHTML"
+    return response
+
+
+def _to(request: HttpRequest, address: str) -> HttpResponse:
+    """To a page that opens the session, and then back here."""
+    back = request.get_full_path() if request.method == "GET" and not is_swap(request) else "/"
+    target = f"{address}?{urlencode({'next': back})}"
+    if is_swap(request):
+        return HttpResponse(status=204, headers={"HX-Redirect": target})
+    return HttpResponseRedirect(target)
+
+
+def _locked(request: HttpRequest) -> HttpResponse:
+    """The computer is locked. What was being sent is kept in the page and can be sent after the PIN."""
+    if is_swap(request):
+        return lock_fragment(request, {"people": pins.people_with_pin()})
+    if request.method != "POST":
+        return _to(request, reverse("switch"))
+    kept = [(name, value) for name, values in request.POST.lists() if name not in NOT_KEPT for value in values]
+    people = pins.people_with_pin()
+    return render(request, "counter/locked.html", {"kept": kept, "back": request.path, "people": people}, status=403)

@@ -1,0 +1,161 @@
+"""Signing in, changing the person on a shared computer, locking it, and one's own PIN."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from django import forms
+from django.contrib import auth, messages
+from django.contrib.auth.hashers import check_password
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST
+
+from inventory.common.errors import DomainError
+from inventory.common.transactions import use_case
+from inventory.counter import session
+from inventory.counter.commands import go
+from inventory.counter.forms import Line, Sheet
+from inventory.counter.pages import is_swap, lock_fragment, page
+from inventory.people import pins
+from inventory.people.models import Person
+from inventory.people.roles import STAFF
+
+WRONG = "The name or the password is not right. Capital letters count in both."
+WRONG_PIN = "That is not the PIN of this person."
+
+
+class SignIn(Sheet):
+    """Name and password."""
+
+    username = Line(label="Name", most=150, widget=forms.TextInput(attrs={"autocomplete": "username"}))
+    password = forms.CharField(
+        label="Password", strip=False, widget=forms.PasswordInput(attrs={"autocomplete": "current-password"})
+    )
+    shared = forms.BooleanField(
+        label="This computer is shared at the bench",
+        help_text="People then change by PIN, and it locks itself when nobody uses it.",
+        required=False,
+    )
+
+
+class Pin(Sheet):
+    """One's own PIN, allowed by the password."""
+
+    pin = forms.CharField(
+        label="New PIN", widget=forms.PasswordInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
+    )
+    password = forms.CharField(
+        label="Your password", strip=False, widget=forms.PasswordInput(attrs={"autocomplete": "current-password"})
+    )
+
+
+@never_cache
+@require_http_methods(["GET", "POST", "HEAD"])
+def sign_in(request: HttpRequest) -> HttpResponse:
+    """The page for a password."""
+    form = SignIn(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        found = form.cleaned_data
+        person = auth.authenticate(request, username=found["username"], password=found["password"])
+        if person is not None:
+            session.sign_in(request, person, shared=found["shared"])
+            return go(request, _next(request))
+        form.add_error(None, WRONG)
+    form.focus()
+    back = _next(request)
+    return render(request, "counter/sign_in.html", {"form": form, "next": back}, status=422 if form.errors else 200)
+
+
+@never_cache
+@require_http_methods(["GET", "POST", "HEAD"])
+def switch(request: HttpRequest) -> HttpResponse:
+    """Who is there now? By PIN, on a shared computer that a password has opened."""
+    if not request.user.is_authenticated or not session.is_shared(request):
+        return HttpResponseRedirect(reverse("sign-in"))
+    people = pins.people_with_pin()
+    error = ""
+    if request.method == "POST":
+        before = request.user.pk
+        person = next((one for one in people if str(one.pk) == request.POST.get("person")), None)
+        if session.switch(request, person, request.POST.get("pin", "")):
+            return _opened(request, same=request.user.pk == before)
+        if not request.user.is_authenticated:
+            messages.error(request, f"{session.MOST_WRONG} wrong PINs: sign in with your password.")
+            return go(request, reverse("sign-in"))
+        error = WRONG_PIN
+    known = {"people": people, "error": error, "next": _next(request), "chosen": request.POST.get("person", "")}
+    if is_swap(request):
+        return lock_fragment(request, known)
+    return render(request, "counter/switch.html", known, status=422 if error else 200)
+
+
+@require_POST
+def unlock_and_send(request: HttpRequest) -> HttpResponse:
+    """The PIN for something that was sent to a locked computer: shows it once more, to be sent on purpose."""
+    people = pins.people_with_pin()
+    kept = [(name, value) for name, values in request.POST.lists() if name.startswith("kept-") for value in values]
+    back = request.POST.get("back", "/")
+    known = {"kept": [(name.removeprefix("kept-"), value) for name, value in kept], "back": back, "people": people}
+    if not request.user.is_authenticated or not url_has_allowed_host_and_scheme(back, None):
+        return HttpResponseRedirect(reverse("sign-in"))
+    person = next((one for one in people if str(one.pk) == request.POST.get("person")), None)
+    if not session.switch(request, person, request.POST.get("pin", "")):
+        if not request.user.is_authenticated:
+            return HttpResponseRedirect(reverse("sign-in"))
+        return render(request, "counter/locked.html", {**known, "error": WRONG_PIN}, status=422)
+    return render(request, "counter/send_again.html", known)
+
+
+@require_POST
+def lock(request: HttpRequest) -> HttpResponse:
+    """Locks a shared computer at once."""
+    if request.user.is_authenticated and session.is_shared(request):
+        session.lock(request)
+        return go(request, reverse("switch"))
+    return go(request, reverse("start"))
+
+
+@require_POST
+def sign_out(request: HttpRequest) -> HttpResponse:
+    """Ends the session."""
+    auth.logout(request)
+    return go(request, reverse("sign-in"))
+
+
+@page(see=STAFF, send=STAFF)
+def own_pin(request: HttpRequest) -> HttpResponse:
+    """One's own PIN."""
+    person = cast(Person, request.user)
+    form = Pin(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        if not check_password(form.cleaned_data["password"], person.password):
+            form.add_error("password", "This is not your password.")
+        else:
+            try:
+                use_case(lambda: pins.set_pin(person=person, pin=form.cleaned_data["pin"]))
+                messages.success(request, "Your PIN is set.")
+                return go(request, reverse("start"))
+            except DomainError as error:
+                form.refuse(error)
+    form.focus()
+    return render(request, "counter/own_pin.html", {"form": form}, status=422 if form.errors else 200)
+
+
+def _opened(request: HttpRequest, *, same: bool) -> HttpResponse:
+    """After the right PIN: the page that was open goes on, or the next person's start."""
+    if not is_swap(request):
+        return go(request, _next(request))
+    if same:
+        return HttpResponse("", headers={"HX-Retarget": "#lock", "HX-Reswap": "innerHTML"})
+    return HttpResponse(status=204, headers={"HX-Refresh": "true"})
+
+
+def _next(request: HttpRequest) -> str:
+    """Where to go after signing in: a page of this server, else the start page."""
+    wanted = request.POST.get("next") or request.GET.get("next") or ""
+    safe = url_has_allowed_host_and_scheme(wanted, allowed_hosts=None) and wanted.startswith("/")
+    return wanted if safe else reverse("start")

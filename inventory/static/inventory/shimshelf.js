@@ -1,0 +1,58 @@
+// What a page does beyond its forms. Everything here is a convenience: each page works without it.
+
+const $ = (selector, from = document) => from.querySelector(selector);
+
+// "/" goes to the search, as long as nothing is being typed.
+document.addEventListener("keydown", (event) => {
+  const typing = event.target.closest("input, textarea, select");
+  if (event.key === "/" && !typing && $("#find")) {
+    event.preventDefault();
+    $("#find").select();
+  }
+});
+
+// A gauge or a scanner ends what it types with Enter. In a row marked data-row Enter goes to the next field of the
+// row; in the last one it sends.
+document.addEventListener("keydown", (event) => {
+  const field = event.target;
+  const row = field.closest("[data-row]");
+  if (event.key !== "Enter" || !row || !field.matches("input:not([type=submit])") || event.ctrlKey) return;
+  const fields = [...row.querySelectorAll("input:not([type=hidden]), select")].filter((one) => !one.disabled);
+  const next = fields.slice(fields.indexOf(field) + 1).find((one) => !one.hasAttribute("data-passed-over"));
+  if (!next || field.hasAttribute("data-sends")) return;
+  event.preventDefault();
+  next.focus();
+  next.select?.();
+});
+
+// A shared computer locks itself. The server decides; this shows it, and keeps what is typed.
+const lockAfter = Number(document.body.dataset.lockAfter ?? 0);
+if (lockAfter) {
+  let used = Date.now();
+  for (const kind of ["keydown", "pointerdown"]) document.addEventListener(kind, () => { used = Date.now(); });
+  setInterval(() => {
+    if (Date.now() - used > lockAfter * 1000 && !$("#lock").firstElementChild) {
+      htmx.ajax("GET", document.body.dataset.lockAddress, { target: "#lock", swap: "innerHTML" });
+    }
+  }, 5000);
+}
+
+// A press that did not reach the server says so, and leaves what was typed.
+const trouble = (text) => {
+  const place = $("#trouble");
+  place.replaceChildren();
+  if (!text) return;
+  const shown = document.createElement("div");
+  shown.className = "refused";
+  shown.textContent = text;
+  place.append(shown);
+};
+document.addEventListener("htmx:sendError", () => trouble("The server did not answer. What you typed is still here; try again."));
+document.addEventListener("htmx:responseError", (event) => {
+  trouble(`The server could not do that (${event.detail.xhr.status}). What you typed is still here; try again.`);
+});
+document.addEventListener("htmx:afterSwap", () => trouble(""));
+
+// Print buttons appear only where they can work.
+for (const button of document.querySelectorAll("[data-print]")) button.hidden = false;
+document.addEventListener("click", (event) => { if (event.target.closest("[data-print]")) window.print(); });

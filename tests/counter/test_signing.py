@@ -1,0 +1,195 @@
+"""Signing in, the shared bench computer, its lock, and what was typed when it locked."""
+
+from __future__ import annotations
+
+import re
+from datetime import timedelta
+
+import pytest
+from django.conf import settings
+from django.test import Client as Browser
+from django.urls import reverse
+
+from inventory.common.transactions import use_case
+from inventory.counter import session
+from inventory.people import pins
+from inventory.people.models import Person
+from tests import people
+from tests.conftest import HeldClock
+
+pytestmark = pytest.mark.django_db
+
+PASSWORD = "a-long-password-9"
+PINS = {"runa": "4711", "ossian": "2468"}
+
+
+@pytest.fixture
+def staff() -> dict[str, Person]:
+    """The clerk and the tuner, each with a password and a PIN."""
+    found = {}
+    for actor in (people.clerk(), people.tuner()):
+        person = actor.person
+        assert person is not None
+        person.set_password(PASSWORD)
+        person.save()
+        pin = PINS[person.username]
+        use_case(lambda person=person, pin=pin: pins.set_pin(person=person, pin=pin))  # type: ignore[misc]
+        found[person.username] = person
+    return found
+
+
+def enter(browser: Browser, *, shared: bool = False, **fields: str) -> int:
+    data = {"username": "runa", "password": PASSWORD, **fields, **({"shared": "on"} if shared else {})}
+    return browser.post(reverse("sign-in"), data).status_code
+
+
+def test_without_a_sign_in_every_page_leads_to_it_and_back(client: Browser, staff: dict[str, Person]) -> None:
+    away = client.get("/shelf?bore=12")
+    assert (away.status_code, away["Location"]) == (302, "/sign-in?next=%2Fshelf%3Fbore%3D12")
+    back = client.post(away["Location"], {"username": "runa", "password": PASSWORD, "next": "/shelf?bore=12"})
+    assert (back.status_code, back["Location"]) == (303, "/shelf?bore=12")
+    assert client.get("/shelf?bore=12").status_code == 200
+
+
+@pytest.mark.parametrize("elsewhere", ["https://elsewhere.example/", "//elsewhere.example/", "javascript:alert(1)"])
+def test_signing_in_never_leads_to_another_server(client: Browser, staff: dict[str, Person], elsewhere: str) -> None:
+    back = client.post(reverse("sign-in"), {"username": "runa", "password": PASSWORD, "next": elsewhere})
+    assert back["Location"] == reverse("start")
+
+
+def test_a_wrong_password_says_so_and_keeps_the_name(client: Browser, staff: dict[str, Person]) -> None:
+    refused = client.post(reverse("sign-in"), {"username": "runa", "password": "wrong"})
+    text = refused.content.decode()
+    assert refused.status_code == 422
+    assert "The name or the password is not right" in text
+    assert 'value="runa"' in text and "wrong</" not in text and 'value="wrong"' not in text
+
+
+def test_people_change_by_pin_on_a_shared_computer(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    done = client.post(reverse("switch"), {"person": staff["ossian"].pk, "pin": PINS["ossian"]})
+    assert done.status_code == 303
+    assert "Ossian Tarn" in client.get("/").content.decode()
+    assert client.session[session.SHARED] is True
+
+
+def test_a_pin_is_no_use_where_no_password_opened_the_computer(client: Browser, staff: dict[str, Person]) -> None:
+    done = client.post(reverse("switch"), {"person": staff["ossian"].pk, "pin": PINS["ossian"]})
+    assert done["Location"] == reverse("sign-in")
+    enter(client, shared=False)
+    client.post(reverse("switch"), {"person": staff["ossian"].pk, "pin": PINS["ossian"]})
+    assert "Runa Feldmark" in client.get("/").content.decode()
+
+
+def test_somebody_elses_pin_opens_nothing(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    client.post(reverse("lock"))
+    refused = client.post(reverse("switch"), {"person": staff["ossian"].pk, "pin": PINS["runa"]})
+    assert refused.status_code == 422
+    assert "not the PIN" in refused.content.decode()
+    assert client.get("/")["Location"].startswith(reverse("switch"))
+
+
+def test_after_five_wrong_pins_only_a_password_helps(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    for _ in range(session.MOST_WRONG):
+        client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": "0001"})
+    done = client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": PINS["runa"]})
+    assert done["Location"] == reverse("sign-in")
+    assert client.get("/")["Location"].startswith(reverse("sign-in"))
+
+
+def test_a_right_pin_forgets_the_wrong_ones(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    for _ in range(2):
+        for _ in range(session.MOST_WRONG - 1):
+            client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": "0001"})
+        assert client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": PINS["runa"]}).status_code == 303
+    assert client.get("/").status_code == 200
+
+
+def test_a_shared_computer_locks_when_nobody_uses_it(
+    client: Browser, staff: dict[str, Person], clock: HeldClock
+) -> None:
+    enter(client, shared=True)
+    clock.advance(minutes=settings.LOCK_MINUTES - 1)
+    assert client.get("/").status_code == 200
+    clock.advance(minutes=settings.LOCK_MINUTES - 1)
+    assert client.get("/").status_code == 200, "using it keeps it open"
+    clock.advance(minutes=settings.LOCK_MINUTES, seconds=1)
+    assert client.get("/shelf")["Location"] == "/switch?next=%2Fshelf"
+
+
+def test_a_computer_of_ones_own_does_not_lock(client: Browser, staff: dict[str, Person], clock: HeldClock) -> None:
+    enter(client, shared=False)
+    clock.time += timedelta(hours=3)
+    assert client.get("/").status_code == 200
+
+
+def test_what_was_sent_to_a_locked_computer_is_kept_for_after_the_pin_but_no_secret(
+    client: Browser, staff: dict[str, Person]
+) -> None:
+    enter(client, shared=True)
+    client.post(reverse("lock"))
+    locked = client.post(reverse("own-pin"), {"pin": "8642", "password": PASSWORD, "note": "two\nlines", "once": "K"})
+    assert locked.status_code == 403
+    text = locked.content.decode()
+    assert "8642" not in text and PASSWORD not in text
+    kept = dict(re.findall(r'name="(kept-\w+|back)" value="([^"]*)"', text))
+    assert kept == {"back": reverse("own-pin"), "kept-note": "two\nlines", "kept-once": "K"}
+    opened = client.post(reverse("unlock-and-send"), {**kept, "person": staff["runa"].pk, "pin": PINS["runa"]})
+    again = dict(re.findall(r'name="(note|once)" value="([^"]*)"', opened.content.decode()))
+    assert again == {"note": "two\nlines", "once": "K"}
+
+
+def test_a_fragment_asked_for_while_locked_shows_the_lock_and_leaves_the_page(
+    client: Browser, staff: dict[str, Person]
+) -> None:
+    enter(client, shared=True)
+    client.post(reverse("lock"))
+    lock = client.get("/shelf", headers={"HX-Request": "true"})
+    assert (lock["HX-Retarget"], lock["HX-Reswap"]) == ("#lock", "innerHTML")
+    assert "What you typed is still there" in lock.content.decode()
+    fields = {"person": staff["runa"].pk, "pin": PINS["runa"]}
+    opened = client.post(reverse("switch"), fields, headers={"HX-Request": "true"})
+    assert (opened.status_code, opened.content, opened["HX-Retarget"]) == (200, b"", "#lock")
+
+
+@pytest.mark.parametrize("pin", ["12", "123456789", "12a4", "７７７８", "7777", ""])
+def test_a_pin_that_is_none_is_refused_beside_its_field(client: Browser, staff: dict[str, Person], pin: str) -> None:
+    enter(client)
+    refused = client.post(reverse("own-pin"), {"pin": pin, "password": PASSWORD})
+    assert refused.status_code == 422
+    staff["runa"].refresh_from_db()
+    assert pins.is_right(staff["runa"], PINS["runa"])
+
+
+def test_a_pin_needs_the_password(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client)
+    refused = client.post(reverse("own-pin"), {"pin": "8642", "password": "not this one"})
+    assert "This is not your password" in refused.content.decode()
+    staff["runa"].refresh_from_db()
+    assert not pins.is_right(staff["runa"], "8642")
+
+
+def test_a_person_who_has_left_cannot_change_by_pin(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    Person.objects.filter(username="ossian").update(is_active=False)
+    refused = client.post(reverse("switch"), {"person": staff["ossian"].pk, "pin": PINS["ossian"]})
+    assert refused.status_code == 422
+
+
+def test_every_page_carries_the_strict_policy(client: Browser, staff: dict[str, Person]) -> None:
+    for address in ("/sign-in", "/", "/nowhere", "/api/v1/parts", "/admin/login/"):
+        policy = client.get(address)["Content-Security-Policy"]
+        assert "unsafe" not in policy
+        assert "script-src 'self'" in policy and "style-src 'self'" in policy and "default-src 'none'" in policy
+
+
+def test_an_unknown_address_is_a_page_for_people_and_a_problem_for_programs(
+    client: Browser, staff: dict[str, Person]
+) -> None:
+    enter(client)
+    page, problem = client.get("/nowhere"), client.get("/api/v1/nowhere")
+    assert (page.status_code, page["Content-Type"]) == (404, "text/html; charset=utf-8")
+    assert (problem.status_code, problem["Content-Type"]) == (404, "application/problem+json")
