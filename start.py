@@ -21,6 +21,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
 PYTHON = VENV / "bin" / "python"
+# Where the tests look for a browser too, after CHROMIUM in the environment.
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 LOCKS = {"run": ROOT / "requirements.lock", "develop": ROOT / "requirements-dev.lock"}
 
 
@@ -42,6 +44,8 @@ def main(words: list[str]) -> int:
         prepare("run")
         return run("manage.py", *rest)
     if verb == "test":
+        if not os.environ.get("CHROMIUM") and not any(map(shutil.which, BROWSERS)):
+            install("chromium", "A browser for the tests")
         prepare("develop")
         return run("-m", "tests", *rest)
     if verb == "benchmark":
@@ -100,16 +104,23 @@ def make_venv() -> None:
     command = [sys.executable, "-m", "venv", "--clear", str(VENV)]
     if subprocess.run(command, capture_output=True).returncode == 0:
         return
-    package = f"python{sys.version_info.major}.{sys.version_info.minor}-venv"
-    line = f"apt-get update && apt-get install -y {package}"
-    if os.geteuid() != 0 or not shutil.which("apt-get"):
-        say(f"Python's venv module is missing. Type this once, then try again:\n    sudo sh -c '{line}'")
-        raise SystemExit(2)
-    say(f"Python's venv module is missing; installing {package} ...")
-    quiet = {"stdout": subprocess.DEVNULL, "env": {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}}
-    subprocess.run(["apt-get", "update", "-qq"], check=True, **quiet)  # type: ignore[call-overload]
-    subprocess.run(["apt-get", "install", "-y", "-qq", package], check=True, **quiet)  # type: ignore[call-overload]
+    install(f"python{sys.version_info.major}.{sys.version_info.minor}-venv", "Python's venv module")
     subprocess.run(command, check=True)
+
+
+def install(package: str, missing: str) -> None:
+    """Installs a package of Debian as root; else says the line to type, and ends with 2."""
+    line = f"apt-get update && apt-get install -y --no-install-recommends {package}"
+    if os.geteuid() != 0 or not shutil.which("apt-get"):
+        say(f"{missing} is missing. Type this once, then try again:\n    sudo sh -c '{line}'")
+        raise SystemExit(2)
+    say(f"{missing} is missing; installing {package} ...")
+    quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    done = subprocess.run(["sh", "-c", line], env=quiet, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
+    if done.returncode:
+        print(done.stderr, file=sys.stderr)
+        say(f"{package} could not be installed; the lines above are apt-get's.")
+        raise SystemExit(2)
 
 
 if __name__ == "__main__":

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from compat.asked.plans import PlanIn
 from compat.planning.plan import PlanAnswer, make_plan
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
@@ -22,6 +23,13 @@ def plan_and_record(*, asked: Mapping[str, Any], sent: Mapping[str, Any], actor:
     job = job_called(asked["job"]) if asked.get("job") else None
     found = make_plan(asked)
     return use_case(lambda: _record(found, sent, job, actor))
+
+
+def plan_again(*, plan: Plan, actor: Actor) -> Plan:
+    """A new plan of the same request on the shelf as it is now."""
+    checked = PlanIn(data=plan.request)
+    checked.is_valid(raise_exception=True)
+    return plan_and_record(asked=checked.validated_data, sent=plan.request, actor=actor)
 
 
 def plan_called(plan: int) -> Plan:

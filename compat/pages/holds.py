@@ -1,20 +1,52 @@
-"""Placeholder: the page is being built."""
+"""A hold by its address: what it keeps, for whom, and releasing it."""
 
 from __future__ import annotations
 
-from typing import Any
-
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 
-from inventory.counter.pages import page
+from inventory.common import clock
+from inventory.common.errors import DomainError
+from inventory.counter.commands import carry_out, new_key
+from inventory.counter.pages import actor_of, page
+from inventory.holds.models import HOLDING, State
+from inventory.holds.selectors import lines_of, visible_holds
+from inventory.holds.services import release_hold
+from inventory.jobs.selectors import jobs_of_holds, plans_of_holds
+from inventory.people.roles import STAFF
 
 
-@page()
-def hold(request: HttpRequest, **words: Any) -> HttpResponse:
-    return render(request, "counter/base.html")
+@page(see=STAFF)
+def hold(request: HttpRequest, hold: int) -> HttpResponse:
+    """What the hold keeps."""
+    rows = visible_holds(actor_of(request)).select_related("person", "client")
+    found = rows.filter(pk=hold).first()
+    if found is None:
+        raise DomainError("not_found", what="hold", which=str(hold))
+    over = found.is_over(clock.now())
+    known = {
+        "hold": found,
+        "state": State.LAPSED if over else State(found.state),
+        "keeps": found.state in HOLDING and not over,
+        "lines": lines_of([hold]),
+        "job": jobs_of_holds([hold]).get(hold),
+        "of_plan": plans_of_holds([hold]).get(hold),
+        "once": new_key(),
+    }
+    return render(request, "compat/hold.html", known)
 
 
-@page()
-def release(request: HttpRequest, **words: Any) -> HttpResponse:
-    return render(request, "counter/base.html")
+@page(see=(), send=STAFF)
+def release(request: HttpRequest, hold: int) -> HttpResponse:
+    """Gives everything back."""
+    actor = actor_of(request)
+
+    def work() -> str:
+        release_hold(hold=hold, actor=actor)
+        return reverse("hold", kwargs={"hold": hold})
+
+    response = carry_out(request, work)
+    messages.success(request, f"Hold {hold} is released: its pieces are free again.")
+    return response

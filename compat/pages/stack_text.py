@@ -21,8 +21,9 @@ SIZES = re.compile(
     rf"(?:\s*[xX×*]\s*(?P<bore>{NUMBER})(?=\s*[xX×*\s]\s*\d))?"
     r"(?:(?:\s*[xX×*]\s*|\s+)(?P<count>\d{1,3})(?:\s*(?:pcs|pc|off))?)?"
     rf"(?:\s+(?P<form>{'|'.join(Form)}))?",
+    re.ASCII,
 )
-COUNT_FIRST = re.compile(r"(?P<count>\d{1,3})\s*(?:[xX×*]|pcs|pc|off|of)\s+(?P<rest>\d.*)")
+COUNT_FIRST = re.compile(r"(?P<count>\d{1,3})\s*(?:[xX×*]|pcs|pc|off|of)\s+(?P<rest>\d.*)", re.ASCII)
 UNITS = re.compile(r"mm|Ø|ø|dia\.?", re.IGNORECASE)
 
 
@@ -69,9 +70,13 @@ def read_line(text: str) -> dict[str, Any]:
         raise ValueError("type diameter, thickness and count, as in 34x0.15 x3")
     if found["count"] and re.search(r"[\d][xX×*]\d+$", text) and not found["bore"] and int(found["count"]) in BORES:
         size, count = text[: found.end("thickness")], found["count"]
-        raise ValueError(f"is {count} the bore or the count? type {size} x{count} for the count, {size}x{count} x1 for both")
+        raise ValueError(
+            f"is {count} the bore or the count? type {size} x{count} for the count, {size}x{count} x1 for both"
+        )
     if _thick(found):
-        raise ValueError(f"{found['thickness']} mm is no thickness of a shim; type the diameter first, as in 34x0.15 x3")
+        raise ValueError(
+            f"{found['thickness']} mm is no thickness of a shim; type the diameter first, as in 34x0.15 x3"
+        )
     line: dict[str, Any] = {
         "od_mm": _mm(found["od"]),
         "thickness_mm": _mm(found["thickness"]),

@@ -83,7 +83,7 @@ def _as_domain_error(error: Exception, context: dict[str, Any]) -> DomainError:
         case DomainError():
             return error
         case exceptions.ValidationError():
-            return DomainError("invalid", errors=list(_flat(error.detail)))
+            return DomainError("invalid", errors=list(flat(error.detail)))
         case exceptions.ParseError():
             # Python's own limit on the digits of a number speaks of Python.
             digits = "set_int_max_str_digits" in str(error.detail)
@@ -116,15 +116,15 @@ def _as_domain_error(error: Exception, context: dict[str, Any]) -> DomainError:
             return DomainError("server_error")
 
 
-def _flat(detail: Any, path: str = "") -> Iterator[FieldError]:
+def flat(detail: Any, path: str = "") -> Iterator[FieldError]:
     """Nested validation errors as one list with dotted paths."""
     if isinstance(detail, dict):
         for name, inner in detail.items():
             here = path if name == "non_field_errors" else f"{path}.{name}" if path else str(name)
-            yield from _flat(inner, here)
+            yield from flat(inner, here)
     elif isinstance(detail, Sequence) and not isinstance(detail, str):
         for index, inner in enumerate(detail):
             nested = isinstance(inner, dict | list)
-            yield from _flat(inner, f"{path}.{index}" if nested and path else str(index) if nested else path)
+            yield from flat(inner, f"{path}.{index}" if nested and path else str(index) if nested else path)
     else:
         yield FieldError(path, getattr(detail, "code", "invalid"), str(detail))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from django.db.models import F
 
 from inventory.common.errors import DomainError
-from inventory.dampers.models import DamperModel, DamperRevision, StackRevision
+from inventory.dampers.models import DamperModel, DamperRevision, SavedStack, StackRevision
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,19 @@ def damper_called(code: str) -> Damper:
     return Damper(latest.damper.code, latest.damper.name, latest.number, latest.document)
 
 
+def damper_as_of(code: str, at: datetime) -> Damper:
+    """The damper model as it was described at a time, retired or not; one query. Raises DomainError `not_found`."""
+    then = (
+        DamperRevision.objects.select_related("damper")
+        .filter(damper__code=code, at__lte=at)
+        .order_by("-number")
+        .first()
+    )
+    if then is None:
+        raise DomainError("not_found", what="damper", which=code)
+    return Damper(then.damper.code, then.damper.name, then.number, then.document)
+
+
 def damper_row(code: str) -> DamperModel:
     """The damper's own row. Raises DomainError `not_found`."""
     found = DamperModel.objects.filter(code=code, retired_at=None).first()
@@ -48,3 +62,25 @@ def latest_stacks(damper: DamperModel) -> list[StackRevision]:
         .filter(stack__damper=damper, stack__retired_at=None, number=F("stack__revision"))
         .order_by("stack__name")
     )
+
+
+def saved_stack(code: str, name: str) -> StackRevision:
+    """The latest revision of the stack of that name; one query. Raises DomainError `not_found`."""
+    found = (
+        StackRevision.objects.select_related("stack")
+        .filter(stack__damper__code=code, stack__name=name, stack__retired_at=None, number=F("stack__revision"))
+        .first()
+    )
+    if found is None:
+        raise DomainError("not_found", what=f"stack of {code[:40]} called", which=name[:80])
+    return found
+
+
+def stack_names() -> list[tuple[str, str, str]]:
+    """(damper's code, its name, a saved stack's name) of all in use, by code; a damper without stacks has an empty
+    one. Two queries."""
+    dampers = DamperModel.objects.filter(retired_at=None).order_by("code")
+    stacks: dict[int, list[str]] = {}
+    for damper, name in SavedStack.objects.filter(retired_at=None).order_by("name").values_list("damper_id", "name"):
+        stacks.setdefault(damper, []).append(name)
+    return [(damper.code, damper.name, name) for damper in dampers for name in stacks.get(damper.pk) or [""]]

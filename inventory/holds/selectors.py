@@ -45,6 +45,12 @@ def in_state(rows: QuerySet[Hold], state: str) -> QuerySet[Hold]:
     return rows.filter(state=state).exclude(over)
 
 
+def short_holds(most: int) -> list[Hold]:
+    """Holds that lost pieces to a count, newest first; one query."""
+    rows = in_state(Hold.objects.select_related("person", "client"), State.SHORT)
+    return list(rows.order_by("-pk")[:most])
+
+
 def lines_of(holds: Iterable[int]) -> QuerySet[HoldLine]:
     """Lines with all that is shown of them, in one query."""
     return (

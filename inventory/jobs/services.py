@@ -8,10 +8,11 @@ from typing import Any
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.common.transactions import require_transaction
-from inventory.holds.models import HOLDING, Hold, Purpose, over_at
+from inventory.holds.models import Purpose
 from inventory.holds.requests import Wanted
 from inventory.holds.services import Locked, confirm_hold, make_hold
 from inventory.jobs.models import Job, JobHold, Plan, PlanHold
+from inventory.jobs.selectors import live_hold_of_plan
 from inventory.people.actors import Actor
 
 
@@ -97,9 +98,6 @@ def hold_plan(*, plan: Plan, job: str | None, minutes: int | None, actor: Actor)
 
 
 def _refuse_second_hold(plan: Plan, *, but: int | None = None) -> None:
-    live = Hold.objects.filter(planhold__plan=plan, state__in=HOLDING).exclude(over_at(clock.now()))
-    if but is not None:
-        live = live.exclude(pk=but)
-    other = live.values_list("pk", flat=True).first()
+    other = live_hold_of_plan(plan, but=but)
     if other is not None:
-        raise DomainError("plan_already_held", hold=str(other))
+        raise DomainError("plan_already_held", hold=str(other.pk))

@@ -155,7 +155,7 @@ def test_a_fragment_asked_for_while_locked_shows_the_lock_and_leaves_the_page(
     assert (opened.status_code, opened.content, opened["HX-Retarget"]) == (200, b"", "#lock")
 
 
-@pytest.mark.parametrize("pin", ["12", "123456789", "12a4", "７７７８", "7777", ""])
+@pytest.mark.parametrize("pin", ["12", "123456789", "12a4", "\uff17\uff17\uff17\uff18", "7777", ""])
 def test_a_pin_that_is_none_is_refused_beside_its_field(client: Browser, staff: dict[str, Person], pin: str) -> None:
     enter(client)
     refused = client.post(reverse("own-pin"), {"pin": pin, "password": PASSWORD})

@@ -12,17 +12,30 @@ document.addEventListener("keydown", (event) => {
 });
 
 // A gauge or a scanner ends what it types with Enter. In a row marked data-row Enter goes to the next field of the
-// row; in the last one it sends.
+// row; behind the last one it presses the row's own button (data-default), or goes to the next row, or sends.
 document.addEventListener("keydown", (event) => {
   const field = event.target;
   const row = field.closest("[data-row]");
-  if (event.key !== "Enter" || !row || !field.matches("input:not([type=submit])") || event.ctrlKey) return;
+  if (event.key !== "Enter" || !row || !field.matches("input, select") || event.ctrlKey) return;
+  const press = row.querySelector("[data-default]");
   const fields = [...row.querySelectorAll("input:not([type=hidden]), select")].filter((one) => !one.disabled);
   const next = fields.slice(fields.indexOf(field) + 1).find((one) => !one.hasAttribute("data-passed-over"));
-  if (!next || field.hasAttribute("data-sends")) return;
+  const below = row.nextElementSibling?.querySelector?.("input");
+  const goOn = field.hasAttribute("data-sends") || (field.hasAttribute("data-lines") && /[xX×;]/.test(field.value)) ? null : next ?? (press ? null : below);
+  if (!goOn && !press) return;
   event.preventDefault();
-  next.focus();
-  next.select?.();
+  if (!goOn) press.click();
+  else { goOn.focus(); goOn.select?.(); }
+});
+
+// Lines of text pasted into a field that takes whole lines stay lines: the field itself cannot hold a line end.
+document.addEventListener("paste", (event) => {
+  const field = event.target.closest?.("[data-lines]");
+  const text = event.clipboardData?.getData("text") ?? "";
+  if (!field || !text.trim().includes("\n")) return;
+  event.preventDefault();
+  field.value = text.trim().split(/\s*\r?\n\s*/).join("; ");
+  field.closest("[data-row]").parentElement.querySelector("[data-default]")?.click();
 });
 
 // A shared computer locks itself. The server decides; this shows it, and keeps what is typed.
@@ -56,3 +69,25 @@ document.addEventListener("htmx:afterSwap", () => trouble(""));
 // Print buttons appear only where they can work.
 for (const button of document.querySelectorAll("[data-print]")) button.hidden = false;
 document.addEventListener("click", (event) => { if (event.target.closest("[data-print]")) window.print(); });
+
+// What the shelf knows of a scanned part fills a field that nobody has typed into (data-fills names it).
+document.addEventListener("htmx:afterSwap", () => {
+  for (const known of document.querySelectorAll("[data-fills]")) {
+    const field = document.getElementById(known.dataset.fills);
+    const untouched = field && field !== document.activeElement && (!field.value || field.value === field.dataset.filled);
+    if (untouched) field.value = field.dataset.filled = known.dataset.value;
+  }
+});
+// A fragment says where to go on (htmx itself would stay in the field of the same name); without that, what had the
+// focus may be gone, and then the page's own first field takes what is scanned next.
+document.addEventListener("htmx:afterSwap", (event) => {
+  const lost = document.activeElement === document.body;
+  const field = event.target.querySelector?.("[autofocus]") ?? (lost ? $("[data-home]") : null);
+  field?.focus();
+  field?.select?.();
+});
+// A box marked data-asks lets Enter stop at the field it names, or pass it over.
+document.addEventListener("change", (event) => {
+  const asks = event.target.dataset.asks;
+  if (asks) document.getElementById(asks).toggleAttribute("data-passed-over", !event.target.checked);
+});

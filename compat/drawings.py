@@ -1,0 +1,320 @@
+"""Drawings for pages: from stored and sent values to the engine's input, from coordinates to what a template prints.
+
+Every number that a template prints is text here already, so that no locale can put a comma into a coordinate.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from compat.engineering.drawing import part_pictures
+from compat.engineering.drawing.half_section import half_section
+from compat.engineering.drawing.items import Assembly, Item, Kind, Mark, PistonFace, ShaftEnd
+from compat.engineering.drawing.measuring import measuring_picture
+from compat.engineering.drawing.shapes import Circle, Drawing, Path, Point, Shape, Text
+from compat.engineering.threads.designation import ThreadError, parse
+
+SIDES = ("compression", "rebound")
+ON_END = ("shoulder_to_lip_mm", "full_thread_start_mm", "shaft_end_mm")
+ON_FACE = ("ports_inner_mm", "ports_outer_mm", "land_outer_mm", "hub_mm")
+PREFIX = re.compile(r"[a-z][a-z0-9-]*")
+LIP_WORD = "lip"
+# Outer diameter, bore and height of the kinds of part that are rings, by their outside names.
+RINGS = {
+    "shim": ("od_mm", "bore_mm", "thickness_mm"),
+    "washer": ("outer_mm", "inner_mm", "height_mm"),
+    "piston": ("outer_mm", "bore_mm", "height_mm"),
+}
+MARK_WORDS = {Mark.NONE: "", Mark.STAND_IN: "stand-in", Mark.MISSING: "missing"}
+NOTES = {
+    "height_unknown": "height unknown, drawn by eye",
+    "outer_unknown": "outer diameter unknown, drawn by eye",
+    "height_not_to_scale": "height not to scale",
+    "pieces_in_a_block": "drawn as one broken block; the number stands beside the balloon",
+    "shaft_diameter_unknown": "The shaft's diameter is unknown: its outline is drawn by eye.",
+    "shaft_not_placed": "A height below the shaft's end is unknown: its lip and thread are not placed.",
+    "lip_unknown": "The lip is not drawn: shoulder to lip is unknown.",
+    "thread_start_unknown": "The start of the full thread is unknown, drawn by eye.",
+    "shaft_end_unknown": "The end of the shaft is unknown, drawn by eye.",
+    "shaft_end_shortened": "The end of the shaft is drawn shortened.",
+    "thickness_exaggerated": "The thickness is exaggerated.",
+    "across_flats_unknown": "The width across flats is unknown, drawn by eye.",
+}
+QUESTION_TITLES = {
+    "nut-on-shaft": "What to measure on shaft and nut",
+    "face-shim": "What to measure on piston face and shim",
+    "spacer": "What to measure for a spacer",
+    "stack": "What to measure on a valve and its shims",
+}
+
+Lines = Sequence[Mapping[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A line of the parts list beside a half section, in words; from the shoulder outward."""
+
+    ref: str
+    name: str
+    size: str
+    pieces: int
+    mark: str
+
+
+@dataclass(frozen=True, slots=True)
+class OnShaft:
+    """A valve as the half section takes it, and its parts list."""
+
+    assembly: Assembly
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ShownShape:
+    """A shape as the template writes it; a path has `d`, a circle `radius`, a text neither."""
+
+    css: str
+    d: str = ""
+    x: str = ""
+    y: str = ""
+    radius: str = ""
+    value: str = ""
+    size: str = ""
+    anchor: str = ""
+    turned: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What `compat/drawing/_drawing.html` takes. `prefix` makes the ids of one page's drawings different."""
+
+    prefix: str
+    title: str
+    desc: str
+    width: str
+    height: str
+    shapes: tuple[ShownShape, ...]
+    extra: str = ""
+
+
+def shown(drawing: Drawing, *, prefix: str, title: str, desc: str, extra: str = "") -> Shown:
+    """A drawing for the template. Raises ValueError for a prefix that is no id, or an empty title or description."""
+    if not PREFIX.fullmatch(prefix):
+        raise ValueError(f"a prefix is a lower-case word with digits and hyphens, not {prefix!r}")
+    if not title.strip() or not desc.strip():
+        raise ValueError("a drawing has a title and a description")
+    shapes = tuple(_shape(shape) for shape in drawing.shapes)
+    return Shown(prefix, title, desc, _number(drawing.width), _number(drawing.height), shapes, extra)
+
+
+def plain(mm: float) -> str:
+    """A length as it stands on a drawing, millimetres, as short as it can be written: 34, 34.2."""
+    return f"{mm:.3f}".rstrip("0").rstrip(".")
+
+
+def diameter(mm: float) -> str:
+    """A diameter as it stands on a drawing, millimetres: Ø34, Ø34.2."""
+    return f"Ø{plain(mm)}"
+
+
+def thickness(mm: float) -> str:
+    """A thickness as the trade writes it, millimetres: two decimals, more only where they are told: 0.30, 0.125."""
+    text = f"{mm:.3f}"
+    return text[:-1] if text.endswith("0") else text
+
+
+def length(value: Mapping[str, float] | float | None) -> float | None:
+    """The best single value of a stored or sent length, millimetres."""
+    if value is None:
+        return None
+    return float(value["nominal"] if isinstance(value, Mapping) else value)
+
+
+def notes_of(drawing: Drawing) -> list[str]:
+    """What the drawing does not show as it is, one sentence a kind of note, with the references it is about."""
+    refs: dict[str, list[str]] = {}
+    for note in drawing.notes:
+        refs.setdefault(note.code, []).extend([note.ref] if note.ref else [])
+    return [f"{', '.join(own)}: {NOTES[code]}." if own else NOTES[code] for code, own in refs.items()]
+
+
+def half_section_of(standing: OnShaft, *, prefix: str, title: str) -> tuple[Shown, list[str]]:
+    """The half section of a valve with its words, and its notes. Raises ValueError as `shown` does."""
+    drawing = half_section(standing.assembly, side_words={side: side for side in SIDES}, lip_word=LIP_WORD)
+    factor = drawing.data["thickness_factor"]
+    said = [
+        "Half section: shoulder below, nut on top; cut right of the axis, seen from outside left of it.",
+        f"Diameters are to scale; shims are {factor} times as thick as they are.",
+    ]
+    lip = drawing.data["straddle"]
+    if lip is not None and lip.straddles:
+        on, past = thickness(lip.on_straight_mm), thickness(lip.past_lip_mm)
+        said.append(f"At best values {on} mm of the outer base plate lie on the straight part, {past} mm past the lip.")
+    elif lip is not None:
+        where = "on the straight part" if lip.past_lip_mm <= 0 else "past the lip"
+        said.append(f"At best values the outer base plate does not straddle the lip: it lies wholly {where}.")
+    said += [f"{row.ref}: {row.name} is a stand-in." for row in standing.rows if row.mark == MARK_WORDS[Mark.STAND_IN]]
+    said += [f"{row.ref}: {row.name} is missing." for row in standing.rows if row.mark == MARK_WORDS[Mark.MISSING]]
+    return shown(drawing, prefix=prefix, title=title, desc=" ".join(said)), notes_of(drawing)
+
+
+def question_picture(question: str, *, prefix: str) -> tuple[Shown, dict[str, str]]:
+    """The measuring picture of a question, and {field: letter}. Raises ValueError for a question without one."""
+    drawing = measuring_picture(question)
+    desc = "Not to scale. Each letter stands beside the field of the form that it belongs to."
+    return shown(drawing, prefix=prefix, title=QUESTION_TITLES[question], desc=desc), drawing.data["letters"]
+
+
+def part_drawing(kind: str, sizes: Mapping[str, Any]) -> Drawing | None:
+    """A part of the catalogue from its sizes by their outside names; None where they cannot be drawn.
+
+    Raises ValueError for sizes that make no part.
+    """
+    if kind == "nut":
+        return _nut_drawing(sizes)
+    if kind not in RINGS:
+        return None
+    outer, bore, height = (sizes[name] for name in RINGS[kind])
+    words = {"outer": diameter(outer), "bore": diameter(bore), "thickness": thickness(height)}
+    if kind == "shim":
+        return part_pictures.shim(outer, bore, height, sizes.get("form", "round"), words)
+    if kind == "piston":
+        return part_pictures.piston(outer, bore, height, words)
+    contact = sizes.get("contact_diameter_mm")
+    if contact is None or contact >= outer:
+        return part_pictures.washer(outer, bore, height, words)
+    return part_pictures.washer(outer, bore, height, {**words, "contact": diameter(contact)}, contact)
+
+
+def _nut_drawing(sizes: Mapping[str, Any]) -> Drawing | None:
+    try:
+        major = parse(sizes["thread"]).nominal_mm
+    except ThreadError:
+        return None
+    flats = sizes.get("across_flats_mm")
+    words = {"thread": sizes["thread"], "thickness": thickness(sizes["height_mm"])}
+    if flats is not None:
+        words["across_flats"] = plain(flats)
+    return part_pictures.nut(major, sizes["height_mm"], words, flats)
+
+
+def on_shaft(
+    valve: Mapping[str, Any],
+    stacks: Mapping[str, Lines],
+    *,
+    shaft_end: Mapping[str, Any] | None = None,
+    spacer: Lines = (),
+    nut: Mapping[str, Any] | None = None,
+) -> OnShaft:
+    """A valve's document with its stacks, face first, as the half section takes it.
+
+    Lengths as documents hold them: millimetres, a number or {min, max, nominal}. A line has `od_mm`, `thickness_mm`,
+    `quantity`, and may have `bore_mm`, `mean_mm` (measured, drawn in place of the nominal thickness), `role` and
+    `mark` (none, stand_in, missing); `spacer` lines lie under the outer base plate, `nut` may have `across_flats_mm`,
+    `height_mm` and `mark`. A mid-valve (by its `code`) has no piston, and no plate but those told; nor has a side that
+    a base valve lacks. References count from 1 at the shoulder. Raises ValueError for a size that is none.
+    """
+    faces, end, code = valve.get("sides") or {}, shaft_end or {}, valve.get("code", "main")
+    shaft = length(end.get("diameter_mm")) or length(valve.get("shaft_mm"))
+    bore = length(valve.get("body_bore_mm"))
+    high = length(valve.get("piston_height_mm"))
+    piston = {"kind": Kind.PISTON, "outer_mm": bore, "height_mm": high}
+    inner, outer = SIDES
+    named = [
+        *_spacings(valve, "shoulder"),
+        *_plates(valve, inner, code),
+        *_spacings(valve, "inner"),
+        *reversed([_shim(Kind.SHIM, inner, line) for line in stacks.get(inner, ())]),
+        *([] if code == "mid" else [("piston", _height(high), piston)]),
+        *[_shim(Kind.SHIM, outer, line) for line in stacks.get(outer, ())],
+        *_spacings(valve, "outer"),
+        *[_shim(Kind.SPACER, outer, line) for line in spacer],
+        *_plates(valve, outer, code),
+        _nut(nut or {}),
+    ]
+    items = tuple(Item(ref=str(ref), **part) for ref, (_, _, part) in enumerate(named, start=1))
+    at_end = ShaftEnd(shaft, *(length(end.get(name)) for name in ON_END))
+    below, above = (PistonFace(*(length((faces.get(side) or {}).get(name)) for name in ON_FACE)) for side in SIDES)
+    assembly = Assembly(items, at_end, below, above, bore)
+    rows = tuple(
+        Row(item.ref, name, size, item.pieces, MARK_WORDS[item.mark])
+        for item, (name, size, _) in zip(items, named, strict=True)
+    )
+    return OnShaft(assembly, rows)
+
+
+# A name, its size in words, and the fields of an Item.
+_Named = tuple[str, str, dict[str, Any]]
+
+
+def _spacings(valve: Mapping[str, Any], place: str) -> list[_Named]:
+    """Washers and sleeves of one place. Documents name them freely; what is called a sleeve is drawn as one."""
+    found: list[_Named] = []
+    for one in valve.get("washers") or ():
+        if one.get("place", "shoulder") == place:
+            kind = Kind.SLEEVE if "sleeve" in one["name"].lower() else Kind.WASHER
+            height = length(one.get("height_mm"))
+            found.append((one["name"], _height(height), {"kind": kind, "height_mm": height}))
+    return found
+
+
+def _plates(valve: Mapping[str, Any], side: str, code: str) -> list[_Named]:
+    """The plate of a side, as `assembly_order` counts it."""
+    told = (valve.get("base_plates") or {}).get(side)
+    if told is None and (code == "mid" or (code == "base" and side not in (valve.get("sides") or {}))):
+        return []
+    plate = told or {}
+    height, contact = length(plate.get("height_mm")), length(plate.get("contact_diameter_mm"))
+    fields = {"kind": Kind.BASE_PLATE, "side": side, "height_mm": height, "contact_diameter_mm": contact}
+    return [(f"{side} base plate", _height(height), fields)]
+
+
+def _nut(nut: Mapping[str, Any]) -> _Named:
+    height = length(nut.get("height_mm"))
+    fields = {"kind": Kind.NUT, "outer_mm": length(nut.get("across_flats_mm")), "height_mm": height}
+    return "nut", str(nut.get("thread", "")) or _height(height), {**fields, "mark": Mark(nut.get("mark", "none"))}
+
+
+def _shim(kind: Kind, side: str, line: Mapping[str, Any]) -> _Named:
+    outer, nominal, role = length(line["od_mm"]), length(line["thickness_mm"]), line.get("role", "")
+    assert outer is not None and nominal is not None
+    fields = {
+        "kind": kind,
+        "side": side,
+        "outer_mm": outer,
+        "inner_mm": length(line.get("bore_mm")),
+        "height_mm": length(line.get("mean_mm")) or nominal,
+        "pieces": line["quantity"],
+        "role": role,
+        "mark": Mark(line.get("mark", "none")),
+    }
+    name = "spacer shim" if kind is Kind.SPACER else " ".join(word for word in (side, role, "shim") if word)
+    return name, f"{plain(outer)} × {thickness(nominal)} mm", fields
+
+
+def _height(mm: float | None) -> str:
+    return "height unknown" if mm is None else f"{thickness(mm)} mm high"
+
+
+def _shape(shape: Shape) -> ShownShape:
+    css = f"dr-{shape.kind}"
+    if isinstance(shape, Path):
+        return ShownShape(css, d="".join(_line(line, shape.closed) for line in shape.lines if line) or "M0 0")
+    x, y = _number(shape.x), _number(shape.y)
+    if isinstance(shape, Circle):
+        return ShownShape(css, x=x, y=y, radius=_number(shape.radius))
+    assert isinstance(shape, Text)
+    return ShownShape(
+        css, x=x, y=y, value=shape.value, size=_number(shape.size), anchor=shape.anchor, turned=shape.turned
+    )
+
+
+def _line(points: Iterable[Point], closed: bool) -> str:
+    return "M" + "L".join(f"{_number(x)} {_number(y)}" for x, y in points) + ("Z" if closed else "")
+
+
+def _number(value: float) -> str:
+    return f"{value:.2f}".rstrip("0").rstrip(".")

@@ -1,0 +1,146 @@
+"""Measured lengths as people write them: `12`, `12,5`, `11.97..12.00`, `11.97-12`, `12 ±0.02`, `11.97..12 (11.99)`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+
+from inventory.common import quantities
+
+NUMBER = r"(?:\d{1,6}(?:[.,]\d{1,12})?|[.,]\d{1,12})"
+ONE = re.compile(NUMBER)
+LIMITS = re.compile(
+    rf"(?P<low>{NUMBER})\s*(?:\.\.\.?|\u2026|-|\u2013|\bto\b)\s*(?P<high>{NUMBER})(?:\s*\(\s*(?P<best>{NUMBER})\s*\))?"
+)
+AROUND = re.compile(rf"(?P<best>{NUMBER})\s*(?:\u00b1|\+\s*/?\s*-)\s*(?P<spread>{NUMBER})")
+SHAPES = "Type a length as in 12 or 12,5, or its limits as in 11.97..12.00 or 12 \u00b10.02, in millimetres."
+
+Length = float | dict[str, float]
+
+
+def read_length(text: str) -> Length | None:
+    """A typed length in the form of the API, millimetres: a number, {min, max} or {min, max, nominal}; None for none.
+
+    Raises ValueError with a sentence for what cannot be read.
+    """
+    typed = text.strip().removesuffix("mm").strip()
+    if not typed:
+        return None
+    if ONE.fullmatch(typed):
+        return _mm(typed)
+    if found := AROUND.fullmatch(typed):
+        best, spread = _um(found["best"]), _um(found["spread"])
+        if spread > best:
+            raise ValueError("The part after \u00b1 is larger than the length itself. What was measured?")
+        return {"min": (best - spread) / 1000, "max": (best + spread) / 1000, "nominal": best / 1000}
+    found = LIMITS.fullmatch(typed)
+    if found is None:
+        raise ValueError(SHAPES)
+    low, high = _um(found["low"]), _um(found["high"])
+    if low > high:
+        raise ValueError("The smaller limit comes first, as in 11.97..12.00.")
+    limits = {"min": low / 1000, "max": high / 1000}
+    if found["best"] is None:
+        return limits
+    best = _um(found["best"])
+    if not low <= best <= high:
+        raise ValueError("The value in brackets must lie within the limits, as in 11.97..12.00 (11.99).")
+    return {**limits, "nominal": best / 1000}
+
+
+def write_length(value: Mapping[str, float] | float | None) -> str:
+    """A length in the form of the API as it would be typed; reading it gives the same length."""
+    if value is None:
+        return ""
+    if not isinstance(value, Mapping):
+        return _text(float(value))
+    low, high = float(value["min"]), float(value["max"])
+    middle = (low + high) / 2
+    best = float(value.get("nominal", middle))
+    if low == high:
+        return _text(low)
+    low_um, high_um, best_um = (round(mm * 1000) for mm in (low, high, best))
+    whole = best_um / 1000 == best
+    if whole and best_um - low_um == high_um - best_um:
+        return f"{_text(best)} \u00b1{_text((high_um - best_um) / 1000)}"
+    limits = f"{_text(low)}..{_text(high)}"
+    return f"{limits} ({_text(best)})" if whole else limits
+
+
+def said_length(value: Mapping[str, float] | float | None) -> str:
+    """A length as it is said on a page, with its unit: `11.97 to 12 mm`."""
+    if value is None:
+        return ""
+    if not isinstance(value, Mapping):
+        return f"{_text(float(value))} mm"
+    low, high = _text(float(value["min"])), _text(float(value["max"]))
+    return f"{low} mm" if low == high else f"{low} to {high} mm"
+
+
+class Measured(forms.Field):
+    """A measured length; cleaned it has the form of the API, or is None when empty."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(required=False, **options)
+        self.widget.attrs.update({"inputmode": "text", "autocomplete": "off", "spellcheck": "false", "class": "length"})
+
+    def to_python(self, value: Any) -> Length | None:
+        try:
+            return read_length(str(value or ""))
+        except ValueError as error:
+            raise forms.ValidationError(_sentence(error)) from None
+
+
+class Millimetre(forms.Field):
+    """A plain length such as a requirement; cleaned a number in millimetres, or None when empty."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(required=False, **options)
+        self.widget.attrs.update({"inputmode": "decimal", "autocomplete": "off", "class": "length"})
+
+    def to_python(self, value: Any) -> float | None:
+        typed = str(value or "").strip().removesuffix("mm").strip()
+        if not typed:
+            return None
+        if not ONE.fullmatch(typed):
+            raise forms.ValidationError("Type a number in millimetres as in 0.5 or 0,5.")
+        try:
+            return _mm(typed)
+        except ValueError as error:
+            raise forms.ValidationError(_sentence(error)) from None
+
+
+class Reading(forms.Field):
+    """A reading that is no length, such as a gauged pitch or a force; cleaned a number, or None when empty."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(required=False, **options)
+        self.widget.attrs.update({"inputmode": "decimal", "autocomplete": "off", "class": "length"})
+
+    def to_python(self, value: Any) -> float | None:
+        typed = str(value or "").strip()
+        if not typed:
+            return None
+        if not ONE.fullmatch(typed):
+            raise forms.ValidationError("Type a number as in 1.25 or 1,25.")
+        return float(typed.replace(",", "."))
+
+
+def _um(text: str) -> int:
+    return quantities.um_from_mm(text, comma=True)
+
+
+def _mm(text: str) -> float:
+    return _um(text) / 1000
+
+
+def _text(mm: float) -> str:
+    return f"{mm:.3f}".rstrip("0").rstrip(".")
+
+
+def _sentence(error: ValueError) -> str:
+    text = str(error)
+    return text if text[:1].isupper() else f"It {text}."

@@ -1,0 +1,208 @@
+"""A plan as the pages show it: the parts list in the order of the drawing, the pick list, and what is open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from compat import drawings
+from compat.drawings import OnShaft, Shown
+from compat.engineering.drawing.items import Kind
+from compat.pages import plan_words
+
+SIDES = ("compression", "rebound")
+# A mid-valve's shims float under a spring on a sleeve: there is no clamped section to draw.
+DRAWN = ("main", "base")
+SPACER = "spacer"
+
+# What one number of the drawing stands for: position, thickness, and its mark; of a spacer the lot.
+Ply = tuple[str, float, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """Pieces to take from one lot in one drawer, and the numbers of the drawing that they are for."""
+
+    drawer: str
+    lot: str
+    part: str
+    size: str
+    quantity: int
+    used_for: str
+    take_off: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """One line that was asked for, with what serves it."""
+
+    refs: str
+    valve: str
+    side: str
+    line: int
+    role: str
+    size: str
+    quantity: int
+    lots: list[dict[str, Any]]
+    missing: int
+    stand_in: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A half section with its parts list, from the nut down as it stands, and what it does not show as it is."""
+
+    drawing: Shown
+    rows: Sequence[drawings.Row]
+    notes: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanView:
+    """Everything that the template of a plan shows."""
+
+    answer: Mapping[str, Any]
+    verdict: str
+    complete: bool
+    missing: int
+    positions: list[Position]
+    picks: list[Pick]
+    pictures: list[Picture]
+    spacer: Mapping[str, Any] | None
+    spacer_words: str
+    also: Sequence[Mapping[str, Any]]
+    to_confirm: Sequence[Mapping[str, Any]]
+    alternatives: list[str]
+    proven_best: bool
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces are to be taken."""
+        return sum(pick.quantity for pick in self.picks)
+
+
+def view_of(document: Mapping[str, Any], damper: Mapping[str, Any]) -> PlanView:
+    """The view of a plan document (docs/reference/api.md) on the damper's document.
+
+    A damper that was edited since the plan was made may no longer have a valve of it; that valve is not drawn.
+    """
+    refs: dict[Ply, str] = {}
+    pictures = []
+    valves = dict.fromkeys(line["valve"] for line in document["lines"])
+    for code in valves:
+        valve = next((one for one in damper["valves"] if one["code"] == code), None)
+        if valve is None or code not in DRAWN:
+            continue
+        standing, its_refs = _standing(document, code, valve, damper.get("shaft_end") if code == "main" else None)
+        refs |= its_refs
+        picture, notes = drawings.half_section_of(standing, prefix=f"plan-{code}", title=f"{code.capitalize()} valve")
+        pictures.append(Picture(picture, standing.rows[::-1], notes))
+    return PlanView(
+        answer=document["answer"],
+        verdict=document["verdict"],
+        complete=document["complete"],
+        missing=document["missing"],
+        positions=_positions(document, refs),
+        picks=_picks(document, refs),
+        pictures=pictures,
+        spacer=document["spacer"],
+        spacer_words=plan_words.spacer(document["spacer"]),
+        also=document["also"],
+        to_confirm=document["to_confirm"],
+        alternatives=[plan_words.alternative(one, document["lines"]) for one in document["alternatives"]],
+        proven_best=document["proven_best"],
+    )
+
+
+def _standing(
+    document: Mapping[str, Any], code: str, valve: Mapping[str, Any], shaft_end: Mapping[str, Any] | None
+) -> tuple[OnShaft, dict[Ply, str]]:
+    """The valve with what the plan draws, and the number of each run of like shims in the drawing."""
+    lines = [line for line in document["lines"] if line["valve"] == code]
+    plies = {side: [ply for line in lines if line["side"] == side for ply in _plies(line)] for side in SIDES}
+    spacer = (document["spacer"] or {}).get("lines", ()) if code == "main" else ()
+    standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=spacer)
+    items = standing.assembly.items
+    found: dict[Ply, str] = {}
+    for side in SIDES:
+        of_side = [item for item in items if item.kind is Kind.SHIM and item.side == side]
+        # The stack at the shoulder stands in the drawing from clamp to face; lines are told from the face.
+        in_order = of_side if side == SIDES[-1] else of_side[::-1]
+        for ply, item in zip(plies[side], in_order, strict=True):
+            found[ply["position"], ply["thickness_mm"], str(ply["mark"])] = item.ref
+    spacers = (item.ref for item in items if item.kind is Kind.SPACER)
+    found |= {(SPACER, lot["thickness_mm"], lot["lot"]): ref for lot, ref in zip(spacer, spacers, strict=True)}
+    return standing, found
+
+
+def _plies(line: Mapping[str, Any]) -> Iterable[dict[str, Any]]:
+    """A position as runs of like shims: what was asked for, what stands in, what is missing."""
+    runs: dict[tuple[float, str], dict[str, Any]] = {}
+    for lot in line["lots"]:
+        mark = _mark(lot)
+        run = runs.setdefault(
+            (lot["thickness_mm"], mark),
+            {**line, "thickness_mm": lot["thickness_mm"], "quantity": 0, "mean_mm": 0.0, "mark": mark},
+        )
+        pieces = run["quantity"] + lot["quantity"]
+        run["mean_mm"] = (run["mean_mm"] * run["quantity"] + lot["mean_mm"] * lot["quantity"]) / pieces
+        run["quantity"] = pieces
+    # Thicker ones first, as the checks of the plan take them.
+    yield from (runs[key] for key in sorted(runs, key=lambda key: -key[0]))
+    if line["missing"]:
+        yield {**line, "quantity": line["missing"], "mark": "missing"}
+
+
+def _positions(document: Mapping[str, Any], refs: Mapping[Ply, str]) -> list[Position]:
+    stand_ins = {one["position"]: one for one in document["stand_ins"]}
+    return [
+        Position(
+            refs=_together(ref for (place, _, _), ref in refs.items() if place == line["position"]),
+            valve=line["valve"],
+            side=line["side"],
+            line=line["line"],
+            role=line["role"],
+            size=plan_words.size(line),
+            quantity=line["quantity"],
+            lots=[{**lot, "size": plan_words.size(lot)} for lot in line["lots"]],
+            missing=line["missing"],
+            stand_in=plan_words.stand_in(stand_ins[line["position"]]) if line["position"] in stand_ins else "",
+        )
+        for line in document["lines"]
+    ]
+
+
+def _picks(document: Mapping[str, Any], refs: Mapping[Ply, str]) -> list[Pick]:
+    """What to take, drawer by drawer."""
+    found: dict[tuple[str, str], Pick] = {}
+    wanted = [
+        (lot, refs.get((line["position"], lot["thickness_mm"], _mark(lot))) or f"{line['side']} {line['line']}")
+        for line in document["lines"]
+        for lot in line["lots"]
+    ]
+    for lot in (document["spacer"] or {}).get("lines", ()):
+        wanted.append((lot, f"{refs.get((SPACER, lot['thickness_mm'], lot['lot']), '')} spacer".strip()))
+    wanted += [({**lot, "part": line["part"]}, "besides") for line in document["also"] for lot in line["lots"]]
+    for lot, used_for in wanted:
+        key = (lot["drawer"], lot["lot"])
+        before = found.get(key)
+        uses = [*(before.used_for.split(", ") if before else ()), used_for]
+        found[key] = Pick(
+            drawer=lot["drawer"],
+            lot=lot["lot"],
+            part=lot["part"],
+            size=plan_words.size(lot) if "od_mm" in lot else lot["part"],
+            quantity=lot["quantity"] + (before.quantity if before else 0),
+            used_for=", ".join(dict.fromkeys(uses)),
+            take_off=lot.get("condition") == "take_off",
+        )
+    return [found[key] for key in sorted(found)]
+
+
+def _mark(lot: Mapping[str, Any]) -> str:
+    return "stand_in" if lot["stand_in"] else "none"
+
+
+def _together(numbers: Iterable[str]) -> str:
+    return "+".join(sorted(numbers, key=int))

@@ -1,0 +1,196 @@
+"""A plan by its address, holding it, two people on one plan, and giving it back."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.test import Client as Browser
+
+from inventory.common.transactions import use_case
+from inventory.dampers.services import edit_damper
+from inventory.holds.models import Hold, State
+from inventory.holds.selectors import held_faults
+from inventory.jobs.models import Job, Plan
+from inventory.people.actors import Actor
+from inventory.stock.models import Balance
+from tests import people
+from tests.api.conftest import STACKS, damper_document, job, lay_in, statements
+from tests.compat.test_reserve import made
+from tests.conftest import HeldClock
+
+pytestmark = pytest.mark.django_db
+
+
+def browser_of(actor: Actor) -> Browser:
+    """A browser in which somebody is signed in."""
+    browser = Browser()
+    assert actor.person is not None
+    browser.force_login(actor.person)
+    return browser
+
+
+@pytest.fixture
+def tuner(db: None) -> Browser:
+    return browser_of(people.tuner())
+
+
+@pytest.fixture
+def lead(db: None) -> Browser:
+    return browser_of(people.lead())
+
+
+def page_of(browser: Browser, plan: Plan) -> str:
+    return str(browser.get(f"/plans/{plan.pk}").content.decode())
+
+
+def key_in(text: str) -> str:
+    found = re.search(r'name="once" value="([^"]+)"', text)
+    assert found is not None
+    return found[1]
+
+
+def test_a_plan_shows_where_every_piece_lies_drawer_by_drawer(tuner: Browser, shelf: str) -> None:
+    text = page_of(tuner, made())
+    assert 'data-verdict="fits"' in text
+    picks = text[text.index("Pick list") :]
+    assert re.search(r'href="/drawers/[^"]+">', picks)
+    taken = re.findall(r'<td class="number big">(\d+)</td>', picks)
+    assert sum(map(int, taken)) == 13
+    assert "To confirm at the bench before signing" in text
+    assert "back off and let the damper come apart" in text, "the cautions stand on the plan"
+
+
+def test_holding_a_plan_keeps_its_pieces_for_the_job(tuner: Browser, shelf: str) -> None:
+    plan = made(job=job("J-5"))
+    text = page_of(tuner, plan)
+    assert 'value="J-5"' in text and "Hold 13 pieces" in text
+    done = tuner.post(f"/plans/{plan.pk}/hold", {"once": key_in(text), "job": "J-5", "title": ""})
+    assert (done.status_code, done["Location"]) == (303, f"/plans/{plan.pk}")
+    held = Hold.objects.get()
+    assert held.jobhold.job.number == "J-5" and held.person == people.tuner().person
+    text = page_of(tuner, plan)
+    assert f"hold {held.pk}</a> for job <b>J-5</b>" in text
+    assert "Hold 13 pieces" not in text
+    assert held_faults() == []
+
+
+def test_without_a_job_the_hold_lapses_and_says_when(tuner: Browser, shelf: str, clock: HeldClock) -> None:
+    plan = made()
+    tuner.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "", "title": ""})
+    assert "until 09:15" in page_of(tuner, plan)
+    clock.advance(minutes=16)
+    assert "Hold 13 pieces" in page_of(tuner, plan)
+    assert "Lapsed" in tuner.get(f"/holds/{Hold.objects.get().pk}").content.decode()
+
+
+def test_a_new_job_is_opened_with_its_title_and_never_without_one(tuner: Browser, shelf: str) -> None:
+    plan = made()
+    refused = tuner.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "J-NEW", "title": ""})
+    text = refused.content.decode()
+    assert refused.status_code == 422
+    assert "there is no job J-NEW yet" in text and 'value="J-NEW"' in text
+    assert not Job.objects.exists() and not Hold.objects.exists()
+    done = tuner.post(f"/plans/{plan.pk}/hold", {"once": key_in(text), "job": "J-NEW", "title": "Rear, serial 9"})
+    assert done.status_code == 303
+    assert Job.objects.get().title == "Rear, serial 9"
+
+
+def test_the_form_sent_twice_holds_once(tuner: Browser, shelf: str) -> None:
+    plan = made()
+    fields = {"once": "K", "job": "", "title": ""}
+    first, second = (tuner.post(f"/plans/{plan.pk}/hold", fields) for _ in range(2))
+    assert (
+        (first.status_code, first["Location"]) == (second.status_code, second["Location"]) == (303, f"/plans/{plan.pk}")
+    )
+    assert Hold.objects.count() == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_second_of_two_people_on_one_plan_is_told_who_holds_it(tuner: Browser, lead: Browser, shelf: str) -> None:
+    plan = made()
+    mine, other = page_of(tuner, plan), page_of(lead, plan)
+    assert tuner.post(f"/plans/{plan.pk}/hold", {"once": key_in(mine), "job": "", "title": ""}).status_code == 303
+    refused = lead.post(f"/plans/{plan.pk}/hold", {"once": key_in(other), "job": "", "title": ""})
+    text = refused.content.decode()
+    assert refused.status_code == 422
+    assert "already holds this plan" in text
+    assert "by Ossian Tarn" in text
+    assert Hold.objects.count() == 1
+
+
+def test_where_the_shelf_has_changed_nothing_is_held_and_the_new_plan_says_what_is_otherwise(
+    tuner: Browser, damper: str
+) -> None:
+    lay_in(*STACKS["compression"], *STACKS["rebound"], pieces=2)
+    first, second = made(), made()
+    assert tuner.post(f"/plans/{second.pk}/hold", {"once": "A", "job": "", "title": ""}).status_code == 303
+    done = tuner.post(f"/plans/{first.pk}/hold", {"once": "B", "job": "", "title": ""})
+    new = Plan.objects.order_by("pk").last()
+    assert new is not None and new.pk != second.pk
+    assert done["Location"] == f"/plans/{new.pk}?instead_of={first.pk}"
+    text = tuner.get(done["Location"]).content.decode()
+    assert "The shelf has changed meanwhile, so nothing was held." in text
+    assert re.search(r"compression 1, 36 x 0.20: 2 of 0.20 from \S+ before, ", text)
+    assert Hold.objects.count() == 1 and held_faults() == []
+
+
+def test_a_plan_that_does_not_fit_offers_no_hold_and_takes_none(tuner: Browser, shelf: str) -> None:
+    small = {**STACKS, "rebound": [{**STACKS["rebound"][0], "od_mm": 28}, *STACKS["rebound"][1:]]}
+    plan = made(stacks=small)
+    assert plan.verdict == "does_not_fit"
+    text = page_of(tuner, plan)
+    assert 'data-verdict="does_not_fit"' in text and "pieces</button>" not in text
+    refused = tuner.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "", "title": ""})
+    assert refused.status_code == 422 and "Nothing is held for a plan that does not fit" in refused.content.decode()
+    assert not Hold.objects.exists()
+
+
+def test_a_clerk_sees_the_plan_and_cannot_hold_it(shelf: str) -> None:
+    plan, clerk = made(), browser_of(people.clerk())
+    assert "pieces</button>" not in page_of(clerk, plan)
+    assert clerk.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "", "title": ""}).status_code == 403
+    assert not Hold.objects.exists()
+
+
+def test_a_hold_is_released_from_its_page_and_everything_is_free_again(tuner: Browser, shelf: str) -> None:
+    plan = made()
+    before = list(Balance.objects.order_by("pk").values_list("pk", "on_hand", "held"))
+    tuner.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "", "title": ""})
+    hold = Hold.objects.get()
+    text = tuner.get(f"/holds/{hold.pk}").content.decode()
+    assert f"plan {plan.pk}" in text
+    done = tuner.post(f"/holds/{hold.pk}/release", {"once": key_in(text)})
+    assert (done.status_code, done["Location"]) == (303, f"/holds/{hold.pk}")
+    assert list(Balance.objects.order_by("pk").values_list("pk", "on_hand", "held")) == before
+    hold.refresh_from_db()
+    assert hold.state == State.RELEASED
+    assert "give everything back" not in tuner.get(f"/holds/{hold.pk}").content.decode()
+
+
+def test_an_old_plan_is_drawn_on_the_damper_as_it_was_then(tuner: Browser, shelf: str, clock: HeldClock) -> None:
+    # The shelf fixture saved the damper under the real clock; this edit stands before the held one.
+    plan = made()
+    document = damper_document()
+    name = document.pop("name")
+    document.pop("code")
+    document["valves"] = [{"code": "base", "shaft_mm": 12.0}]
+    clock.advance(days=1)
+    use_case(lambda: edit_damper(code="HA-46", name=name, document=document, revision=1, actor=people.tuner()))
+    assert "Main valve" in page_of(tuner, plan)
+
+
+@pytest.mark.parametrize("address", ["/plans/999", "/holds/999", "/plans/999/hold"])
+def test_what_does_not_exist_is_a_page_that_says_so(tuner: Browser, address: str) -> None:
+    reply = tuner.post(address, {"once": "K"}) if address.endswith("hold") else tuner.get(address)
+    assert reply.status_code == 404
+    assert "999" in reply.content.decode()
+
+
+def test_the_queries_of_a_plan_do_not_grow_with_it(tuner: Browser, shelf: str) -> None:
+    small, large = made(stacks={"rebound": STACKS["rebound"][:1]}), made()
+    with statements() as few:
+        page_of(tuner, small)
+    with statements() as many:
+        page_of(tuner, large)
+    assert len(few) == len(many) <= 8
