@@ -70,7 +70,7 @@ class BenchSheet:
 
     @property
     def has_lines(self) -> bool:
-        return any(side.rows for side in self.sides)
+        return any(not row.is_empty for side in self.sides for row in side.rows)
 
     @property
     def has_readings(self) -> bool:

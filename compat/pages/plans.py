@@ -66,6 +66,7 @@ def hold(request: HttpRequest, plan: int) -> HttpResponse:
                 return _instead(request, found)
             form.refuse(error)
             form.renew()
+    form.focus()
     return _show(request, found, form)
 
 

@@ -35,6 +35,11 @@ class Row:
         return bool(self.od and self.thickness and self.count)
 
     @property
+    def is_begun(self) -> bool:
+        """Whether something is filled in and something is not."""
+        return not self.is_empty and not self.is_whole
+
+    @property
     def cells(self) -> list[tuple[str, str, str]]:
         """(cell, what was typed, its error) in the order of typing."""
         return [(name, getattr(self, name), self.errors.get(name, "")) for name in CELLS]
@@ -66,7 +71,7 @@ class Side:
         """The row in which typing goes on: the first that is wrong or not whole, else the one that was asked for."""
         if self.focus is None:
             return None
-        return next((index for index, row in enumerate(self.rows) if row.errors or not row.is_whole), self.focus)
+        return next((index for index, row in enumerate(self.rows) if row.errors or row.is_begun), self.focus)
 
     @property
     def focus_cell(self) -> str:
@@ -104,12 +109,13 @@ def side_from(data: Mapping[str, str], valve: str, side: str) -> Side:
             break
         cells = {name: data.get(f"{base}-{name}", "").strip()[:200] for name in (*CELLS, "bore", "form")}
         row = Row(cells["od"], cells["thickness"], cells["count"], cells["bore"], cells["form"])
-        if row.is_empty:
-            continue
         if not (row.thickness or row.count) and _is_text(row.od):
             found.rows += _rows(row.od, found, row)
         else:
             found.rows.append(row)
+    # The empty row behind the last one is the page's own; one between others was put there, and a button may name it.
+    while found.rows and found.rows[-1].is_empty:
+        found.rows.pop()
     text = data.get(f"{found.key}-text", "")
     if text.strip():
         typed = _rows(text, found, None)
@@ -146,7 +152,8 @@ def require_whole(sides: Iterable[Side]) -> None:
     """Marks every cell that is still empty in a row that was begun."""
     for side in sides:
         for row in side.rows:
-            row.errors |= {name: "It is still missing." for name, typed, _ in row.cells if not typed}
+            if row.is_begun:
+                row.errors |= {name: "It is still missing." for name, typed, _ in row.cells if not typed}
 
 
 def refuse(sides: Iterable[Side], path: str, message: str) -> bool:
