@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 
 from compat import damper_values
 from compat.engineering.answers import Answer, ask, note, stop
@@ -13,6 +14,7 @@ from compat.shelf import WIDEST_PLAY_UM
 from inventory.catalogue.kinds.nuts import Nut as NutPart
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.models import Part
+from inventory.common.errors import DomainError
 from inventory.dampers.selectors import Damper
 from inventory.stock.selectors import sizes_of
 
@@ -23,11 +25,7 @@ def answers_for(damper: Damper, parts: Iterable[Part]) -> list[tuple[Part, Answe
     """An answer for every nut and shim among the parts; two queries however many they are."""
     listed = list(parts)
     sizes = sizes_of(listed)
-    shafts = [
-        length
-        for valve in damper.document["valves"]
-        if (length := damper_values.length(valve.get("shaft_mm"))) is not None
-    ]
+    shafts = _shafts(damper)
     found = []
     for part in listed:
         row = sizes[part.pk]
@@ -36,6 +34,30 @@ def answers_for(damper: Damper, parts: Iterable[Part]) -> list[tuple[Part, Answe
         elif isinstance(row, Shim):
             found.append((part, _shim(row, shafts)))
     return found
+
+
+def dampers_for(part: Part, dampers: Iterable[Damper]) -> list[tuple[Damper, Answer]]:
+    """An answer for every damper model where the part is a nut or a shim, else nothing; one query, or none.
+
+    A model whose document contradicts itself cannot be asked, and is left out.
+    """
+    if part.kind not in KINDS:
+        return []
+    row = sizes_of([part])[part.pk]
+    found = []
+    for damper in dampers:
+        with suppress(DomainError):
+            if isinstance(row, NutPart):
+                found.append((damper, _nut(damper, row)))
+            elif isinstance(row, Shim):
+                found.append((damper, _shim(row, _shafts(damper))))
+    return found
+
+
+def _shafts(damper: Damper) -> list[Range]:
+    """The shaft diameters of a damper's valves, as far as they are known."""
+    lengths = (damper_values.length(valve.get("shaft_mm")) for valve in damper.document["valves"])
+    return [length for length in lengths if length is not None]
 
 
 def _nut(damper: Damper, nut: NutPart) -> Answer:

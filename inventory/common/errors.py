@@ -55,6 +55,21 @@ ERRORS: dict[str, ErrorKind] = {
         409, "The hold has lapsed", "Hold {hold} has lapsed and its pieces are no longer all free; make a new one."
     ),
     "hold_state": ErrorKind(409, "Not in this state", "Hold {hold} is {state}; this needs one that is {needed}."),
+    "sizes_frozen": ErrorKind(
+        409,
+        "The sizes are fixed",
+        "Lots of part {which} exist, so its sizes stay as they are: make another part for another size.",
+    ),
+    "drawer_not_empty": ErrorKind(
+        409, "The drawer is not empty", "Drawer {which} still holds pieces; only an empty drawer can be retired."
+    ),
+    "line_undone": ErrorKind(409, "The line is undone already", "{who} has undone the line of lot {lot}."),
+    "line_not_whole": ErrorKind(
+        409,
+        "Not all of the line is there",
+        "The line brought {brought} in and drawer {drawer} holds {there} of lot {lot}: some were used, moved or "
+        "counted away. Count the drawer instead.",
+    ),
     "part_retired": ErrorKind(409, "Retired", "{what} {which} is retired; take its successor."),
     "other_nominal_size": ErrorKind(
         409,

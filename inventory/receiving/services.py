@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -9,7 +10,7 @@ from django.db.models import Q
 
 from inventory.catalogue.models import Supplier
 from inventory.common import clock
-from inventory.common.errors import DomainError, invalid
+from inventory.common.errors import DomainError, FieldError, invalid
 from inventory.common.quantities import MOST_PIECES
 from inventory.common.transactions import require_transaction
 from inventory.holds.claims import lock_balances
@@ -58,12 +59,40 @@ def count_balance(*, lot: str, drawer: str, counted: int, actor: Actor) -> Count
     the lot has never lain in that drawer, `invalid` for a count outside 0..a million.
     """
     require_transaction()
-    if not 0 <= counted <= MOST_PIECES:
-        raise invalid("counted", f"must be a whole number from 0 to {MOST_PIECES}")
+    _refuse_uncountable({"counted": counted})
     balances: list[Balance] = lock_balances(rows=Q(lot__number=lot, drawer__code=drawer), actor=actor)
     if not balances:
         raise DomainError("not_found", what=f"lot {lot} in drawer", which=drawer)
-    balance = balances[0]
+    return _count(balances[0], counted, actor)
+
+
+def count_drawer(*, drawer: str, counted: Mapping[str, int], actor: Actor) -> list[Counted]:
+    """Makes the ledger say what was counted in a drawer, {lot number: pieces}; lots left out are not counted.
+
+    All balances are locked by one call, and all counts are kept or none. Raises what count_balance() raises, with the
+    lot's number as the field, and `invalid` when no lot was counted.
+    """
+    require_transaction()
+    if not counted:
+        raise invalid("counted", "needs at least one lot; leave a lot empty only where it was not counted")
+    _refuse_uncountable(counted)
+    balances = lock_balances(rows=Q(lot__number__in=list(counted), drawer__code=drawer), actor=actor)
+    strange = set(counted) - {balance.lot.number for balance in balances}
+    if strange:
+        raise DomainError("not_found", what=f"lot {min(strange)} in drawer", which=drawer)
+    return [_count(balance, counted[balance.lot.number], actor) for balance in balances]
+
+
+def _refuse_uncountable(counted: Mapping[str, int]) -> None:
+    """Raises DomainError `invalid` with every field whose number nobody can have counted."""
+    text = f"must be a whole number from 0 to {MOST_PIECES}"
+    wrong = [FieldError(field, "invalid", text) for field, pieces in counted.items() if not 0 <= pieces <= MOST_PIECES]
+    if wrong:
+        raise DomainError("invalid", errors=wrong)
+
+
+def _count(balance: Balance, counted: int, actor: Actor) -> Counted:
+    """Keeps the count of a locked balance and makes the ledger agree with it."""
     expected = balance.on_hand
     count = Count.objects.create(
         balance=balance,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from inventory.catalogue.models import Part, Supplier
-from inventory.common import clock
+from inventory.common import clock, locks
 from inventory.common.errors import DomainError, invalid
 from inventory.common.quantities import MOST_PIECES, mm_text
 from inventory.common.transactions import require_transaction
@@ -58,8 +58,13 @@ def take_in(*, new: NewLot, actor: Actor, reason: str, cause: Cause) -> Balance:
     require_transaction()
     if not 1 <= new.quantity <= MOST_PIECES:
         raise invalid("quantity", f"must be a whole number from 1 to {MOST_PIECES}")
-    if new.part.retired_at is not None:
+    # Locked, so that nobody retires the one or the other, or changes the part's sizes, until the lot is there.
+    part = locks.take_one(Part.objects.filter(pk=new.part.pk))
+    drawer = locks.take_one(Drawer.objects.filter(pk=new.drawer.pk))
+    if part is None or part.retired_at is not None:
         raise DomainError("part_retired", what="Part", which=new.part.number)
+    if drawer is None or drawer.retired_at is not None:
+        raise DomainError("part_retired", what="Drawer", which=new.drawer.code)
     if Lot.objects.filter(number=new.number).exists():
         raise DomainError("conflict", what="Lot", which=new.number)
     refuse_other_size(part=new.part, readings_um=new.readings_um)

@@ -91,7 +91,7 @@ def serving(database_url: str, *, quantity: int) -> Iterator[Service]:
     server = subprocess.Popen(command, cwd=ROOT, env=environment)
     try:
         service = Service(port, environment, *keys)
-        _await(port)
+        await_port(port)
         _stock(service, quantity)
         yield service
     finally:
@@ -159,7 +159,7 @@ def manage(environment: dict[str, str], *words: str) -> str:
     return done.stdout.strip()
 
 
-def _await(port: int) -> None:
+def await_port(port: int) -> None:
     give_up = time.monotonic() + START_S
     while time.monotonic() < give_up:
         with contextlib.suppress(OSError), socket.create_connection((HOST, port), timeout=1):

@@ -69,25 +69,3 @@ document.addEventListener("htmx:afterSwap", () => trouble(""));
 // Print buttons appear only where they can work.
 for (const button of document.querySelectorAll("[data-print]")) button.hidden = false;
 document.addEventListener("click", (event) => { if (event.target.closest("[data-print]")) window.print(); });
-
-// What the shelf knows of a scanned part fills a field that nobody has typed into (data-fills names it).
-document.addEventListener("htmx:afterSwap", () => {
-  for (const known of document.querySelectorAll("[data-fills]")) {
-    const field = document.getElementById(known.dataset.fills);
-    const untouched = field && field !== document.activeElement && (!field.value || field.value === field.dataset.filled);
-    if (untouched) field.value = field.dataset.filled = known.dataset.value;
-  }
-});
-// A fragment says where to go on (htmx itself would stay in the field of the same name); without that, what had the
-// focus may be gone, and then the page's own first field takes what is scanned next.
-document.addEventListener("htmx:afterSwap", (event) => {
-  const lost = document.activeElement === document.body;
-  const field = event.target.querySelector?.("[autofocus]") ?? (lost ? $("[data-home]") : null);
-  field?.focus();
-  field?.select?.();
-});
-// A box marked data-asks lets Enter stop at the field it names, or pass it over.
-document.addEventListener("change", (event) => {
-  const asks = event.target.dataset.asks;
-  if (asks) document.getElementById(asks).toggleAttribute("data-passed-over", !event.target.checked);
-});

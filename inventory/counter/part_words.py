@@ -1,0 +1,52 @@
+"""Sizes as people say them: one line for a part, with units."""
+
+from __future__ import annotations
+
+from django.db.models import Model
+
+from inventory.catalogue.kinds.nuts import Nut
+from inventory.catalogue.kinds.pistons import Piston
+from inventory.catalogue.kinds.registry import Kind, Length
+from inventory.catalogue.kinds.shims import Shim
+from inventory.catalogue.kinds.washers import Washer
+from inventory.common.quantities import mm_text
+
+
+def short_mm(um: int) -> str:
+    """A diameter or height without needless decimals, millimetres: 34000 -> `34`, 2500 -> `2.5`."""
+    return f"{um / 1000:.3f}".rstrip("0").rstrip(".")
+
+
+def size_line(row: Model) -> str:
+    """The sizes of a part in one line; `row` is its row in the table of its kind."""
+    match row:
+        case Shim():
+            form = "" if row.form == "round" else f", {row.form}"
+            return f"{short_mm(row.od_um)} x {mm_text(row.thickness_um)} mm, bore {short_mm(row.bore_um)} mm{form}"
+        case Nut():
+            hand = "" if row.hand == "right" else f", {row.hand} hand"
+            return f"{row.thread}{hand}, {short_mm(row.height_um)} mm high"
+        case Washer():
+            role = row.role.replace("_", " ")
+            sizes = " x ".join(short_mm(um) for um in (row.outer_um, row.inner_um, row.height_um))
+            return f"{role} {sizes} mm"
+        case Piston():
+            sizes = " x ".join(short_mm(um) for um in (row.outer_um, row.bore_um, row.height_um))
+            return f"{sizes} mm"
+    return str(row)
+
+
+def size_facts(kind: Kind, row: Model) -> list[tuple[str, str]]:
+    """(meaning, value with its unit) of every size of a part that is known."""
+    found = []
+    for size in kind.sizes:
+        value = getattr(row, size.column)
+        if value is None:
+            text = "not known"
+        elif isinstance(size, Length):
+            thin = size.name == "thickness_mm"
+            text = f"{mm_text(value) if thin else short_mm(value)} mm"
+        else:
+            text = str(value).replace("_", " ")
+        found.append((size.meaning if isinstance(size, Length) else size.name.replace("_", " "), text))
+    return found

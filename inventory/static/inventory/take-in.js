@@ -1,0 +1,108 @@
+// The row that takes a delivery in. Without this it works as any form; with it nobody waits for the server.
+
+const $ = (selector, from = document) => from.querySelector(selector);
+const row = () => $("form[data-goes-on]");
+const home = () => $("[data-home]");
+
+// A row that is sent is emptied at once, and its values wait in this queue: one is sent after the other, each with the
+// key that it had, so that a line sent again after a broken connection is taken in once.
+const waiting = [];
+let underway = false;
+
+const freshKey = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+const typed = (form) => [...form.elements].filter((one) => one.matches("input:not([type=checkbox], [type=hidden]), select"));
+const words = (values) => ["part", "quantity", "drawer", "readings"].map((name) => values[name]).filter(Boolean).join(", ");
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form !== row()) return;
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  waiting.push({ filled: "", ...Object.fromEntries(new FormData(form, event.submitter)) });
+  empty(form);
+  sendNext();
+}, true);
+
+function empty(form) {
+  for (const field of typed(form)) field.value = field.matches("select") ? field.options[0].value : "";
+  form.elements.once.value = freshKey();
+  $("#known").replaceChildren();
+  home().focus();
+}
+
+async function sendNext() {
+  // While a refused line stands in the row the others wait: it must not be pushed out.
+  if (underway || !waiting.length || !row()) return;
+  underway = true;
+  const values = waiting.shift();
+  const failed = await sent(values);
+  underway = false;
+  if (failed) putBack(values);
+  else sendNext();
+}
+
+// Sends one line; gives whether the server has not answered for it. A refusal (422) is an answer.
+async function sent(values) {
+  let status = 0;
+  const note = (event) => { if (event.detail.elt.id === "desk") status = event.detail.xhr.status; };
+  document.addEventListener("htmx:afterOnLoad", note);
+  try {
+    await htmx.ajax("POST", row().action, { source: "#desk", target: "#desk", swap: "outerHTML", values });
+  } catch {
+    status = 0;
+  }
+  document.removeEventListener("htmx:afterOnLoad", note);
+  return !(status === 422 || (status >= 200 && status < 300));
+}
+
+function putBack(values) {
+  const form = row();
+  if (form && !typed(form).some((field) => field.value && !field.matches("select"))) {
+    for (const [name, value] of Object.entries(values)) {
+      const field = form.elements[name];
+      if (field && field.type !== "checkbox" && name !== "filled") field.value = value;
+    }
+    home().dispatchEvent(new Event("change", { bubbles: true }));
+    return;
+  }
+  waiting.unshift(values);
+  const shown = document.createElement("div");
+  shown.className = "refused";
+  shown.textContent = `Not on the shelf yet, sent with the next line: ${words(values)}`;
+  $("#trouble").replaceChildren(shown);
+}
+
+window.addEventListener("beforeunload", (event) => { if (waiting.length || underway) event.preventDefault(); });
+
+// What the shelf knows of the part fills the drawer, as long as nobody has typed into it.
+function fill() {
+  for (const known of document.querySelectorAll("[data-fills]")) {
+    const field = document.getElementById(known.dataset.fills);
+    const untouched = field && field !== document.activeElement && (!field.value || field.value === field.dataset.filled);
+    if (untouched) field.value = field.dataset.filled = known.dataset.value;
+  }
+}
+
+// An answer about a part that has been sent or corrected since is too late.
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (event.detail.target.id !== "known") return;
+  const asked = new URL(event.detail.xhr.responseURL).searchParams.get("part");
+  if (asked !== home().value) event.detail.shouldSwap = false;
+});
+
+document.addEventListener("htmx:afterSwap", (event) => {
+  fill();
+  // The fragment says where to go on; htmx itself would stay in the field of the same name. What had the focus may be
+  // gone with the old fragment: then the next scan goes into the part.
+  const lost = document.activeElement === document.body;
+  const field = event.target.querySelector?.("[autofocus]") ?? (lost ? home() : null);
+  field?.focus();
+  field?.select?.();
+  sendNext();
+});
+
+// A box marked data-asks lets Enter stop at the field it names, or pass it over.
+document.addEventListener("change", (event) => {
+  const asks = event.target.dataset.asks;
+  if (asks) document.getElementById(asks).toggleAttribute("data-passed-over", !event.target.checked);
+});

@@ -1,0 +1,208 @@
+"""Correcting what is said of a part, a lot or a drawer. Each correction keeps who made it and why.
+
+Every edit names what its author had read, so that nobody overwrites what somebody else has just corrected.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.db.models import Model
+
+from inventory.amendments.models import Amendment, Subject
+from inventory.amendments.services import Change, keep
+from inventory.catalogue.kinds.registry import KINDS, Kind, Length, Word
+from inventory.catalogue.models import Part, Supplier
+from inventory.common import clock, locks
+from inventory.common.errors import DomainError, FieldError, invalid
+from inventory.common.quantities import mm_text
+from inventory.common.transactions import require_transaction
+from inventory.people.actors import Actor
+from inventory.stock.models import Balance, Drawer, Lot
+from inventory.stock.services import add_readings, refuse_other_size
+
+CURE_DATE = re.compile(r"\d{4}-Q[1-4]", re.ASCII)
+IN_USE, RETIRED = "in use", "retired"
+STATE = "state"
+
+
+@dataclass(frozen=True, slots=True)
+class PartEdit:
+    """What a part should read. `sizes` by their outside names as somebody types them; None leaves them as they are."""
+
+    name: str
+    retired: bool
+    sizes: Mapping[str, Any] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LotEdit:
+    """What a lot should read. `supplier` is a name, empty for none; `cure_date` a quarter as in 2026-Q3, or empty."""
+
+    supplier: str
+    source: str
+    received_on: date
+    cure_date: str
+
+
+def part_reads(part: Part, row: Model) -> dict[str, str]:
+    """Every field of a part that can be edited, as text; `row` is its row in the table of its kind."""
+    kind = KINDS[part.kind]
+    sizes = {size.name: _size_text(size, getattr(row, size.column)) for size in kind.sizes}
+    return {"name": part.name, STATE: _state(part), **sizes}
+
+
+def lot_reads(lot: Lot) -> dict[str, str]:
+    """Every field of a lot that can be edited, as text."""
+    return {
+        "supplier": lot.supplier.name if lot.supplier else "",
+        "source": lot.source,
+        "received_on": lot.received_on.isoformat(),
+        "cure_date": lot.cure_date,
+    }
+
+
+def seen(reads: Mapping[str, str]) -> str:
+    """A short text that differs when any field differs: what an edit names as read."""
+    return hashlib.sha256(repr(sorted(reads.items())).encode()).hexdigest()[:16]
+
+
+def edit_part(*, number: str, edit: PartEdit, read: str, reason: str, actor: Actor) -> list[Amendment]:
+    """Corrects a part; returns what differed. `read` is seen() of what the author read.
+
+    Raises DomainError: `not_found`, `invalid` for a field or a missing reason, `sizes_frozen` for another size once a
+    lot exists, `edited_meanwhile` with what each field reads now.
+    """
+    require_transaction()
+    part = _locked(Part, number=number)
+    kind = KINDS[part.kind]
+    row = kind.table._default_manager.get(pk=part.pk)
+    before = part_reads(part, row)
+    columns = _columns(kind, edit.sizes)
+    after = {**before, "name": edit.name.strip(), STATE: RETIRED if edit.retired else IN_USE}
+    after.update({size.name: _size_text(size, columns[size.column]) for size in kind.sizes if size.column in columns})
+    if not after["name"]:
+        raise invalid("name", "is required")
+    _refuse_stale(before, after, read)
+    changes = _changes(before, after)
+    resized = bool(set(changes) - {"name", STATE})
+    if resized and Lot.objects.filter(part=part).exists():
+        raise DomainError("sizes_frozen", which=number)
+    kept = keep(subject=Subject.PART, subject_id=part.pk, changes=changes, reason=reason, actor=actor)
+    if resized:
+        kind.table._default_manager.filter(pk=part.pk).update(**columns)
+    part.name = after["name"]
+    part.retired_at = (part.retired_at or clock.now()) if edit.retired else None
+    part.save(update_fields=["name", "retired_at"])
+    return kept
+
+
+def edit_lot(*, number: str, edit: LotEdit, read: str, reason: str, actor: Actor) -> list[Amendment]:
+    """Corrects where a lot comes from and when; returns what differed.
+
+    Raises DomainError: `not_found`, `invalid` for a field or a missing reason, `edited_meanwhile`.
+    """
+    require_transaction()
+    lot = _locked(Lot, number=number)
+    _refuse_days(edit)
+    before = lot_reads(lot)
+    after = {
+        "supplier": edit.supplier.strip(),
+        "source": edit.source.strip(),
+        "received_on": edit.received_on.isoformat(),
+        "cure_date": edit.cure_date,
+    }
+    _refuse_stale(before, after, read)
+    changes = _changes(before, after)
+    kept = keep(subject=Subject.LOT, subject_id=lot.pk, changes=changes, reason=reason, actor=actor)
+    name = after["supplier"]
+    lot.supplier = Supplier.objects.get_or_create(name=name)[0] if name else None
+    lot.source, lot.received_on, lot.cure_date = after["source"], edit.received_on, edit.cure_date
+    lot.save(update_fields=["supplier", "source", "received_on", "cure_date"])
+    return kept
+
+
+def add_sample(*, number: str, readings_um: Sequence[int], actor: Actor) -> None:
+    """Keeps a sample of thickness readings of a lot. Its mean is judged alone: the bag may have been mixed since.
+
+    Raises DomainError: `not_found`, `invalid` without a reading, `other_nominal_size`.
+    """
+    require_transaction()
+    lot = _locked(Lot, number=number)
+    if not readings_um:
+        raise invalid("readings_um", "needs at least one reading")
+    refuse_other_size(part=lot.part, readings_um=readings_um)
+    add_readings(lot=lot, readings_um=readings_um, actor=actor)
+
+
+def set_drawer_state(*, code: str, retired: bool, reason: str, actor: Actor) -> list[Amendment]:
+    """Retires an empty drawer, or opens it again. Raises DomainError `not_found`, `invalid`, `drawer_not_empty`."""
+    require_transaction()
+    drawer = _locked(Drawer, code=code)
+    if retired and Balance.objects.filter(drawer=drawer, on_hand__gt=0).exists():
+        raise DomainError("drawer_not_empty", which=code)
+    changes = _changes({STATE: _state(drawer)}, {STATE: RETIRED if retired else IN_USE})
+    kept = keep(subject=Subject.DRAWER, subject_id=drawer.pk, changes=changes, reason=reason, actor=actor)
+    drawer.retired_at = (drawer.retired_at or clock.now()) if retired else None
+    drawer.save(update_fields=["retired_at"])
+    return kept
+
+
+def _locked(table: type[Any], **name: str) -> Any:
+    """The row of that name under lock. Raises DomainError `not_found`."""
+    found = locks.take_one(table._default_manager.filter(**name))
+    if found is None:
+        raise DomainError("not_found", what=table.__name__.lower(), which=next(iter(name.values())))
+    return found
+
+
+def _columns(kind: Kind, sizes: Mapping[str, Any] | None) -> dict[str, Any]:
+    if sizes is None:
+        return {}
+    columns, errors = kind.clean(sizes, comma=True)
+    if errors:
+        raise DomainError("invalid", errors=[FieldError(name, "invalid", text) for name, text in errors.items()])
+    return columns
+
+
+def _refuse_days(edit: LotEdit) -> None:
+    wrong = []
+    if not clock.can_have_come_in(edit.received_on, clock.today()):
+        text = f"must lie between {clock.FIRST_DAY.year} and today"
+        wrong.append(FieldError("received_on", "invalid", text))
+    if edit.cure_date and not CURE_DATE.fullmatch(edit.cure_date):
+        wrong.append(FieldError("cure_date", "invalid", "must be a quarter, as in 2026-Q3"))
+    if wrong:
+        raise DomainError("invalid", errors=wrong)
+
+
+def _refuse_stale(before: Mapping[str, str], after: Mapping[str, str], read: str) -> None:
+    """Raises DomainError `edited_meanwhile` with what each field that differs from the edit reads now."""
+    if read == seen(before):
+        return
+    errors = [
+        FieldError(name, "edited_meanwhile", f"reads {text or 'nothing'!r} now; you typed {after[name] or 'nothing'!r}")
+        for name, text in before.items()
+        if text != after[name]
+    ]
+    if errors:
+        raise DomainError("edited_meanwhile", errors=errors)
+
+
+def _changes(before: Mapping[str, str], after: Mapping[str, str]) -> dict[str, Change]:
+    return {name: (text, after[name]) for name, text in before.items() if text != after[name]}
+
+
+def _state(subject: Part | Drawer) -> str:
+    return IN_USE if subject.retired_at is None else RETIRED
+
+
+def _size_text(size: Length | Word, value: Any) -> str:
+    if value is None:
+        return ""
+    return mm_text(value) if isinstance(size, Length) else str(value)

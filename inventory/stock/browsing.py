@@ -1,0 +1,108 @@
+"""Reading the shelf for looking at it: one drawer, one lot, one part, all shims of a bore."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import groupby
+from statistics import fmean
+
+from django.db.models import Count, QuerySet
+
+from inventory.catalogue.kinds.shims import Shim
+from inventory.catalogue.models import Part
+from inventory.common.errors import DomainError
+from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading
+
+MOST_EMPTY = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """Readings of one lot that one person took at one time, micrometres."""
+
+    at: datetime
+    who: str
+    readings_um: tuple[int, ...]
+
+    @property
+    def mean_um(self) -> float:
+        return fmean(self.readings_um)
+
+
+def drawer_at(code: str) -> Drawer:
+    """The drawer of that code, retired or not. Raises DomainError `not_found`."""
+    found = Drawer.objects.select_related("site").filter(code=code).first()
+    if found is None:
+        raise DomainError("not_found", what="drawer", which=code)
+    return found
+
+
+def lot_called(number: str) -> Lot:
+    """The lot of that number with its part. Raises DomainError `not_found`."""
+    found = Lot.objects.select_related("part", "supplier").filter(number=number).first()
+    if found is None:
+        raise DomainError("not_found", what="lot", which=number)
+    return found
+
+
+def inside(drawer: Drawer) -> list[Balance]:
+    """What lies in a drawer, and after it what was emptied last; two queries."""
+    rows = Balance.objects.filter(drawer=drawer, lot__retired_at=None).select_related("lot__part")
+    there = list(rows.filter(on_hand__gt=0).order_by("lot__part__number", "lot__received_on", "pk"))
+    return [*there, *rows.filter(on_hand=0).order_by("-pk")[:MOST_EMPTY]]
+
+
+def lots_of(part: Part) -> list[Lot]:
+    """The lots of a part, the youngest first; one query."""
+    return list(Lot.objects.filter(part=part).select_related("supplier").order_by("-received_on", "-pk"))
+
+
+def samples_of(lot: Lot) -> list[Sample]:
+    """The readings of a lot by who took them and when, newest first; one query."""
+    rows = Reading.objects.filter(lot=lot).select_related("person", "client").order_by("-taken_at", "pk")
+    found = []
+    for (at, _, _), group in groupby(rows, key=lambda row: (row.taken_at, row.person_id, row.client_id)):
+        taken = list(group)
+        found.append(Sample(at, str(taken[0].person or taken[0].client), tuple(row.thickness_um for row in taken)))
+    return found
+
+
+def shims(*, bore_um: int, form: str) -> list[Shim]:
+    """The shims of one bore and form with their parts, by size; one query."""
+    rows = Shim.objects.filter(bore_um=bore_um, form=form).select_related("part")
+    return list(rows.order_by("od_um", "thickness_um", "pk"))
+
+
+def bores() -> dict[int, dict[str, int]]:
+    """{bore in micrometres: {form: how many parts}} of every shim of the catalogue, ascending; one query."""
+    rows = Shim.objects.values_list("bore_um", "form").annotate(Count("pk")).order_by("bore_um", "form")
+    found: dict[int, dict[str, int]] = {}
+    for bore, form, parts in rows:
+        found.setdefault(bore, {})[form] = parts
+    return found
+
+
+def kinds() -> dict[str, int]:
+    """{kind: how many parts}; one query."""
+    return dict(Part.objects.values_list("kind").annotate(Count("pk")).order_by("kind"))
+
+
+def movements_of_lots(lots: Iterable[int]) -> QuerySet[Movement]:
+    """The ledger of some lots, newest first."""
+    return _shown(Movement.objects.filter(balance__lot__in=list(lots)))
+
+
+def movements_of_part(part: Part) -> QuerySet[Movement]:
+    """The ledger of all lots of a part, newest first."""
+    return _shown(Movement.objects.filter(balance__lot__part=part))
+
+
+def movements_of_drawer(drawer: Drawer) -> QuerySet[Movement]:
+    """The ledger of a drawer, newest first."""
+    return _shown(Movement.objects.filter(balance__drawer=drawer))
+
+
+def _shown(rows: QuerySet[Movement]) -> QuerySet[Movement]:
+    return rows.select_related("balance__lot", "balance__drawer", "person", "client").order_by("-at", "-pk")

@@ -1,0 +1,170 @@
+"""Every page on the demo shelf and on 5,000 lots: the server's own time, and what a cold browser fetches first."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import re
+import secrets
+import socket
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.request
+from collections.abc import Iterator
+from dataclasses import dataclass
+from http.cookiejar import CookieJar
+from pathlib import Path
+from urllib.error import HTTPError
+from urllib.parse import quote, urlencode
+
+from tests.benchmarks import plan_service
+from tests.benchmarks.figures import Figure
+from tests.benchmarks.service import ROOT, await_port, manage
+
+HOST = "127.0.0.1"
+ROUNDS = 15
+DEMO_MS, LARGE_MS, COLD_KB = 60, 120, 200
+FIXTURES = ROOT / "fixtures" / "demo"
+ASKED = {"damper": "QU-46-A", "stand_ins": "on", "spacer": "on"}
+
+
+@dataclass
+class Visitor:
+    """A signed-in browser without a screen."""
+
+    address: str
+
+    def __post_init__(self) -> None:
+        self.opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(CookieJar()))
+        self.token = ""
+
+    def get(self, path: str) -> str:
+        with self.opener.open(self.address + path, timeout=60) as reply:
+            text: str = reply.read().decode()
+        found = re.search(r'name="csrfmiddlewaretoken" value="([^"]+)"', text)
+        self.token = found[1] if found else self.token
+        return text
+
+    def post(self, path: str, fields: dict[str, str]) -> str:
+        body = urlencode({**fields, "csrfmiddlewaretoken": self.token}).encode()
+        headers = {"HX-Request": "true", "Referer": self.address}
+        request = urllib.request.Request(self.address + path, body, headers)
+        try:
+            with self.opener.open(request, timeout=60) as reply:
+                return str(reply.read().decode())
+        except HTTPError as error:
+            raise RuntimeError(f"{path}: {error.code} {error.read()[:300]!r}") from None
+
+    def sign_in(self, name: str) -> None:
+        self.get("/sign-in")
+        self.post("/sign-in", {"username": name, "password": "oily-hands-2026"})
+
+
+def run(seed: int) -> list[Figure]:
+    """The median of each page; the reach is for the slowest of them."""
+    found = []
+    with tempfile.TemporaryDirectory() as name, served(Path(name)) as (address, environment):
+        visitor = Visitor(address)
+        visitor.sign_in("ottla")
+        cold = cold_kilobytes(address)
+        found += measured(visitor, "demo shelf", DEMO_MS)
+        file = Path(name) / "shelf.csv"
+        lots = plan_service.shelf(file, seed)
+        manage(environment, "load_shelf", str(file), "--person", "pim")
+        found += [Figure("further lots", lots, "", "5,000", lots >= 5000)]
+        found += measured(visitor, "5,000 lots more", LARGE_MS)
+    return [*found, Figure("first page, cold", round(cold, 1), "kB", f"under {COLD_KB}", cold < COLD_KB)]
+
+
+def measured(visitor: Visitor, where: str, most_ms: int) -> list[Figure]:
+    """A figure for each page."""
+    figures = []
+    for name, path, fields in pages(visitor):
+        times = []
+        for _ in range(ROUNDS):
+            started = time.perf_counter()
+            visitor.get(path) if fields is None else visitor.post(path, fields)
+            times.append(1000 * (time.perf_counter() - started))
+        median = statistics.median(times)
+        figures.append(Figure(f"{where}: {name}", round(median, 1), "ms", f"under {most_ms}", median < most_ms))
+    return figures
+
+
+def pages(visitor: Visitor) -> Iterator[tuple[str, str, dict[str, str] | None]]:
+    """(what, address, fields where it is sent) of every page and fragment."""
+    yield "sign in", "/sign-in", None
+    yield "start", "/", None
+    yield "shelf", "/shelf?bore=12", None
+    yield "nuts", "/shelf?kind=nut", None
+    yield "find a size", "/find?q=34x0.15", None
+    yield "find nothing", "/find?q=nothing+like+it", None
+    shelf = json.loads((FIXTURES / "scenario.json").read_text())
+    lines = (FIXTURES / "shelf.csv").read_text().splitlines()
+    part, lot, drawer = next(line for line in lines if ",34,0.15,12," in line).split(",")[0], "L00838", "D-10-03"
+    yield "part", f"/parts/{quote(part)}", None
+    yield "lot", f"/lots/{lot}", None
+    yield "drawer", f"/drawers/{drawer}", None
+    yield "take in", "/take-in", None
+    yield "opening shelf", "/take-in/opening", None
+    yield "dampers", "/dampers", None
+    yield "damper", "/dampers/QU-46-A", None
+    yield "edit a damper", "/dampers/QU-46-A/edit", None
+    yield "fit desk", "/fit", None
+    yield "nut on shaft", "/fit/nut-on-shaft", None
+    yield "face shim", "/fit/face-shim", None
+    yield "stack", "/fit/stack", None
+    yield "spacer", "/fit/spacer", None
+    yield "bench, a saved stack", "/bench?damper=QU-46-A&stack=Long%20trail", None
+    yield "bench, a changed line", "/bench/answer", {**ASKED, **rows(shelf["plan"]["stacks"])}
+    yield "plan", "/plans/1", None
+    yield "hold", "/holds/1", None
+
+
+def rows(stacks: dict[str, list[dict[str, float]]]) -> dict[str, str]:
+    """Stacks as the bench sends them."""
+    return {
+        f"main-{side}-{index}-{cell}": f"{line[name]:g}"
+        for side, lines in stacks.items()
+        for index, line in enumerate(lines)
+        for cell, name in (("od", "od_mm"), ("thickness", "thickness_mm"), ("count", "quantity"))
+    }
+
+
+def cold_kilobytes(address: str) -> float:
+    """What a browser that has nothing fetches for the first page: the page and all that its head and body name."""
+    stranger = Visitor(address)
+    text = stranger.get("/sign-in")
+    linked = set(re.findall(r'(?:href|src)="(/static/[^"]+)"', text))
+    sizes = [len(text.encode())]
+    for path in sorted(linked):
+        with urllib.request.urlopen(address + path, timeout=60) as reply:
+            sizes.append(len(reply.read()))
+    return sum(sizes) / 1000
+
+
+@contextlib.contextmanager
+def served(folder: Path) -> Iterator[tuple[str, dict[str, str]]]:
+    """The demo workshop behind gunicorn, as `demo` serves it; its address and environment."""
+    environment = {
+        **{name: value for name, value in os.environ.items() if not name.startswith("SHIMSHELF_")},
+        "DATABASE_URL": f"sqlite:///{folder / 'shelf.sqlite3'}",
+        "SHIMSHELF_SECRET_KEY": secrets.token_urlsafe(32),
+        "SHIMSHELF_DEMO": "yes",
+    }
+    manage(environment, "demo", "--no-serve")
+    with socket.socket() as probe:
+        probe.bind((HOST, 0))
+        port = probe.getsockname()[1]
+    command = [sys.executable, "-m", "gunicorn", "inventory.project.wsgi", "--workers", "2"]
+    command += ["--bind", f"{HOST}:{port}", "--log-level", "error"]
+    server = subprocess.Popen(command, cwd=ROOT, env=environment)
+    try:
+        await_port(port)
+        yield f"http://{HOST}:{port}", environment
+    finally:
+        server.terminate()
+        server.wait(timeout=20)

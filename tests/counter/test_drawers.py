@@ -1,0 +1,307 @@
+"""One drawer: what lies in it, counting it blind, what a count takes from holds, and taking it out of use."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test import Client as Browser
+from django.test.utils import CaptureQueriesContext
+
+from inventory.amendments.models import Amendment
+from inventory.common.transactions import use_case
+from inventory.holds.models import Hold, Purpose
+from inventory.holds.requests import Wanted
+from inventory.holds.selectors import held_faults
+from inventory.jobs.services import hold_for, open_job
+from inventory.people.actors import Actor
+from inventory.receiving.models import Count
+from inventory.stock import replay
+from inventory.stock.models import Balance, Condition, Drawer, Movement
+from tests import factories, people
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def true_shelf() -> Iterator[None]:
+    yield
+    assert replay.faults() == []
+    assert held_faults() == []
+
+
+def at_desk(client: Browser, actor: Actor) -> Browser:
+    assert actor.person is not None
+    client.force_login(actor.person)
+    return client
+
+
+@pytest.fixture
+def clerk(client: Browser) -> Browser:
+    return at_desk(client, people.clerk())
+
+
+def text_of(response: Any) -> str:
+    return " ".join(re.sub(r"<[^>]+>", " ", response.content.decode()).split())
+
+
+def count(client: Browser, counted: dict[Balance, Any], *, once: str = "k1", code: str = "A-01") -> Any:
+    fields = {f"lot-{balance.pk}": pieces for balance, pieces in counted.items()}
+    return client.post(f"/drawers/{code}", {"deed": "count", "once": once, **fields})
+
+
+def on_hand(balance: Balance) -> tuple[int, int]:
+    balance.refresh_from_db()
+    return balance.on_hand, balance.held
+
+
+# --- looking
+
+
+def test_a_drawer_says_what_lies_in_it(clerk: Browser) -> None:
+    part = factories.shim(34, 0.15)
+    factories.stocked(part, 40, lot="L-1")
+    factories.stocked(part, 7, lot="L-2", condition=Condition.TAKE_OFF)
+    factories.held(Wanted(quantity=4, lot="L-1"))
+    said = text_of(clerk.get("/drawers/A-01"))
+    assert f"34 x 0.15 mm, bore 12 mm {part.number} L-1 36 40 4 new" in said
+    assert f"34 x 0.15 mm, bore 12 mm {part.number} L-2 7 7 0 take-off" in said
+
+
+def test_what_lies_in_another_drawer_is_not_shown(clerk: Browser) -> None:
+    factories.stocked(factories.shim(), 40, lot="L-1", drawer="B-01")
+    factories.drawer("A-01")
+    said = text_of(clerk.get("/drawers/A-01"))
+    assert "The drawer is empty" in said
+    assert "L-1" not in said
+
+
+def test_a_drawer_that_is_none_is_not_found(clerk: Browser) -> None:
+    assert clerk.get("/drawers/Z-99").status_code == 404
+
+
+def test_a_code_may_hold_a_slash(clerk: Browser) -> None:
+    factories.drawer("A/1")
+    assert "Drawer A/1" in text_of(clerk.get("/drawers/A/1"))
+
+
+def test_the_history_tells_what_happened_newest_first(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 40, lot="L-1")
+    count(clerk, {balance: 38})
+    said = text_of(clerk.get("/drawers/A-01"))
+    history = said[said.index("History") :]
+    assert history.index("counted: 2 fewer than the ledger had") < history.index("40 came in with a delivery")
+    assert "\N{MINUS SIGN}2 38 on hand, 0 held Runa Feldmark" in history
+
+
+def test_a_page_asks_no_more_queries_when_the_drawer_fills(clerk: Browser) -> None:
+    def asked(address: str) -> int:
+        with CaptureQueriesContext(connection) as queries:
+            assert clerk.get(address).status_code == 200
+        return len(queries)
+
+    factories.stocked(factories.shim(), 5)
+    before = asked("/drawers/A-01"), asked("/drawers/A-01?count")
+    for _ in range(12):
+        factories.stocked(factories.shim(), 5)
+    assert (asked("/drawers/A-01"), asked("/drawers/A-01?count")) == before
+
+
+# --- the form
+
+
+def test_the_count_is_blind(clerk: Browser) -> None:
+    factories.stocked(factories.shim(34, 0.15), 4711, lot="L-1")
+    assert "4711" not in text_of(clerk.get("/drawers/A-01?count"))
+    assert "expected 4711" in text_of(clerk.get("/drawers/A-01?count&expected"))
+
+
+def test_a_refused_count_stays_blind(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(34, 0.15), 4711, lot="L-1")
+    again = count(clerk, {balance: "many"})
+    assert again.status_code == 422
+    assert "4711" not in text_of(again)
+
+
+def test_a_lot_that_the_ledger_says_is_gone_can_still_be_counted(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 5, lot="L-1")
+    count(clerk, {balance: 0})
+    assert "Empty, says the ledger" in text_of(clerk.get("/drawers/A-01?count"))
+    count(clerk, {balance: 3}, once="k2")
+    assert on_hand(balance) == (3, 0)
+
+
+def test_a_drawer_in_which_nothing_ever_lay_has_nothing_to_count(clerk: Browser) -> None:
+    factories.drawer("A-01")
+    assert "there is nothing to count" in text_of(clerk.get("/drawers/A-01?count"))
+
+
+def test_the_tuner_sees_no_form_and_may_not_send_one(client: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 5)
+    tuner = at_desk(client, people.tuner())
+    html = tuner.get("/drawers/A-01?count").content.decode()
+    assert "Count this drawer" not in html
+    assert 'name="lot-' not in html
+    assert count(tuner, {balance: 4}).status_code == 403
+    assert on_hand(balance) == (5, 0)
+
+
+# --- sending
+
+
+def test_one_send_counts_every_lot_that_was_typed_and_no_other(clerk: Browser) -> None:
+    first, second, third = (factories.stocked(factories.shim(), 10, lot=f"L-{n}") for n in (1, 2, 3))
+    sent = count(clerk, {first: "8", second: "", third: "13"})
+    assert sent.status_code == 303
+    assert [on_hand(one)[0] for one in (first, second, third)] == [8, 10, 13]
+    assert sorted(Count.objects.values_list("balance_id", "expected", "counted")) == sorted(
+        [(first.pk, 10, 8), (third.pk, 10, 13)]
+    )
+
+
+def test_the_result_shows_expected_counted_and_difference(clerk: Browser) -> None:
+    first, second, third = (factories.stocked(factories.shim(number=f"S-{n}"), 10, lot=f"L-{n}") for n in (1, 2, 3))
+    said = text_of(clerk.get(count(clerk, {first: 8, second: 13, third: 10})["Location"]))
+    assert "L-1 S-1 10 8 2 fewer" in said
+    assert "L-2 S-2 10 13 3 more" in said
+    assert "L-3 S-3 10 10 as expected" in said
+
+
+def test_a_count_as_expected_is_kept_and_moves_nothing(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 10)
+    before = Movement.objects.count()
+    count(clerk, {balance: 10})
+    assert (Movement.objects.count(), Count.objects.count()) == (before, 1)
+
+
+def test_a_count_below_what_is_held_shortens_holds_and_names_them_with_links(clerk: Browser) -> None:
+    first = factories.stocked(factories.shim(), 10, lot="L-1")
+    second = factories.stocked(factories.shim(), 10, lot="L-2")
+    use_case(lambda: open_job(number="J-7", title="Rear"))
+    lines = [Wanted(quantity=6, lot="L-1"), Wanted(quantity=6, lot="L-2")]
+    job = use_case(lambda: hold_for(lines=lines, job="J-7", minutes=None, actor=people.tuner())).hold
+    web = factories.held(Wanted(quantity=3, lot="L-1")).hold
+    page = clerk.get(count(clerk, {first: 5, second: 4})["Location"])
+    said = text_of(page)
+    assert "5 fewer short a web order of web shop lost 3 short job J-7 lost 1" in said
+    assert "6 fewer short job J-7 lost 2" in said
+    assert f'href="/holds/{job.pk}"' in page.content.decode()
+    assert f'href="/holds/{web.pk}"' in page.content.decode()
+    assert (on_hand(first), on_hand(second)) == ((5, 5), (4, 4))
+    assert set(Hold.objects.values_list("state", flat=True)) == {"short"}
+
+
+def test_a_later_count_shows_only_its_own_losses(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 10, lot="L-1")
+    factories.held(Wanted(quantity=8, lot="L-1"), purpose=Purpose.JOB, actor=people.tuner())
+    first = count(clerk, {balance: 6})["Location"]
+    second = count(clerk, {balance: 5}, once="k2")["Location"]
+    assert "lost 2" in text_of(clerk.get(first))
+    said = text_of(clerk.get(second))
+    assert "lost 1" in said
+    assert "lost 2" not in said.split("History")[0]
+
+
+def test_sent_twice_it_happens_once(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 10)
+    sent = [count(clerk, {balance: 8}) for _ in range(2)]
+    assert sent[0]["Location"] == sent[1]["Location"]
+    assert (Count.objects.count(), on_hand(balance)) == (1, (8, 0))
+
+
+def test_a_form_changed_after_it_was_sent_asks_to_be_sent_again(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 10)
+    count(clerk, {balance: 8})
+    again = count(clerk, {balance: 7})
+    assert again.status_code == 422
+    key = re.search(r'name="once" value="([^"]+)"', again.content.decode())
+    assert key is not None
+    assert key[1] != "k1"
+    assert count(clerk, {balance: 7}, once=key[1]).status_code == 303
+    assert on_hand(balance) == (7, 0)
+
+
+@pytest.mark.parametrize("typed", ["-1", "3.5", "3,5", "four", "1000001", "\N{ARABIC-INDIC DIGIT ONE}"])
+def test_what_is_no_count_is_marked_beside_its_lot_and_everything_typed_is_kept(clerk: Browser, typed: str) -> None:
+    first = factories.stocked(factories.shim(), 10, lot="L-1")
+    second = factories.stocked(factories.shim(), 10, lot="L-2")
+    again = count(clerk, {first: "8", second: typed})
+    html = again.content.decode()
+    assert again.status_code == 422
+    assert 'value="8"' in html
+    assert f'value="{typed}"' in html
+    assert html.count("It must be a whole number from 0 to 1000000.") == 1
+    field = re.search(rf'<input[^>]*name="lot-{second.pk}"[^>]*>', html)
+    assert field is not None
+    assert "autofocus" in field[0]
+    assert "aria-invalid" in field[0]
+    assert (Count.objects.count(), on_hand(first)) == (0, (10, 0))
+
+
+def test_a_count_without_any_number_says_what_to_type(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 10)
+    again = count(clerk, {balance: ""})
+    assert again.status_code == 422
+    assert "No number is typed" in text_of(again)
+
+
+@pytest.mark.parametrize("query", ["x", "1,x", "99999999999999999999", "-1", "²", ",,,"])
+def test_a_result_that_is_none_shows_none(clerk: Browser, query: str) -> None:
+    factories.stocked(factories.shim(), 10)
+    page = clerk.get("/drawers/A-01", {"counted": query})
+    assert page.status_code == 200
+    assert "Expected" not in text_of(page)
+
+
+def test_the_result_of_another_drawer_is_not_shown(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 10)
+    factories.drawer("B-01")
+    counted = count(clerk, {balance: 9})["Location"].partition("?")[2]
+    assert "Expected" not in text_of(clerk.get(f"/drawers/B-01?{counted}"))
+
+
+# --- out of use
+
+
+def set_state(client: Browser, deed: str, reason: str = "it broke", once: str = "k9") -> Any:
+    return client.post("/drawers/A-01", {"deed": deed, "reason": reason, "once": once})
+
+
+def test_an_empty_drawer_is_taken_out_of_use_and_used_again(clerk: Browser) -> None:
+    factories.drawer("A-01")
+    assert set_state(clerk, "retire").status_code == 303
+    said = text_of(clerk.get("/drawers/A-01"))
+    assert "out of use" in said
+    assert "corrected: state from in use to retired it broke" in said
+    assert set_state(clerk, "reopen", "mended", "k10").status_code == 303
+    assert Drawer.objects.get(code="A-01").retired_at is None
+    assert list(Amendment.objects.order_by("pk").values_list("after", "reason")) == [
+        ("retired", "it broke"),
+        ("in use", "mended"),
+    ]
+
+
+def test_a_drawer_with_pieces_stays_in_use(clerk: Browser) -> None:
+    factories.stocked(factories.shim(), 1)
+    assert "Take this drawer out of use" not in text_of(clerk.get("/drawers/A-01"))
+    refused = set_state(clerk, "retire")
+    assert refused.status_code == 422
+    assert "only an empty drawer can be retired" in text_of(refused)
+    assert Drawer.objects.get(code="A-01").retired_at is None
+
+
+def test_taking_out_of_use_needs_a_reason(clerk: Browser) -> None:
+    factories.drawer("A-01")
+    refused = set_state(clerk, "retire", reason=" ")
+    assert refused.status_code == 422
+    assert "This field is required" in text_of(refused)
+    assert Drawer.objects.get(code="A-01").retired_at is None
+
+
+def test_only_clerk_and_lead_take_a_drawer_out_of_use(client: Browser) -> None:
+    factories.drawer("A-01")
+    assert set_state(at_desk(client, people.tuner()), "retire").status_code == 403
+    assert set_state(at_desk(client, people.lead()), "retire").status_code == 303
