@@ -14,6 +14,8 @@ VERDICT_WORDS = {
     "does_not_fit": "It does not fit.",
     "cannot_tell": "Cannot tell: something must be measured first.",
 }
+# Findings that stand beside a good verdict: what the question calls fitting still needs them done.
+CONDITIONS = {"stack": ("lip_needs_spacers",)}
 DECIMALS = 4
 
 
@@ -36,7 +38,7 @@ def document(
     return {
         "question": question,
         "verdict": verdict,
-        "summary": summary(verdict, shown),
+        "summary": summary(verdict, shown, conditions=CONDITIONS.get(question, ())),
         "findings": [finding(one) for one in shown],
         "values": number(values),
         "method": texts.METHODS[question],
@@ -45,9 +47,11 @@ def document(
     }
 
 
-def summary(verdict: str, findings: Iterable[Finding]) -> str:
-    """The verdict in words, with the first finding that decides it."""
+def summary(verdict: str, findings: Iterable[Finding], *, conditions: Iterable[str] = ()) -> str:
+    """The verdict in words, with the first finding that decides it; or, where it fits, what it fits only with."""
     deciding = {"does_not_fit": Severity.STOP, "cannot_tell": Severity.ASK}.get(verdict)
+    if deciding is None:
+        return " ".join([VERDICT_WORDS[verdict], *(sentence(one) for one in findings if one.code in conditions)])
     decisive = [sentence(one) for one in findings if one.severity is deciding]
     more = f" ({len(decisive) - 1} more.)" if len(decisive) > 1 else ""
     return " ".join([VERDICT_WORDS[verdict], *decisive[:1]]) + more

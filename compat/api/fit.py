@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from compat import questions, rendering
-from compat.asked.fit import FaceShimIn, NutOnShaftIn, SpacerIn, StackIn, ranges
-from compat.engineering.units import Range, um_to_mm
-from inventory.api.damper_documents import outside
+from compat.asked.fit import FaceShimIn, NutOnShaftIn, SpacerIn, StackIn
+from compat.asking import answer_to
 from inventory.api.shapes import shape
 from inventory.api.views import EVERYONE, Resource
 from inventory.common.errors import invalid
@@ -53,9 +48,7 @@ class NutOnShaft(Question):
 
     @extend_schema(request=NutOnShaftIn, responses=AnswerShape)
     def post(self, request: Request) -> Response:
-        asked = self.read(NutOnShaftIn)
-        found = questions.ask_nut_on_shaft(ranges(asked["shaft"]), ranges(asked["nut"]), asked.get("preload_n"))
-        return Response(rendering.answer(found))
+        return Response(answer_to("nut-on-shaft", self.read(NutOnShaftIn)))
 
 
 class FaceShim(Question):
@@ -63,10 +56,7 @@ class FaceShim(Question):
 
     @extend_schema(request=FaceShimIn, responses=AnswerShape)
     def post(self, request: Request) -> Response:
-        sizes = ranges(self.read(FaceShimIn))
-        overlap = sizes.get("overlap_mm")
-        sizes["overlap_mm"] = None if overlap is None else Range.exact(um_to_mm(overlap))
-        return Response(rendering.answer(questions.ask_face_shim(sizes)))
+        return Response(answer_to("face-shim", self.read(FaceShimIn)))
 
 
 class Stack(Question):
@@ -75,13 +65,10 @@ class Stack(Question):
     @extend_schema(request=StackIn, responses=AnswerShape)
     def post(self, request: Request) -> Response:
         asked = self.read(StackIn)
-        damper, valve, stacks = asked.pop("damper", None), asked.pop("valve"), asked.pop("stacks")
-        named = any("lot" in line for lines in stacks.values() for line in lines)
+        named = any("lot" in line for lines in asked["stacks"].values() for line in lines)
         if named and self.actor.role == Role.STOREFRONT:
             raise invalid("stacks", "a storefront does not look into lots; leave lot out")
-        fields: Mapping[str, Any] = outside(asked)
-        found = questions.ask_stack(damper=damper, fields=fields, valve=valve, stacks=stacks)
-        return Response(rendering.answer(found))
+        return Response(answer_to("stack", asked))
 
 
 class Spacer(Question):
@@ -91,4 +78,4 @@ class Spacer(Question):
 
     @extend_schema(request=SpacerIn, responses=AnswerShape)
     def post(self, request: Request) -> Response:
-        return Response(rendering.answer(questions.ask_spacer(ranges(self.read(SpacerIn)))))
+        return Response(answer_to("spacer", self.read(SpacerIn)))

@@ -10,7 +10,7 @@ from django import forms
 
 from inventory.common import quantities
 
-NUMBER = r"(?:\d{1,6}(?:[.,]\d{1,12})?|[.,]\d{1,12})"
+NUMBER = r"(?:[0-9]{1,6}(?:[.,][0-9]{1,12})?|[.,][0-9]{1,12})"
 ONE = re.compile(NUMBER)
 LIMITS = re.compile(
     rf"(?P<low>{NUMBER})\s*(?:\.\.\.?|\u2026|-|\u2013|\bto\b)\s*(?P<high>{NUMBER})(?:\s*\(\s*(?P<best>{NUMBER})\s*\))?"

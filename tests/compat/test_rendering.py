@@ -98,3 +98,11 @@ def test_placeholders_are_plain_names() -> None:
 def test_codes_are_snake_case() -> None:
     for code in texts.TEXTS:
         assert code == code.lower() and code.replace("_", "").isalnum(), code
+
+
+def test_a_stack_that_fits_only_with_spacers_says_so_in_its_summary() -> None:
+    needed = note("lip_needs_spacers", "trade", add_min_mm=0.2, add_max_mm=0.6)
+    shown = rendering.document("stack", [needed], {}, (), ())
+    assert shown["verdict"] == "fits"
+    assert shown["summary"].startswith("It fits. Spacers of 0.2 to 0.6 mm are needed")
+    assert rendering.document("spacer", [needed], {}, (), ())["summary"] == "It fits."

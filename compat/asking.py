@@ -1,0 +1,64 @@
+"""The fit questions by name: one check and one way into the engine, for the API and for the pages."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from rest_framework.serializers import Serializer
+
+from compat import questions, rendering
+from compat.asked.fit import FaceShimIn, NutOnShaftIn, SpacerIn, StackIn, ranges
+from compat.engineering.answers import Answer
+from compat.engineering.units import Range, um_to_mm
+from inventory.api.damper_documents import outside
+from inventory.api.problems import flat
+from inventory.common.errors import DomainError
+
+Asked = dict[str, Any]
+
+
+def checked(serializer: type[Serializer[Any]], body: Mapping[str, Any]) -> Asked:
+    """A request that passed the API's check. Raises DomainError `invalid` with dotted paths."""
+    found = serializer(data=dict(body))
+    if not found.is_valid():
+        raise DomainError("invalid", errors=list(flat(found.errors)))
+    return dict(found.validated_data)
+
+
+def ask(question: str, body: Mapping[str, Any]) -> dict[str, Any]:
+    """The answer document to a request as it came. Raises DomainError `invalid` with the paths of what is wrong."""
+    return answer_to(question, checked(QUESTIONS[question][0], body))
+
+
+def answer_to(question: str, asked: Asked) -> dict[str, Any]:
+    """The answer document to a checked request. Raises DomainError `invalid` for what the engine cannot take."""
+    return rendering.answer(QUESTIONS[question][1](dict(asked)))
+
+
+def _nut_on_shaft(asked: Asked) -> Answer:
+    return questions.ask_nut_on_shaft(ranges(asked["shaft"]), ranges(asked["nut"]), asked.get("preload_n"))
+
+
+def _face_shim(asked: Asked) -> Answer:
+    sizes = ranges(asked)
+    overlap = sizes.get("overlap_mm")
+    sizes["overlap_mm"] = None if overlap is None else Range.exact(um_to_mm(overlap))
+    return questions.ask_face_shim(sizes)
+
+
+def _stack(asked: Asked) -> Answer:
+    damper, valve, stacks = asked.pop("damper", None), asked.pop("valve"), asked.pop("stacks")
+    return questions.ask_stack(damper=damper, fields=outside(asked), valve=valve, stacks=stacks)
+
+
+def _spacer(asked: Asked) -> Answer:
+    return questions.ask_spacer(ranges(asked))
+
+
+QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = {
+    "nut-on-shaft": (NutOnShaftIn, _nut_on_shaft),
+    "face-shim": (FaceShimIn, _face_shim),
+    "stack": (StackIn, _stack),
+    "spacer": (SpacerIn, _spacer),
+}
