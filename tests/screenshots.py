@@ -10,14 +10,14 @@ import argparse
 import os
 import sys
 import tempfile
-from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 # First: it sets what the settings read.
 from tests import environment  # isort: skip
 from playwright.sync_api import Browser, Page, sync_playwright
+
+from tests.browser.shots import SHOTS, Shot
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "screenshots"
@@ -26,22 +26,6 @@ README_SHOT = "bench"
 README_BYTES_MOST = 250_000
 # A4 upright at 96 dots an inch.
 PAPER = {"width": 794, "height": 1123}
-
-
-@dataclass(frozen=True)
-class Shot:
-    """A page to take: its name, who looks at it, where, and what is done there first."""
-
-    name: str
-    role: str | None
-    path: str
-    steps: Callable[[Page], None] | None = None
-
-
-SHOTS = [
-    Shot("sign-in", None, "/sign-in"),
-    Shot("admin", "lead", "/admin/"),
-]
 
 
 def main(words: list[str]) -> int:

@@ -205,4 +205,6 @@ def _mark(lot: Mapping[str, Any]) -> str:
 
 
 def _together(numbers: Iterable[str]) -> str:
-    return "+".join(sorted(numbers, key=int))
+    """The numbers of one position, which follow each other in the drawing: 6-9."""
+    found = sorted(map(int, numbers))
+    return "" if not found else str(found[0]) if len(found) == 1 else f"{found[0]}-{found[-1]}"

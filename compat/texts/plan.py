@@ -41,7 +41,7 @@ TEXTS: dict[str, str] = {
         "look whether this is that damper."
     ),
     "stand_ins_used": (
-        "{count} positions get stand-ins of the same diameter; the worst changes the sum of t^3 of its position by "
+        "Positions with stand-ins of the same diameter: {count}. The worst changes the sum of t^3 of its position by "
         "{worst_percent:g} %. Within one diameter that is exact for stiffness; it says nothing of friction."
     ),
     "nut_is_another": (

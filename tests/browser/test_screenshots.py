@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 
+from compat import page_urls
+from inventory.counter import urls
 from tests import screenshots
-from tests.screenshots import Shot
+from tests.browser.shots import SHOTS, Shot
 
 # The size of a PNG, and how many of its pixels have a colour.
 READ = """async (data) => {
@@ -77,3 +79,12 @@ def test_a_shot_that_nobody_described_is_refused(
     with pytest.raises(SystemExit):
         screenshots.main(words)
     assert "no shot is named" in capsys.readouterr().err
+
+
+def test_there_is_a_shot_of_every_page() -> None:
+    """A page behind a form, such as a plan, is reached by the steps of a shot that carries its name."""
+    reached = {"plan": "plans", "hold": "holds", "delivery": "deliveries"}
+    taken = {shot.path.split("?")[0].strip("/").split("/")[0] for shot in SHOTS}
+    taken |= {reached[shot.name] for shot in SHOTS if shot.name in reached}
+    pages = {str(one.pattern).split("/")[0] for one in [*urls.urlpatterns, *page_urls.urlpatterns]}
+    assert pages - taken == {"sign-out", "switch", "lock"}, "the last two show in the shot of a locked computer"

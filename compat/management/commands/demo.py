@@ -114,14 +114,13 @@ def refuse_taken(port: int) -> None:
 def serve(console: Console, port: int, keys: dict[Role, str]) -> None:
     """Prints where and with which keys, then becomes the server; only this machine can reach it."""
     console.rule("Serving")
+    people = ", ".join(f"{one['username']} ({one['role']})" for one in workshop.fixture("people.json"))
+    console.print(f"[bold]http://{HOST}:{port}/[/bold] the pages: sign in as {people}.")
+    console.print(f"Password {workshop.PASSWORD}; on a shared computer the PIN {workshop.PIN}.\n")
     console.print(f"http://{HOST}:{port}/api/v1/schema describes the API; keys of the demo's clients:")
     for role, key in keys.items():
         console.print(f"  {role.value:<11} {key}")
-    lead = workshop.actor(Role.LEAD).name
-    username = next(one["username"] for one in workshop.fixture("people.json") if one["role"] == "lead")
-    console.print(
-        f"http://{HOST}:{port}/admin/ people and clients: sign in as {username} ({lead}), {workshop.PASSWORD}"
-    )
+    console.print(f"http://{HOST}:{port}/admin/ people and clients, for the lead.")
     console.print("Stop with Ctrl-C.")
     sys.stdout.flush()
     command = [sys.executable, "-m", "gunicorn", "inventory.project.wsgi", "--workers", "2"]

@@ -44,7 +44,7 @@ async function sendNext() {
 // Sends one line; gives whether the server has not answered for it. A refusal (422) is an answer.
 async function sent(values) {
   let status = 0;
-  const note = (event) => { if (event.detail.elt.id === "desk") status = event.detail.xhr.status; };
+  const note = (event) => { if (event.detail.requestConfig.elt.id === "desk") status = event.detail.xhr.status; };
   document.addEventListener("htmx:afterOnLoad", note);
   try {
     await htmx.ajax("POST", row().action, { source: "#desk", target: "#desk", swap: "outerHTML", values });
@@ -60,16 +60,23 @@ function putBack(values) {
   if (form && !typed(form).some((field) => field.value && !field.matches("select"))) {
     for (const [name, value] of Object.entries(values)) {
       const field = form.elements[name];
-      if (field && field.type !== "checkbox" && name !== "filled") field.value = value;
+      const ours = name === "filled" || (name === "drawer" && value === values.filled);
+      if (field && field.type !== "checkbox" && !ours) field.value = value;
     }
     home().dispatchEvent(new Event("change", { bubbles: true }));
     return;
   }
   waiting.unshift(values);
+  tell(`Not on the shelf yet, sent with the next line: ${words(values)}`);
+}
+
+function tell(text) {
   const shown = document.createElement("div");
   shown.className = "refused";
-  shown.textContent = `Not on the shelf yet, sent with the next line: ${words(values)}`;
+  shown.tabIndex = -1;
+  shown.textContent = text;
   $("#trouble").replaceChildren(shown);
+  return shown;
 }
 
 window.addEventListener("beforeunload", (event) => { if (waiting.length || underway) event.preventDefault(); });
@@ -83,6 +90,14 @@ function fill() {
   }
 }
 
+// A refusal that comes while the next line is being typed must not mix the two: the keys then go nowhere until somebody
+// looks, and what was typed is said.
+let interrupted = "";
+document.addEventListener("htmx:beforeSwap", (event) => {
+  const refused = event.detail.xhr.status === 422 && event.detail.target.id === "desk" && row();
+  interrupted = refused ? words(Object.fromEntries(new FormData(row()))) : "";
+});
+
 // An answer about a part that has been sent or corrected since is too late.
 document.addEventListener("htmx:beforeSwap", (event) => {
   if (event.detail.target.id !== "known") return;
@@ -92,6 +107,11 @@ document.addEventListener("htmx:beforeSwap", (event) => {
 
 document.addEventListener("htmx:afterSwap", (event) => {
   fill();
+  if (interrupted) {
+    tell(`The line before is refused, see below. Typed since and not sent: ${interrupted}`).focus();
+    interrupted = "";
+    return;
+  }
   // The fragment says where to go on; htmx itself would stay in the field of the same name. What had the focus may be
   // gone with the old fragment: then the next scan goes into the part.
   const lost = document.activeElement === document.body;

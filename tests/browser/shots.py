@@ -1,0 +1,141 @@
+"""Which pages are taken, by whom, and in which state."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from playwright.sync_api import Page
+
+
+@dataclass(frozen=True)
+class Shot:
+    """A page to take: its name, who looks at it, where, and what is done there first."""
+
+    name: str
+    role: str | None
+    path: str
+    steps: Callable[[Page], None] | None = None
+
+
+def press(page: Page, name: str) -> None:
+    """Presses the first button of that name and waits for what comes."""
+    page.get_by_role("button", name=name).first.click()
+    page.wait_for_load_state("networkidle")
+
+
+def keep_the_plan(page: Page) -> None:
+    press(page, "Keep this plan")
+
+
+def hold_the_plan(page: Page) -> None:
+    keep_the_plan(page)
+    press(page, "Hold")
+
+
+def hold_for_nothing_known(page: Page) -> None:
+    keep_the_plan(page)
+    page.locator("[name=job]").fill("J-NEW")
+    press(page, "Hold")
+
+
+def open_the_hold(page: Page) -> None:
+    hold_the_plan(page)
+    page.locator(".held-note a").click()
+
+
+def type_rubbish(page: Page) -> None:
+    page.locator("[name=main-rebound-1-thickness]").fill("thin")
+    keep_the_plan(page)
+
+
+def wrong_password(page: Page) -> None:
+    page.locator("[name=username]").fill("pim")
+    page.locator("[name=password]").fill("not this")
+    press(page, "Sign in")
+
+
+def share_and_lock(page: Page) -> None:
+    page.locator("[name=username]").fill("pim")
+    page.locator("[name=password]").fill("oily-hands-2026")
+    page.locator("[name=shared]").check()
+    press(page, "Sign in")
+    press(page, "Change person")
+
+
+def start_a_delivery(page: Page) -> None:
+    page.locator("main form button[type=submit]").first.click()
+    page.wait_for_url("**/deliveries/*")
+
+
+def take_a_line(page: Page) -> None:
+    start_a_delivery(page)
+    page.keyboard.type("SH-12-34-150")
+    page.keyboard.press("Enter")
+    page.wait_for_load_state("networkidle")
+    page.keyboard.type("40")
+    page.keyboard.press("Enter")
+    page.wait_for_load_state("networkidle")
+
+
+def an_unknown_part(page: Page) -> None:
+    start_a_delivery(page)
+    page.keyboard.type("34x0.33")
+    page.keyboard.press("Enter")
+    page.wait_for_load_state("networkidle")
+
+
+def correct(page: Page) -> None:
+    page.get_by_text("Correct this").first.click()
+
+
+LONG_TRAIL = "/bench?damper=QU-46-A&stack=Long trail"
+SHOTS = [
+    Shot("sign-in", None, "/sign-in"),
+    Shot("sign-in-wrong", None, "/sign-in", wrong_password),
+    Shot("locked", None, "/sign-in", share_and_lock),
+    Shot("my-pin", "clerk", "/my-pin"),
+    Shot("start-clerk", "clerk", "/"),
+    Shot("start-tuner", "tuner", "/"),
+    Shot("start-lead", "lead", "/"),
+    Shot("bench-empty", "tuner", "/bench"),
+    Shot("bench-typing", "tuner", "/bench?damper=QU-46-A"),
+    Shot("bench", "tuner", LONG_TRAIL),
+    Shot("bench-does-not-fit", "tuner", "/bench?damper=QU-46-A&stack=Sides swapped"),
+    Shot("bench-cannot-tell", "tuner", "/bench?damper=LE-46-X&stack=As found"),
+    Shot("bench-fork", "tuner", "/bench?damper=ZE-43-F&stack=Base, stock"),
+    Shot("bench-wrong", "tuner", LONG_TRAIL, type_rubbish),
+    Shot("plan", "tuner", LONG_TRAIL, keep_the_plan),
+    Shot("plan-refused", "tuner", LONG_TRAIL, hold_for_nothing_known),
+    Shot("plan-held", "tuner", LONG_TRAIL, hold_the_plan),
+    Shot("hold", "tuner", LONG_TRAIL, open_the_hold),
+    Shot("shelf", "clerk", "/shelf?bore=12"),
+    Shot("shelf-take-offs", "clerk", "/shelf?bore=12&condition=take_off"),
+    Shot("shelf-nuts", "clerk", "/shelf?kind=nut"),
+    Shot("find", "clerk", "/find?q=34x0.15"),
+    Shot("find-near", "clerk", "/find?q=33x0.15x12"),
+    Shot("find-nothing", "clerk", "/find?q=nothing like it"),
+    Shot("drawer", "clerk", "/drawers/D-10-03"),
+    Shot("drawer-count", "clerk", "/drawers/D-05-01?count"),
+    Shot("lot", "clerk", "/lots/L00838"),
+    Shot("lot-correct", "clerk", "/lots/L00838", correct),
+    Shot("part", "clerk", "/parts/SH-12-34-150"),
+    Shot("part-nut", "tuner", "/parts/NU-M12x1.25"),
+    Shot("part-correct", "clerk", "/parts/SH-12-34-150", correct),
+    Shot("take-in", "clerk", "/take-in"),
+    Shot("delivery", "clerk", "/take-in", take_a_line),
+    Shot("delivery-empty", "clerk", "/take-in", start_a_delivery),
+    Shot("delivery-unknown", "clerk", "/take-in", an_unknown_part),
+    Shot("opening", "clerk", "/take-in/opening"),
+    Shot("dampers", "tuner", "/dampers"),
+    Shot("damper", "tuner", "/dampers/QU-46-A"),
+    Shot("damper-unknown", "tuner", "/dampers/UN-40-X"),
+    Shot("damper-edit", "tuner", "/dampers/QU-46-A/edit"),
+    Shot("damper-new", "tuner", "/dampers/new"),
+    Shot("fit-desk", "tuner", "/fit"),
+    Shot("fit-nut", "tuner", "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.5"),
+    Shot("fit-face-shim", "tuner", "/fit/face-shim?damper=QU-46-A"),
+    Shot("fit-stack", "tuner", "/fit/stack?damper=QU-46-A"),
+    Shot("fit-spacer", "tuner", "/fit/spacer?damper=QU-46-A"),
+    Shot("admin", "lead", "/admin/"),
+]
