@@ -1,0 +1,104 @@
+"""A shared computer in a browser: changing the person, the lock, and what was typed meanwhile."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from django.conf import settings
+from playwright.sync_api import Page, expect
+
+from compat.demo import workshop
+from inventory.people.models import Person
+from inventory.people.roles import Role
+from tests.browser import desk
+from tests.browser.conftest import Opens
+from tests.conftest import HeldClock
+
+Axe = Callable[[Page], None]
+
+
+@pytest.fixture
+def shared(clock: HeldClock, bench: Opens) -> Page:
+    """A shared computer that the clerk's password has opened."""
+    page = bench()
+    desk.sign_in(page, Role.CLERK, shared=True)
+    return page
+
+
+def test_the_person_changes_by_pin(shared: Page, axe: Axe) -> None:
+    shared.get_by_role("button", name="Change person").click()
+    expect(shared.locator("#pin")).to_be_focused()
+    axe(shared)
+    shared.get_by_text("Jorun Abelsted").click()
+    shared.locator("#pin").fill(workshop.PIN)
+    shared.keyboard.press("Enter")
+    expect(shared.locator(".head-person")).to_contain_text("Jorun Abelsted")
+    shared.go_back()
+    shared.goto("/shelf")
+    expect(shared.locator(".head-person")).to_contain_text("Jorun Abelsted")
+
+
+def test_a_wrong_pin_says_so_and_keeps_the_person_chosen(shared: Page, axe: Axe) -> None:
+    shared.get_by_role("button", name="Change person").click()
+    shared.get_by_text("Jorun Abelsted").click()
+    shared.locator("#pin").fill("0001")
+    shared.keyboard.press("Enter")
+    expect(shared.locator("#pin_error")).to_contain_text("not the PIN")
+    expect(shared.locator("#pin")).to_be_focused()
+    expect(shared.get_by_label("Jorun Abelsted")).to_be_checked()
+    axe(shared)
+
+
+def test_typing_stays_under_the_lock_and_goes_on_after_the_pin(shared: Page, clock: HeldClock, axe: Axe) -> None:
+    shared.goto("/bench?damper=QU-46-A&stack=Long trail")
+    shared.locator("[name=main-rebound-0-od]").fill("33")
+    clock.advance(minutes=settings.LOCK_MINUTES, seconds=1)
+    shared.keyboard.press("Tab")
+    lock = shared.locator("#lock")
+    expect(lock).to_contain_text("What you typed is still there")
+    expect(shared.locator("#pin")).to_be_focused()
+    axe(shared)
+    shared.locator("#pin").fill(workshop.PIN)
+    shared.keyboard.press("Enter")
+    expect(lock).to_be_empty()
+    expect(shared.locator("[name=main-rebound-0-od]")).to_have_value("33")
+    shared.locator("[name=main-rebound-0-od]").fill("36")
+    shared.keyboard.press("Tab")
+    expect(shared.locator(".verdict-word")).to_have_text("It fits")
+
+
+def test_another_person_at_the_lock_gets_a_page_of_their_own(shared: Page, clock: HeldClock) -> None:
+    shared.goto("/bench?damper=QU-46-A&stack=Long trail")
+    clock.advance(minutes=settings.LOCK_MINUTES, seconds=1)
+    shared.locator("[name=main-rebound-0-od]").fill("33")
+    shared.keyboard.press("Tab")
+    shared.locator("#lock").get_by_text("Jorun Abelsted").click()
+    shared.locator("#pin").fill(workshop.PIN)
+    shared.keyboard.press("Enter")
+    expect(shared.locator(".head-person")).to_contain_text("Jorun Abelsted")
+    expect(shared.locator("#lock")).to_be_empty()
+
+
+def test_what_was_sent_to_a_locked_computer_is_sent_after_the_pin(shared: Page, clock: HeldClock) -> None:
+    shared.goto("/bench?damper=QU-46-A&stack=Long trail")
+    clock.advance(minutes=settings.LOCK_MINUTES, seconds=1)
+    shared.get_by_role("button", name="Keep this plan").click()
+    expect(shared.locator("h1")).to_have_text("Locked meanwhile")
+    shared.locator("#pin").fill(workshop.PIN)
+    shared.keyboard.press("Enter")
+    expect(shared.get_by_role("button", name="Send it now")).to_be_focused()
+    shared.keyboard.press("Enter")
+    shared.wait_for_url("**/plans/*")
+    assert Person.objects.get(username=desk.username(Role.CLERK)).plan_set.count() == 1
+
+
+def test_without_script_a_locked_computer_opens_too(no_script: Opens, clock: HeldClock) -> None:
+    page = no_script()
+    desk.sign_in(page, Role.CLERK, shared=True)
+    clock.advance(minutes=settings.LOCK_MINUTES, seconds=1)
+    page.goto("/shelf?bore=12")
+    page.wait_for_url("**/switch?next=*")
+    page.locator("#pin").fill(workshop.PIN)
+    page.get_by_role("button", name="Open").click()
+    page.wait_for_url("**/shelf?bore=12")
