@@ -21,10 +21,10 @@ from inventory.common.transactions import use_case
 from inventory.dampers.models import DamperModel, DamperRevision
 from inventory.dampers.selectors import damper_called
 from inventory.dampers.services import edit_damper
-from inventory.people.actors import Actor
 from tests import factories, people
 from tests.api.conftest import STACKS, damper_document, saved_damper
 from tests.compat.saved import saved_stack
+from tests.visiting import signed_in
 
 DEMO = Path(__file__).parents[2] / "fixtures" / "demo" / "dampers.json"
 DEMO_DAMPERS = {document["code"]: document for document in json.loads(DEMO.read_text())}
@@ -34,12 +34,6 @@ def sent(fields: dict[str, str]) -> QueryDict:
     data = QueryDict(mutable=True)
     data.update(fields)
     return data
-
-
-def signed_in(client: Client, actor: Actor) -> Client:
-    assert actor.person is not None
-    client.force_login(actor.person)
-    return client
 
 
 @pytest.fixture

@@ -28,6 +28,7 @@ from inventory.stock.models import Condition, Movement
 from tests import factories, people
 from tests.api.conftest import STACKS, damper_document, lay_in, saved_damper
 from tests.compat.saved import saved_stack
+from tests.visiting import signed_in
 
 SWAP = {"HX-Request": "true"}
 
@@ -173,12 +174,6 @@ def clerk(client: Client, db: None) -> Client:
 @pytest.fixture
 def tuner(client: Client, db: None) -> Client:
     return signed_in(client, people.tuner())
-
-
-def signed_in(client: Client, actor: Actor) -> Client:
-    assert actor.person is not None
-    client.force_login(actor.person)
-    return client
 
 
 def address(question: str) -> str:

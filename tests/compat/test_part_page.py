@@ -20,29 +20,19 @@ from inventory.dampers.selectors import damper_called
 from inventory.dampers.services import create_damper
 from inventory.holds.requests import Wanted
 from inventory.jobs.services import hold_for, open_job
-from inventory.people.actors import Actor
 from inventory.stock.models import Condition
 from tests import factories, people
+from tests.visiting import signed_in, text_of
 
 pytestmark = pytest.mark.django_db
 
 SIZES = {"od_mm": "34", "thickness_mm": "0.15", "bore_mm": "12", "form": "round"}
 
 
-def at_desk(client: Browser, actor: Actor) -> Browser:
-    assert actor.person is not None
-    client.force_login(actor.person)
-    return client
-
-
 @pytest.fixture
 def desk(client: Browser) -> Browser:
     """The clerk's."""
-    return at_desk(client, people.clerk())
-
-
-def text_of(response: Any) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", response.content.decode()).split())
+    return signed_in(client, people.clerk())
 
 
 def hidden(html: str, name: str) -> str:
@@ -307,7 +297,7 @@ def test_sent_twice_it_is_corrected_once(desk: Browser) -> None:
 
 def test_the_tuner_looks_and_changes_nothing(client: Browser) -> None:
     part = factories.shim(number="S-1")
-    tuner = at_desk(client, people.tuner())
+    tuner = signed_in(client, people.tuner())
     assert "Correct this" not in text_of(tuner.get("/parts/S-1"))
     assert edit(tuner, part, read="x", name="Other").status_code == 403
     assert Part.objects.get().name == "shim S-1"

@@ -12,42 +12,28 @@ from inventory.dampers.services import edit_damper
 from inventory.holds.models import Hold, State
 from inventory.holds.selectors import held_faults
 from inventory.jobs.models import Job, Plan
-from inventory.people.actors import Actor
 from inventory.stock.models import Balance
 from tests import people
 from tests.api.conftest import STACKS, damper_document, job, lay_in, statements
 from tests.compat.test_reserve import made
 from tests.conftest import HeldClock
+from tests.visiting import once_in, signed_in
 
 pytestmark = pytest.mark.django_db
 
 
-def browser_of(actor: Actor) -> Browser:
-    """A browser in which somebody is signed in."""
-    browser = Browser()
-    assert actor.person is not None
-    browser.force_login(actor.person)
-    return browser
-
-
 @pytest.fixture
 def tuner(db: None) -> Browser:
-    return browser_of(people.tuner())
+    return signed_in(Browser(), people.tuner())
 
 
 @pytest.fixture
 def lead(db: None) -> Browser:
-    return browser_of(people.lead())
+    return signed_in(Browser(), people.lead())
 
 
 def page_of(browser: Browser, plan: Plan) -> str:
     return str(browser.get(f"/plans/{plan.pk}").content.decode())
-
-
-def key_in(text: str) -> str:
-    found = re.search(r'name="once" value="([^"]+)"', text)
-    assert found is not None
-    return found[1]
 
 
 def test_a_plan_shows_where_every_piece_lies_drawer_by_drawer(tuner: Browser, shelf: str) -> None:
@@ -65,7 +51,7 @@ def test_holding_a_plan_keeps_its_pieces_for_the_job(tuner: Browser, shelf: str)
     plan = made(job=job("J-5"))
     text = page_of(tuner, plan)
     assert 'value="J-5"' in text and "Hold 13 pieces" in text
-    done = tuner.post(f"/plans/{plan.pk}/hold", {"once": key_in(text), "job": "J-5", "title": ""})
+    done = tuner.post(f"/plans/{plan.pk}/hold", {"once": once_in(text), "job": "J-5", "title": ""})
     assert (done.status_code, done["Location"]) == (303, f"/plans/{plan.pk}")
     held = Hold.objects.get()
     assert held.jobhold.job.number == "J-5" and held.person == people.tuner().person
@@ -91,7 +77,7 @@ def test_a_new_job_is_opened_with_its_title_and_never_without_one(tuner: Browser
     assert refused.status_code == 422
     assert "there is no job J-NEW yet" in text and 'value="J-NEW"' in text
     assert not Job.objects.exists() and not Hold.objects.exists()
-    done = tuner.post(f"/plans/{plan.pk}/hold", {"once": key_in(text), "job": "J-NEW", "title": "Rear, serial 9"})
+    done = tuner.post(f"/plans/{plan.pk}/hold", {"once": once_in(text), "job": "J-NEW", "title": "Rear, serial 9"})
     assert done.status_code == 303
     assert Job.objects.get().title == "Rear, serial 9"
 
@@ -110,8 +96,8 @@ def test_the_form_sent_twice_holds_once(tuner: Browser, shelf: str) -> None:
 def test_the_second_of_two_people_on_one_plan_is_told_who_holds_it(tuner: Browser, lead: Browser, shelf: str) -> None:
     plan = made()
     mine, other = page_of(tuner, plan), page_of(lead, plan)
-    assert tuner.post(f"/plans/{plan.pk}/hold", {"once": key_in(mine), "job": "", "title": ""}).status_code == 303
-    refused = lead.post(f"/plans/{plan.pk}/hold", {"once": key_in(other), "job": "", "title": ""})
+    assert tuner.post(f"/plans/{plan.pk}/hold", {"once": once_in(mine), "job": "", "title": ""}).status_code == 303
+    refused = lead.post(f"/plans/{plan.pk}/hold", {"once": once_in(other), "job": "", "title": ""})
     text = refused.content.decode()
     assert refused.status_code == 422
     assert "already holds this plan" in text
@@ -147,7 +133,7 @@ def test_a_plan_that_does_not_fit_offers_no_hold_and_takes_none(tuner: Browser, 
 
 
 def test_a_clerk_sees_the_plan_and_cannot_hold_it(shelf: str) -> None:
-    plan, clerk = made(), browser_of(people.clerk())
+    plan, clerk = made(), signed_in(Browser(), people.clerk())
     assert "pieces</button>" not in page_of(clerk, plan)
     assert clerk.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "", "title": ""}).status_code == 403
     assert not Hold.objects.exists()
@@ -160,7 +146,7 @@ def test_a_hold_is_released_from_its_page_and_everything_is_free_again(tuner: Br
     hold = Hold.objects.get()
     text = tuner.get(f"/holds/{hold.pk}").content.decode()
     assert f"plan {plan.pk}" in text
-    done = tuner.post(f"/holds/{hold.pk}/release", {"once": key_in(text)})
+    done = tuner.post(f"/holds/{hold.pk}/release", {"once": once_in(text)})
     assert (done.status_code, done["Location"]) == (303, f"/holds/{hold.pk}")
     assert list(Balance.objects.order_by("pk").values_list("pk", "on_hand", "held")) == before
     hold.refresh_from_db()

@@ -15,6 +15,7 @@ from compat import page_urls
 from inventory.counter import urls
 from inventory.people.roles import Role
 from tests import people
+from tests.visiting import signed_in
 
 pytestmark = pytest.mark.django_db
 
@@ -59,10 +60,7 @@ def test_the_table_says_what_the_page_allows(address: str, view: Any) -> None:
 @pytest.mark.parametrize("address", [address for address, _ in GUARDED])
 @pytest.mark.parametrize("role", STAFF)
 def test_a_role_that_is_not_named_gets_403_and_a_role_that_is_named_does_not(role: Role, address: str) -> None:
-    browser = Browser()
-    person = STAFF[role]().person
-    assert person is not None
-    browser.force_login(person)
+    browser = signed_in(Browser(), STAFF[role]())
     look, send = written()[address]
     for method, allowed in (("get", look), ("post", send)):
         status = getattr(browser, method)(filled(address)).status_code

@@ -17,11 +17,11 @@ from inventory.holds.models import Hold, Purpose
 from inventory.holds.requests import Wanted
 from inventory.holds.selectors import held_faults
 from inventory.jobs.services import hold_for, open_job
-from inventory.people.actors import Actor
 from inventory.receiving.models import Count
 from inventory.stock import replay
 from inventory.stock.models import Balance, Condition, Drawer, Movement
 from tests import factories, people
+from tests.visiting import signed_in, text_of
 
 pytestmark = pytest.mark.django_db
 
@@ -33,19 +33,9 @@ def true_shelf() -> Iterator[None]:
     assert held_faults() == []
 
 
-def at_desk(client: Browser, actor: Actor) -> Browser:
-    assert actor.person is not None
-    client.force_login(actor.person)
-    return client
-
-
 @pytest.fixture
 def clerk(client: Browser) -> Browser:
-    return at_desk(client, people.clerk())
-
-
-def text_of(response: Any) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", response.content.decode()).split())
+    return signed_in(client, people.clerk())
 
 
 def count(client: Browser, counted: dict[Balance, Any], *, once: str = "k1", code: str = "A-01") -> Any:
@@ -141,7 +131,7 @@ def test_a_drawer_in_which_nothing_ever_lay_has_nothing_to_count(clerk: Browser)
 
 def test_the_tuner_sees_no_form_and_may_not_send_one(client: Browser) -> None:
     balance = factories.stocked(factories.shim(), 5)
-    tuner = at_desk(client, people.tuner())
+    tuner = signed_in(client, people.tuner())
     html = tuner.get("/drawers/A-01?count").content.decode()
     assert "Count this drawer" not in html
     assert 'name="lot-' not in html
@@ -303,5 +293,5 @@ def test_taking_out_of_use_needs_a_reason(clerk: Browser) -> None:
 
 def test_only_clerk_and_lead_take_a_drawer_out_of_use(client: Browser) -> None:
     factories.drawer("A-01")
-    assert set_state(at_desk(client, people.tuner()), "retire").status_code == 403
-    assert set_state(at_desk(client, people.lead()), "retire").status_code == 303
+    assert set_state(signed_in(client, people.tuner()), "retire").status_code == 403
+    assert set_state(signed_in(client, people.lead()), "retire").status_code == 303

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from typing import Any
 
 import pytest
 from django.db import connection
@@ -21,18 +20,12 @@ from inventory.receiving.models import Delivery
 from inventory.receiving.services import start_delivery
 from inventory.stock.models import Condition
 from tests import factories, people
+from tests.visiting import signed_in, text_of
 
 
 @pytest.fixture
 def desk(client: Browser, db: None) -> Browser:
-    person = people.tuner().person
-    assert person is not None
-    client.force_login(person)
-    return client
-
-
-def text_of(response: Any) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", response.content.decode()).split())
+    return signed_in(client, people.tuner())
 
 
 def find(client: Browser, text: str) -> str:

@@ -19,7 +19,6 @@ from inventory.counter import dot_strip, ledger_rows
 from inventory.holds.requests import Wanted
 from inventory.holds.services import release_hold
 from inventory.jobs.services import hold_for, open_job
-from inventory.people.actors import Actor
 from inventory.receiving.models import DeliveryLine
 from inventory.receiving.services import add_delivery_line, count_balance, start_delivery
 from inventory.receiving.undoing import undo_line
@@ -27,25 +26,16 @@ from inventory.stock.models import Condition, Lot, Reading
 from inventory.stock.services import NewLot, drawer_called
 from tests import factories, people
 from tests.conftest import HeldClock
+from tests.visiting import signed_in, text_of
 
 pytestmark = pytest.mark.django_db
 
 EDIT = {"supplier": "", "source": "bag 3", "received_on": "2026-01-02", "cure_date": "", "reason": "misread"}
 
 
-def at_desk(client: Browser, actor: Actor) -> Browser:
-    assert actor.person is not None
-    client.force_login(actor.person)
-    return client
-
-
 @pytest.fixture
 def clerk(client: Browser) -> Browser:
-    return at_desk(client, people.clerk())
-
-
-def text_of(response: Any) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", response.content.decode()).split())
+    return signed_in(client, people.clerk())
 
 
 def read_of(client: Browser, number: str = "L-1") -> str:
@@ -107,7 +97,7 @@ def test_a_lapsed_hold_is_not_shown_as_held(clerk: Browser, clock: HeldClock) ->
     factories.stocked(factories.shim(), 40, lot="L-1")
     factories.held(Wanted(quantity=2, lot="L-1"), minutes=5)
     clock.advance(minutes=6)
-    at_desk(clerk, people.clerk())
+    signed_in(clerk, people.clerk())
     assert "Nothing is held" in text_of(clerk.get("/lots/L-1"))
 
 
@@ -145,7 +135,7 @@ def test_the_history_tells_every_kind_of_change_in_words_newest_first(clerk: Bro
     web = factories.held(Wanted(quantity=2, lot="L-1"), minutes=5).hold
     clock.advance(minutes=6)
     use_case(lambda: count_balance(lot="L-1", drawer="A-01", counted=4, actor=actor))
-    at_desk(clerk, actor)
+    signed_in(clerk, actor)
     page = clerk.get("/lots/L-1")
     history = text_of(page).split(" History ")[1]
     told = [
@@ -186,9 +176,9 @@ def test_a_long_history_is_turned_over_and_every_line_stands_on_one_page(clerk: 
         clock.advance(minutes=1)
         use_case(lambda counted=counted: count_balance(lot="L-1", drawer="A-01", counted=counted, actor=people.clerk()))  # type: ignore[misc]
         if counted in {110, 140}:
-            at_desk(clerk, people.clerk())
+            signed_in(clerk, people.clerk())
             edit(clerk, source=f"bag {counted}", once=f"k{counted}")
-    at_desk(clerk, people.clerk())
+    signed_in(clerk, people.clerk())
     pages = [text_of(clerk.get(f"/lots/L-1?page={page}")).split(" History ")[1] for page in (1, 2, 3)]
     counts = [page.count("counted:") for page in pages]
     assert counts == [ledger_rows.PAGE_SIZE, ledger_rows.PAGE_SIZE, 0]
@@ -346,7 +336,7 @@ def test_a_sample_sent_twice_is_kept_once(clerk: Browser) -> None:
 
 def test_the_tuner_looks_and_changes_nothing(client: Browser) -> None:
     factories.stocked(factories.shim(34, 0.15), 5, lot="L-1")
-    tuner = at_desk(client, people.tuner())
+    tuner = signed_in(client, people.tuner())
     html = tuner.get("/lots/L-1").content.decode()
     assert "Correct this" not in html
     assert "Add readings" not in html

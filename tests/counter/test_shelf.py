@@ -18,19 +18,12 @@ from inventory.holds.requests import Wanted
 from inventory.stock.models import Condition
 from tests import factories, people
 from tests.conftest import HeldClock
+from tests.visiting import signed_in, text_of
 
 
 @pytest.fixture
 def desk(client: Browser, db: None) -> Browser:
-    person = people.tuner().person
-    assert person is not None
-    client.force_login(person)
-    return client
-
-
-def text_of(response: Any) -> str:
-    """What a page says, without its tags."""
-    return " ".join(re.sub(r"<[^>]+>", " ", response.content.decode()).split())
+    return signed_in(client, people.tuner())
 
 
 def cell(html: str, size: str) -> str:

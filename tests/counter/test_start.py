@@ -11,20 +11,14 @@ from inventory.receiving.services import count_balance, start_delivery
 from tests import factories, people
 from tests.api.conftest import damper, shelf, statements
 from tests.compat.test_reserve import held, made
+from tests.visiting import signed_in
 
 pytestmark = pytest.mark.django_db
 __all__ = ["damper", "shelf"]
 
 
-def signed_in(actor: Actor) -> Browser:
-    browser = Browser()
-    assert actor.person is not None
-    browser.force_login(actor.person)
-    return browser
-
-
 def start_of(actor: Actor) -> str:
-    return str(signed_in(actor).get("/").content.decode())
+    return str(signed_in(Browser(), actor).get("/").content.decode())
 
 
 def test_the_clerk_finds_deliveries_drawers_to_count_and_lots_to_measure() -> None:
@@ -81,7 +75,7 @@ def test_an_empty_workshop_says_what_to_begin_with(actor: object) -> None:
 
 
 def test_the_queries_do_not_grow_with_the_shelf() -> None:
-    lead = signed_in(people.lead())
+    lead = signed_in(Browser(), people.lead())
     with statements() as few:
         lead.get("/")
     for number in range(20):
