@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -15,11 +16,14 @@ from compat.pages.bench_choices import choices
 from compat.pages.bench_sheet import BenchSheet
 from compat.pages.plan_view import PlanView, view_of
 from compat.planning.plan import make_plan
-from inventory.common.errors import DomainError
-from inventory.counter.commands import go
+from inventory.common.errors import DomainError, invalid
+from inventory.counter.commands import carry_out, go, new_key
 from inventory.counter.pages import actor_of, page
-from inventory.dampers.selectors import damper_called, saved_stack
-from inventory.people.roles import STAFF
+from inventory.dampers.selectors import damper_called, damper_row, saved_stack
+from inventory.dampers.services import save_stack
+from inventory.people.roles import STAFF, Role
+
+SAVERS = (Role.TUNER, Role.LEAD)
 
 
 @page(see=STAFF, send=STAFF)
@@ -27,12 +31,13 @@ def bench(request: HttpRequest) -> HttpResponse:
     """The page; sending it with `do=plan` keeps the plan and opens it."""
     if request.method == "POST":
         sheet = _typed(request)
-        if request.POST.get("do") == "plan":
+        deed = {"plan": _keep, "save": _save}.get(request.POST.get("do", ""))
+        if deed is _save and (role := actor_of(request).role) not in SAVERS:
+            raise DomainError("role_not_allowed", role=role, allowed=", ".join(SAVERS))
+        if deed is not None:
             try:
                 stack_rows.require_whole(sheet.sides)
-                sent, asked = sheet.checked()
-                kept = reserve.plan_and_record(asked=asked, sent=sent, actor=actor_of(request))
-                return go(request, reverse("plan", kwargs={"plan": kept.pk}))
+                return deed(request, sheet)
             except DomainError as error:
                 sheet.refuse(error)
             return _page(request, sheet, None, status=422)
@@ -54,6 +59,28 @@ def answer(request: HttpRequest) -> HttpResponse:
     return render(request, template, _known(sheet, found))
 
 
+def _keep(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
+    """Records the plan and opens it."""
+    sent, asked = sheet.checked()
+    kept = reserve.plan_and_record(asked=asked, sent=sent, actor=actor_of(request))
+    return go(request, reverse("plan", kwargs={"plan": kept.pk}))
+
+
+def _save(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
+    """Saves the stacks of one valve under a name; under the same name again they are its next revision."""
+    actor, code = actor_of(request), sheet.damper.code
+    valve, stacks = sheet.to_save()
+    name, note = sheet.options.cleaned_data["name"], sheet.options.cleaned_data["note"]
+    if not name:
+        raise invalid("name", "is required: under which name?")
+
+    def work() -> str:
+        save_stack(damper=damper_row(code), valve=valve, name=name, stacks=stacks, note=note, actor=actor)
+        return f"{reverse('bench')}?{urlencode({'damper': code, 'stack': name})}"
+
+    return carry_out(request, work)
+
+
 def _page(
     request: HttpRequest, sheet: BenchSheet | None, found: PlanView | None, *, stack: str = "", status: int = 200
 ) -> HttpResponse:
@@ -63,7 +90,13 @@ def _page(
 
 
 def _known(sheet: BenchSheet, found: PlanView | None) -> dict[str, Any]:
-    return {"sheet": sheet, "options": sheet.options, "plan": found, "answer": found.answer if found else None}
+    return {
+        "sheet": sheet,
+        "options": sheet.options,
+        "plan": found,
+        "answer": found.answer if found else None,
+        "once": new_key(),
+    }
 
 
 def _chosen(data: Mapping[str, str]) -> tuple[BenchSheet | None, str]:

@@ -41,6 +41,8 @@ class Options(Sheet):
         help_text="Part numbers, several separated by ; and a count as in NU-M12x1.25 x1",
         widget=forms.TextInput(attrs={"list": "nuts", "class": "wide"}),
     )
+    name = Line(label="Name of the stack", most=80, required=False)
+    note = Line(label="Note", most=400, required=False)
     stand_ins = forms.BooleanField(label="Stand-ins allowed", required=False)
     take_offs = forms.BooleanField(label="Take-offs allowed", required=False)
     spacer = forms.BooleanField(label="Choose spacers for the lip", required=False)
@@ -120,6 +122,13 @@ class BenchSheet:
         if not found.is_valid():
             raise DomainError("invalid", errors=list(flat(found.errors)))
         return sent, found.validated_data
+
+    def to_save(self) -> tuple[str, dict[str, Any]]:
+        """(valve, stacks) to save under a name. Raises DomainError `invalid` unless exactly one valve has shims."""
+        sent, _ = self.checked()
+        if len(sent["valves"]) > 1:
+            raise invalid("name", "a name is for one valve; take the shims of the other valves away and save again")
+        return sent["valves"][0]["code"], sent["valves"][0]["stacks"]
 
     def refuse(self, error: DomainError) -> None:
         """Shows a refusal where it belongs: beside a row, beside a field, or on top."""

@@ -9,10 +9,11 @@ import pytest
 from django.test import Client as Browser
 from django.urls import reverse
 
+from inventory.dampers.selectors import saved_stack
 from inventory.jobs.models import Plan
 from tests import factories, people
 from tests.api.conftest import STACKS, damper_document, job, lay_in, line, saved_damper, statements
-from tests.people import tuner
+from tests.visiting import signed_in
 
 pytestmark = pytest.mark.django_db
 
@@ -23,10 +24,7 @@ SWAP = {"HX-Request": "true"}
 @pytest.fixture
 def bench(client: Browser) -> Browser:
     """A browser in which the tuner is signed in."""
-    person = tuner().person
-    assert person is not None
-    client.force_login(person)
-    return client
+    return signed_in(client, people.tuner())
 
 
 def typed(stacks: dict[str, list[dict[str, Any]]], valve: str = "main", **more: str) -> Typed:
@@ -70,14 +68,47 @@ def test_without_any_damper_it_leads_to_describing_one(bench: Browser) -> None:
 
 
 def test_a_saved_stack_stands_in_the_rows_with_its_answer(bench: Browser, shelf: str) -> None:
-    saved = {"name": "Trail", "valve": "main", "stacks": STACKS}
-    from tests.api.conftest import caller
-
-    assert caller(people.tuner()).post(f"/dampers/{shelf}/stacks", saved).status_code == 201
+    reply = bench.post(reverse("bench"), typed(STACKS, name="Trail", note="for stones", once="K", do="save"))
+    assert (reply.status_code, reply["Location"]) == (303, "/bench?damper=HA-46&stack=Trail")
+    saved = saved_stack("HA-46", "Trail")
+    assert (saved.stack.valve, saved.number, saved.note) == ("main", 1, "for stones")
+    assert saved.stacks == STACKS_WITHOUT_BORE and saved.person == people.tuner().person
     text = bench.get("/bench", {"on": "HA-46|Trail"}).content.decode()
     assert values(text, "od") == ["36", "22", "32", "28", "20", "", "34", "22", "30", "26", "20", ""]
     assert values(text, "thickness")[:2] == ["0.20", "0.10"]
     assert 'data-verdict="fits"' in text
+
+
+def test_the_same_name_again_is_the_next_revision_and_the_same_form_again_is_not(bench: Browser, shelf: str) -> None:
+    sent = typed(STACKS, name="Trail", do="save")
+    for once, number in (("A", 1), ("A", 1), ("B", 2)):
+        assert bench.post(reverse("bench"), {**sent, "once": once}).status_code == 303
+        assert saved_stack("HA-46", "Trail").number == number
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"name": ""}, "under which name?"),
+        ({"main-rebound-0-od": "x"}, "plain number"),
+        ({"once": ""}, "key is missing"),
+    ],
+)
+def test_a_stack_that_cannot_be_saved_says_why_and_keeps_the_typing(
+    bench: Browser, shelf: str, wrong: Typed, said: str
+) -> None:
+    reply = bench.post(reverse("bench"), {**typed(STACKS, name="Trail", once="K", do="save"), **wrong})
+    assert reply.status_code == 422
+    assert said in reply.content.decode()
+    assert values(reply.content.decode(), "thickness")[:2] == ["0.2", "0.1"]
+
+
+def test_a_clerk_plans_and_saves_nothing(shelf: str) -> None:
+    clerk = signed_in(Browser(), people.clerk())
+    assert 'value="save"' not in clerk.get("/bench?damper=HA-46").content.decode()
+    reply = clerk.post(reverse("bench"), typed(STACKS, name="Trail", once="K", do="save"))
+    assert reply.status_code == 403
+    assert "The role clerk may not do this" in reply.content.decode()
 
 
 def test_the_answer_comes_while_typing_and_nothing_is_kept(bench: Browser, shelf: str) -> None:
