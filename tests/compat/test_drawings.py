@@ -139,15 +139,21 @@ def test_a_drawing_without_words_is_refused(title: str, desc: str) -> None:
         drawings.shown(Drawing(1, 1, ()), prefix="a", title=title, desc=desc)
 
 
+def style_of_drawings() -> str:
+    """The last part of the one style sheet."""
+    sheet = (ROOT.parent / "inventory" / "static" / "inventory" / "shimshelf.css").read_text()
+    return sheet.partition("/* ======== drawings ======== */")[2]
+
+
 def test_every_class_of_the_style_sheet_is_drawn_somewhere() -> None:
-    sheet = (ROOT / "static" / "compat" / "drawing.css").read_text()
+    sheet = style_of_drawings()
     styled = set(re.findall(r"\.(dr-[a-z_-]+)", sheet))
     drawn = {shape.css for shown in ALL for shape in shown.shapes}
     assert styled - drawn == set()
 
 
 def test_every_colour_of_the_style_sheet_can_be_set_by_the_page() -> None:
-    sheet = re.sub(r"/\*.*?\*/", "", (ROOT / "static" / "compat" / "drawing.css").read_text(), flags=re.DOTALL)
+    sheet = re.sub(r"/\*.*?\*/", "", style_of_drawings(), flags=re.DOTALL)
     outside = re.sub(r"var\(--[a-z-]+, #[0-9a-f]+\)", "", sheet)
     assert "#" not in outside
     assert {"--ink", "--paper", "--line", "--accent", "--hatch"} <= set(re.findall(r"var\((--[a-z-]+)", sheet))

@@ -33,26 +33,29 @@ function empty(form) {
 async function sendNext() {
   // While a refused line stands in the row the others wait: it must not be pushed out.
   if (underway || !waiting.length || !row()) return;
-  underway = true;
+  underway = unanswered = true;
   const values = waiting.shift();
   const failed = await sent(values);
-  underway = false;
+  underway = unanswered = false;
   if (failed) putBack(values);
   else sendNext();
 }
 
-// Sends one line; gives whether the server has not answered for it. A refusal (422) is an answer.
+// Sends one line; gives whether the server has not answered for it. A refusal (422) is an answer, the lock is none.
 async function sent(values) {
-  let status = 0;
-  const note = (event) => { if (event.detail.requestConfig.elt.id === "desk") status = event.detail.xhr.status; };
+  let answered = false;
+  const note = ({ detail: { xhr, requestConfig } }) => {
+    const locked = xhr.getResponseHeader("HX-Retarget") === "#lock";
+    if (requestConfig.elt.id === "desk") answered = !locked && (xhr.status === 422 || (xhr.status >= 200 && xhr.status < 300));
+  };
   document.addEventListener("htmx:afterOnLoad", note);
   try {
     await htmx.ajax("POST", row().action, { source: "#desk", target: "#desk", swap: "outerHTML", values });
   } catch {
-    status = 0;
+    answered = false;
   }
   document.removeEventListener("htmx:afterOnLoad", note);
-  return !(status === 422 || (status >= 200 && status < 300));
+  return !answered;
 }
 
 function putBack(values) {
@@ -79,7 +82,10 @@ function tell(text) {
   return shown;
 }
 
-window.addEventListener("beforeunload", (event) => { if (waiting.length || underway) event.preventDefault(); });
+// Leaving the page would lose what waits. An answer may itself lead to another page: then nothing is lost.
+let unanswered = false;
+document.addEventListener("htmx:beforeOnLoad", (event) => { if (event.detail.requestConfig.elt.id === "desk") unanswered = false; });
+window.addEventListener("beforeunload", (event) => { if (waiting.length || unanswered) event.preventDefault(); });
 
 // What the shelf knows of the part fills the drawer, as long as nobody has typed into it.
 function fill() {
@@ -113,11 +119,12 @@ document.addEventListener("htmx:afterSwap", (event) => {
     return;
   }
   // The fragment says where to go on; htmx itself would stay in the field of the same name. What had the focus may be
-  // gone with the old fragment: then the next scan goes into the part.
+  // gone with the old fragment: then the next scan goes into the part. Nothing is selected: whoever scans on without
+  // looking lengthens what was refused, and is refused again, instead of overwriting it unseen.
   const lost = document.activeElement === document.body;
   const field = event.target.querySelector?.("[autofocus]") ?? (lost ? home() : null);
   field?.focus();
-  field?.select?.();
+  field?.setSelectionRange?.(field.value.length, field.value.length);
   sendNext();
 });
 
