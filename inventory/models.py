@@ -10,7 +10,7 @@ from inventory.dampers.models import DamperModel, DamperRevision, SavedStack, St
 from inventory.holds.models import Hold, HoldLine
 from inventory.idempotency.models import RememberedAnswer
 from inventory.jobs.models import Job, JobHold, Plan, PlanHold
-from inventory.people.models import ApiKey, Client, Person
+from inventory.people.models import ApiKey, Brake, Client, Person, Workplace
 from inventory.receiving.models import Count, Delivery, DeliveryLine
 from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading, Site
 
@@ -18,6 +18,7 @@ __all__ = [
     "Amendment",
     "ApiKey",
     "Balance",
+    "Brake",
     "Client",
     "Count",
     "DamperModel",
@@ -45,4 +46,5 @@ __all__ = [
     "StackRevision",
     "Supplier",
     "Washer",
+    "Workplace",
 ]

@@ -9,6 +9,7 @@ from typing import Any
 from django import forms
 
 from inventory.common import quantities
+from inventory.counter.forms import sentence
 
 NUMBER = r"(?:[0-9]{1,6}(?:[.,][0-9]{1,12})?|[.,][0-9]{1,12})"
 ONE = re.compile(NUMBER)
@@ -91,7 +92,7 @@ class Measured(forms.Field):
         try:
             return read_length(str(value or ""))
         except ValueError as error:
-            raise forms.ValidationError(_sentence(error)) from None
+            raise forms.ValidationError(sentence(str(error))) from None
 
 
 class Millimetre(forms.Field):
@@ -110,7 +111,7 @@ class Millimetre(forms.Field):
         try:
             return _mm(typed)
         except ValueError as error:
-            raise forms.ValidationError(_sentence(error)) from None
+            raise forms.ValidationError(sentence(str(error))) from None
 
 
 class Reading(forms.Field):
@@ -139,8 +140,3 @@ def _mm(text: str) -> float:
 
 def _text(mm: float) -> str:
     return f"{mm:.3f}".rstrip("0").rstrip(".")
-
-
-def _sentence(error: ValueError) -> str:
-    text = str(error)
-    return text if text[:1].isupper() else f"It {text}."

@@ -34,6 +34,11 @@ ERRORS: dict[str, ErrorKind] = {
         401, "The key is not valid", "This key is unknown or revoked; ask the lead for a new one."
     ),
     "role_not_allowed": ErrorKind(403, "Not for this role", "The role {role} may not do this; it is for: {allowed}."),
+    "shared_computer": ErrorKind(
+        403,
+        "Not on a shared computer",
+        "People change by PIN here. Sign out, sign in with the password without sharing the computer, and come back.",
+    ),
     "not_found": ErrorKind(404, "Not found", "There is no {what} {which}."),
     "method_not_allowed": ErrorKind(405, "Method not allowed", "This address takes: {allowed}."),
     "not_acceptable": ErrorKind(406, "Only JSON is served", "Send Accept: application/json, or no Accept header."),

@@ -13,6 +13,12 @@ from inventory.common import formulas, quantities
 from inventory.common.errors import DomainError
 from inventory.counter.commands import FIELD, new_key
 
+# How a message about one field begins.
+VERBS = frozenset(
+    {"is", "must", "may", "has", "have", "needs", "begins", "reads", "names", "belongs", "lies", "cannot"}
+)
+SENT_ALREADY = "This was sent already, and changed since. It stands here again: send it to do that too."
+
 
 class Renderer(TemplatesSetting):
     """Fields and errors by this project's own templates."""
@@ -32,9 +38,9 @@ class Sheet(forms.Form):
         for one in error.errors:
             name = fields.get(one.field, one.field)
             if name in self.fields:
-                self.add_error(name, _sentence(one.message))
+                self.add_error(name, sentence(one.message))
             else:
-                unplaced.append(_sentence(one.message))
+                unplaced.append(sentence(one.message))
         if not error.errors or unplaced:
             self.add_error(None, unplaced or [error.text])
 
@@ -53,6 +59,14 @@ class CommandSheet(Sheet):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields[FIELD] = forms.CharField(widget=forms.HiddenInput, initial=new_key, required=False)
+
+    def refuse(self, error: DomainError, **fields: str) -> None:
+        """Shows a refusal as Sheet does; a form that was changed after it was sent gets a new key and says so."""
+        if error.code != "idempotency_key_reused":
+            super().refuse(error, **fields)
+            return
+        self.renew()
+        self.add_error(None, SENT_ALREADY)
 
     def renew(self) -> None:
         """Gives the form a new key, so that it can be sent again on purpose."""
@@ -92,7 +106,7 @@ class Millimetres(forms.Field):
         try:
             um = quantities.um_from_mm(text, comma=True)
         except ValueError as error:
-            raise forms.ValidationError(_sentence(str(error))) from None
+            raise forms.ValidationError(sentence(str(error))) from None
         if not self.least_um <= um <= self.most_um:
             low, high = self.least_um / 1000, self.most_um / 1000
             raise forms.ValidationError(f"It must lie within {low:g} and {high:g} mm; is the unit right?")
@@ -143,9 +157,10 @@ class Thicknesses(forms.Field):
         return found
 
 
-def _sentence(text: str) -> str:
-    """A message of a service, which begins with a verb, as a sentence beside a field."""
+def sentence(text: str) -> str:
+    """A message of a service as a sentence beside a field: those that begin with a verb speak of the field."""
     text = text.strip()
-    if text[:1].islower():
+    if text.partition(" ")[0] in VERBS:
         text = f"It {text}"
+    text = text[:1].upper() + text[1:]
     return text if text.endswith((".", "?", "!")) else f"{text}."

@@ -100,4 +100,5 @@ def _locked(request: HttpRequest) -> HttpResponse:
         return _to(request, reverse("switch"))
     kept = [(name, value) for name, values in request.POST.lists() if name not in NOT_KEPT for value in values]
     people = pins.people_with_pin()
-    return render(request, "counter/locked.html", {"kept": kept, "back": request.path, "people": people}, status=403)
+    known = {"kept": kept, "back": request.path, "people": people, "files": bool(request.FILES)}
+    return render(request, "counter/locked.html", known, status=403)

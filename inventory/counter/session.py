@@ -6,32 +6,34 @@ nobody has used it for a while. The lock is kept here on the server; the browser
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import timedelta
 
 from django.conf import settings
 from django.contrib import auth
+from django.db.models import QuerySet
 from django.http import HttpRequest
 
 from inventory.common import clock
-from inventory.people import pins
+from inventory.people import brakes, pins
 from inventory.people.actors import Actor, acting_person
-from inventory.people.models import Person
+from inventory.people.models import Person, Workplace
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
-SHARED, LOCKED, SEEN, WRONG = "shared", "locked", "seen", "wrong_pins"
-# Wrong PINs in a row after which only a password opens the computer again.
-MOST_WRONG = 5
+WORKPLACE, AS_READ = "workplace", "workplace_as_read"
 # The time of use is written at most this often: a write for every page would be a write lock for every page.
-SEEN_EVERY_S = 20
+SEEN_EVERY = timedelta(seconds=20)
+# A workplace that nobody has used for so long has no session any more.
+FORGOTTEN = timedelta(days=7)
 
 
 def sign_in(request: HttpRequest, person: Person, *, shared: bool) -> None:
     """Opens the session with a password that was right."""
+    brakes.release(brakes.of_pin(person.pk), brakes.of_password(person.username))
     auth.login(request, person, backend=BACKEND)
-    request.session[SHARED] = shared
-    request.session[SEEN] = _now()
-    request.session.pop(LOCKED, None)
-    request.session.pop(WRONG, None)
+    request.session.pop(WORKPLACE, None)
+    if shared:
+        Workplace.objects.filter(seen_at__lt=clock.now() - FORGOTTEN).delete()
+        request.session[WORKPLACE] = Workplace.objects.create(seen_at=clock.now()).pk
 
 
 def actor(request: HttpRequest) -> Actor | None:
@@ -43,50 +45,57 @@ def actor(request: HttpRequest) -> Actor | None:
 
 def is_shared(request: HttpRequest) -> bool:
     """Whether people change by PIN on this computer."""
-    return bool(request.session.get(SHARED))
+    return WORKPLACE in request.session
 
 
 def is_locked(request: HttpRequest) -> bool:
-    """Whether a shared computer waits for a PIN: somebody locked it, or nobody used it for a while."""
+    """Whether a shared computer waits for a PIN: somebody locked it, or nobody used it for a while. One query."""
     if not is_shared(request) or not request.user.is_authenticated:
         return False
-    if request.session.get(LOCKED):
-        return True
-    return _now() - float(request.session.get(SEEN, 0)) > settings.LOCK_MINUTES * 60
+    workplace = _as_read(request)
+    over = timedelta(minutes=settings.LOCK_MINUTES)
+    return workplace is None or workplace.locked_at is not None or clock.now() - workplace.seen_at > over
 
 
 def lock(request: HttpRequest) -> None:
     """Locks a shared computer."""
-    request.session[LOCKED] = True
+    _workplace(request).update(locked_at=clock.now())
 
 
 def touch(request: HttpRequest) -> None:
-    """The computer is in use."""
-    if is_shared(request) and _now() - float(request.session.get(SEEN, 0)) > SEEN_EVERY_S:
-        request.session[SEEN] = _now()
+    """The computer is in use; a lock that came meanwhile stays."""
+    workplace, now = _as_read(request), clock.now()
+    if workplace is not None and now - workplace.seen_at > SEEN_EVERY:
+        _workplace(request).filter(locked_at=None).update(seen_at=now)
 
 
 def switch(request: HttpRequest, person: Person | None, pin: str) -> bool:
-    """Opens the computer for a person whose PIN this is; False for a wrong one.
+    """Opens a shared computer for a person whose PIN this is; False for a wrong one, and where nobody shares it.
 
-    After MOST_WRONG wrong ones in a row the session ends, and a password is needed.
+    After brakes.MOST_PINS wrong ones in a row a person's PIN is off until their password is given.
     """
-    if person is None or not pins.is_right(person, pin):
-        wrong = int(request.session.get(WRONG, 0)) + 1
-        request.session[WRONG] = wrong
-        if wrong >= MOST_WRONG:
-            auth.logout(request)
+    if person is None or not is_shared(request) or not request.user.is_authenticated:
         return False
-    if request.user.pk == person.pk:
-        # The same person goes on: nothing that an open page holds becomes invalid.
-        request.session[SEEN] = _now()
-        request.session.pop(LOCKED, None)
-        request.session.pop(WRONG, None)
-    else:
-        sign_in(request, person, shared=True)
+    if not brakes.take_try(brakes.of_pin(person.pk), brakes.MOST_PINS) or not pins.is_right(person, pin):
+        return False
+    brakes.release(brakes.of_pin(person.pk))
+    if request.user.pk != person.pk:
+        workplace = request.session[WORKPLACE]
+        auth.login(request, person, backend=BACKEND)
+        request.session[WORKPLACE] = workplace
+    # The same person goes on: nothing that an open page holds becomes invalid.
+    _workplace(request).update(locked_at=None, seen_at=clock.now())
+    request.__dict__.pop(AS_READ, None)
     return True
 
 
-def _now() -> float:
-    now: datetime = clock.now()
-    return now.timestamp()
+def _as_read(request: HttpRequest) -> Workplace | None:
+    """The workplace as this request read it; None on a computer of one's own."""
+    if AS_READ not in request.__dict__:
+        request.__dict__[AS_READ] = _workplace(request).first() if is_shared(request) else None
+    found: Workplace | None = request.__dict__[AS_READ]
+    return found
+
+
+def _workplace(request: HttpRequest) -> QuerySet[Workplace]:
+    return Workplace.objects.filter(pk=request.session.get(WORKPLACE, 0))

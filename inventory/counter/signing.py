@@ -7,7 +7,7 @@ from typing import cast
 from django import forms
 from django.contrib import auth, messages
 from django.contrib.auth.hashers import check_password
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
@@ -20,12 +20,12 @@ from inventory.counter import session
 from inventory.counter.commands import go
 from inventory.counter.forms import Line, Sheet
 from inventory.counter.pages import is_swap, lock_fragment, page
-from inventory.people import pins
+from inventory.people import brakes, pins
 from inventory.people.models import Person
 from inventory.people.roles import STAFF
 
 WRONG = "The name or the password is not right. Capital letters count in both."
-WRONG_PIN = "That is not the PIN of this person."
+WRONG_PIN = "That is not the PIN of this person. After five wrong ones only the password helps."
 
 
 class SignIn(Sheet):
@@ -60,11 +60,14 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     form = SignIn(request.POST or None)
     if request.method == "POST" and form.is_valid():
         found = form.cleaned_data
-        person = auth.authenticate(request, username=found["username"], password=found["password"])
+        wait = brakes.take_slow_try(brakes.of_password(found["username"]))
+        person = None
+        if not wait:
+            person = auth.authenticate(request, username=found["username"], password=found["password"])
         if person is not None:
             session.sign_in(request, person, shared=found["shared"])
             return go(request, _next(request))
-        form.add_error(None, WRONG)
+        form.add_error(None, f"Too many wrong passwords in a row: wait {wait} s, then try again." if wait else WRONG)
     form.focus()
     back = _next(request)
     return render(request, "counter/sign_in.html", {"form": form, "next": back}, status=422 if form.errors else 200)
@@ -75,7 +78,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
 def switch(request: HttpRequest) -> HttpResponse:
     """Who is there now? By PIN, on a shared computer that a password has opened."""
     if not request.user.is_authenticated or not session.is_shared(request):
-        return HttpResponseRedirect(reverse("sign-in"))
+        return go(request, reverse("sign-in"))
     people = pins.people_with_pin()
     error = ""
     if request.method == "POST":
@@ -83,9 +86,6 @@ def switch(request: HttpRequest) -> HttpResponse:
         person = next((one for one in people if str(one.pk) == request.POST.get("person")), None)
         if session.switch(request, person, request.POST.get("pin", "")):
             return _opened(request, same=request.user.pk == before)
-        if not request.user.is_authenticated:
-            messages.error(request, f"{session.MOST_WRONG} wrong PINs: sign in with your password.")
-            return go(request, reverse("sign-in"))
         error = WRONG_PIN
     known = {"people": people, "error": error, "next": _next(request), "chosen": request.POST.get("person", "")}
     if is_swap(request):
@@ -100,14 +100,21 @@ def unlock_and_send(request: HttpRequest) -> HttpResponse:
     kept = [(name, value) for name, values in request.POST.lists() if name.startswith("kept-") for value in values]
     back = request.POST.get("back", "/")
     known = {"kept": [(name.removeprefix("kept-"), value) for name, value in kept], "back": back, "people": people}
-    if not request.user.is_authenticated or not url_has_allowed_host_and_scheme(back, None):
-        return HttpResponseRedirect(reverse("sign-in"))
+    safe = url_has_allowed_host_and_scheme(back, None) and back.startswith("/")
+    if not request.user.is_authenticated or not session.is_shared(request) or not safe:
+        return go(request, reverse("sign-in"))
     person = next((one for one in people if str(one.pk) == request.POST.get("person")), None)
     if not session.switch(request, person, request.POST.get("pin", "")):
-        if not request.user.is_authenticated:
-            return HttpResponseRedirect(reverse("sign-in"))
         return render(request, "counter/locked.html", {**known, "error": WRONG_PIN}, status=422)
     return render(request, "counter/send_again.html", known)
+
+
+@page()
+def still_here(request: HttpRequest) -> HttpResponse:
+    """Asked by a page that the browser brings back: nothing while it is still its reader's, else the reader's start."""
+    if request.GET.get("person") == str(request.user.pk):
+        return HttpResponse(status=204)
+    return go(request, reverse("start"))
 
 
 @require_POST
@@ -151,7 +158,7 @@ def _opened(request: HttpRequest, *, same: bool) -> HttpResponse:
         return go(request, _next(request))
     if same:
         return HttpResponse("", headers={"HX-Retarget": "#lock", "HX-Reswap": "innerHTML"})
-    return HttpResponse(status=204, headers={"HX-Refresh": "true"})
+    return go(request, reverse("start"))
 
 
 def _next(request: HttpRequest) -> str:

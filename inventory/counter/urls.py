@@ -11,6 +11,7 @@ urlpatterns = [
     path("switch", signing.switch, name="switch"),
     path("switch/send", signing.unlock_and_send, name="unlock-and-send"),
     path("lock", signing.lock, name="lock"),
+    path("still-here", signing.still_here, name="still-here"),
     path("my-pin", signing.own_pin, name="own-pin"),
     path("find", finding.find, name="find"),
     path("shelf", shelf.shelf, name="shelf"),

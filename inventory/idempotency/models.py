@@ -28,7 +28,10 @@ class RememberedAnswer(models.Model):
     class Meta:
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["client", "method", "path", "key"], name="remembered_once"),
-            models.UniqueConstraint(fields=["person", "method", "path", "key"], name="remembered_once_of_person"),
+            # The key of a page's form is made by the server and belongs to the form: whoever sends it, it acts once.
+            models.UniqueConstraint(
+                fields=["method", "path", "key"], name="remembered_once_of_page", condition=Q(person__isnull=False)
+            ),
             CheckConstraint(
                 condition=Q(person__isnull=False, client__isnull=True) | Q(person__isnull=True, client__isnull=False),
                 name="remembered_has_one_actor",

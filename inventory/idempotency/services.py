@@ -21,7 +21,8 @@ KEPT = timedelta(hours=24)
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """One command as somebody sent it; the first four fields are the scope of its key."""
+    """One command as somebody sent it. The scope of a client's key is client, method, path and key; the key of a page's
+    form belongs to the form, whoever sends it."""
 
     actor: Actor
     method: str
@@ -66,9 +67,10 @@ def _claim(command: Command) -> RememberedAnswer:
     """The record of this command, new (status None) or remembered. On a conflict the database waits for the twin."""
     require_transaction()
     now, actor = clock.now(), command.actor
-    whose = {"client": actor.client} if actor.client else {"person": actor.person}
-    scope = {**whose, "method": command.method, "path": command.path, "key": command.key}
-    record = RememberedAnswer(**scope, body_digest=command.body_digest, created_at=now)
+    named = {"method": command.method, "path": command.path, "key": command.key}
+    scope = {**named, **({"client": actor.client} if actor.client else {"person__isnull": False})}
+    whose = {"client": actor.client, "person": actor.person}
+    record = RememberedAnswer(**named, **whose, body_digest=command.body_digest, created_at=now)
     if _insert(record):
         return record
     found = locks.for_update(RememberedAnswer.objects.filter(**scope)).first()

@@ -56,3 +56,30 @@ class ApiKey(models.Model):
 
     def __str__(self) -> str:
         return f"{self.client} ...{self.hint}"
+
+
+class Brake(models.Model):
+    """How often in a row a secret was guessed wrong, by what it is the secret of (inventory/people/brakes.py)."""
+
+    key = models.CharField(max_length=160, unique=True)
+    wrong = models.PositiveIntegerField(default=0)
+    last_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = text_limits("brake", key=(1, 160))
+
+    def __str__(self) -> str:
+        return f"{self.key}: {self.wrong}"
+
+
+class Workplace(models.Model):
+    """A shared computer that a password has opened: when it was last used, and whether somebody locked it.
+
+    A row of its own, because a session is written as a whole: a page that is still under way would undo the lock.
+    """
+
+    seen_at = models.DateTimeField(db_index=True)
+    locked_at = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self) -> str:
+        return f"workplace {self.pk}"

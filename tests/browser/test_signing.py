@@ -13,6 +13,7 @@ from inventory.people.models import Person
 from inventory.people.roles import Role
 from tests.browser import desk
 from tests.browser.conftest import Opens
+from tests.browser.watch import Watch
 from tests.conftest import HeldClock
 
 Axe = Callable[[Page], None]
@@ -59,10 +60,15 @@ def test_typing_stays_under_the_lock_and_goes_on_after_the_pin(shared: Page, clo
     expect(lock).to_contain_text("What you typed is still there")
     expect(shared.locator("#pin")).to_be_focused()
     axe(shared)
+    for _ in range(8):
+        shared.keyboard.press("Tab")
+        inside = "document.activeElement === document.body || !!document.activeElement.closest('#lock')"
+        assert shared.evaluate(inside), "the page under the lock takes no keys"
     shared.locator("#pin").fill(workshop.PIN)
-    shared.keyboard.press("Enter")
+    shared.locator("#pin").press("Enter")
     expect(lock).to_be_empty()
     expect(shared.locator("[name=main-rebound-0-od]")).to_have_value("33")
+    assert shared.evaluate("document.activeElement !== document.body"), "the hands go on where they were"
     shared.locator("[name=main-rebound-0-od]").fill("36")
     shared.keyboard.press("Tab")
     expect(shared.locator(".verdict-word")).to_have_text("It fits")
@@ -102,3 +108,15 @@ def test_without_script_a_locked_computer_opens_too(no_script: Opens, clock: Hel
     page.locator("#pin").fill(workshop.PIN)
     page.get_by_role("button", name="Open").click()
     page.wait_for_url("**/shelf?bore=12")
+
+
+def test_a_page_older_than_the_sign_in_keeps_its_typing(bench: Opens, console: Watch) -> None:
+    page = bench()
+    desk.sign_in(page, Role.TUNER)
+    page.goto("/bench?damper=QU-46-A")
+    page.locator("[name=main-rebound-0-od]").fill("36x0.2 x3")
+    desk.sign_in(page.context.new_page(), Role.LEAD)
+    page.locator("[name=main-rebound-0-od]").press("Enter")
+    expect(page.locator("#trouble")).to_contain_text("What you typed is still here")
+    expect(page.locator("[name=main-rebound-0-od]")).to_have_value("36x0.2 x3")
+    console.take()

@@ -8,17 +8,19 @@ from datetime import timedelta
 import pytest
 from django.conf import settings
 from django.test import Client as Browser
+from django.test import RequestFactory
 from django.urls import reverse
 
 from inventory.common.transactions import use_case
 from inventory.counter import session
-from inventory.people import pins
-from inventory.people.models import Person
+from inventory.people import brakes, pins
+from inventory.people.models import Person, Workplace
 from tests import people
 from tests.conftest import HeldClock
 
 pytestmark = pytest.mark.django_db
 
+SWAP = {"HX-Request": "true"}
 PASSWORD = "a-long-password-9"
 PINS = {"runa": "4711", "ossian": "2468"}
 
@@ -70,7 +72,7 @@ def test_people_change_by_pin_on_a_shared_computer(client: Browser, staff: dict[
     done = client.post(reverse("switch"), {"person": staff["ossian"].pk, "pin": PINS["ossian"]})
     assert done.status_code == 303
     assert "Ossian Tarn" in client.get("/").content.decode()
-    assert client.session[session.SHARED] is True
+    assert session.WORKPLACE in client.session
 
 
 def test_a_pin_is_no_use_where_no_password_opened_the_computer(client: Browser, staff: dict[str, Person]) -> None:
@@ -90,22 +92,116 @@ def test_somebody_elses_pin_opens_nothing(client: Browser, staff: dict[str, Pers
     assert client.get("/")["Location"].startswith(reverse("switch"))
 
 
-def test_after_five_wrong_pins_only_a_password_helps(client: Browser, staff: dict[str, Person]) -> None:
+def guess(browser: Browser, person: Person, pin: str) -> bool:
+    """Whether a PIN opened the computer."""
+    return browser.post(reverse("switch"), {"person": person.pk, "pin": pin}).status_code == 303
+
+
+def test_after_five_wrong_pins_a_persons_pin_is_off_until_their_password(
+    client: Browser, staff: dict[str, Person]
+) -> None:
     enter(client, shared=True)
-    for _ in range(session.MOST_WRONG):
-        client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": "0001"})
-    done = client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": PINS["runa"]})
-    assert done["Location"] == reverse("sign-in")
-    assert client.get("/")["Location"].startswith(reverse("sign-in"))
+    for _ in range(brakes.MOST_PINS):
+        assert not guess(client, staff["ossian"], "0001")
+    assert not guess(client, staff["ossian"], PINS["ossian"]), "even the right one is not looked at any more"
+    assert guess(client, staff["runa"], PINS["runa"]), "the others go on"
+    enter(Browser(), username="ossian")
+    assert guess(client, staff["ossian"], PINS["ossian"])
 
 
-def test_a_right_pin_forgets_the_wrong_ones(client: Browser, staff: dict[str, Person]) -> None:
+def test_wrong_pins_count_over_browsers_and_ones_own_right_pin_does_not_clear_them(
+    client: Browser, staff: dict[str, Person]
+) -> None:
+    enter(client, shared=True)
+    other = Browser()
+    enter(other, shared=True)
+    for _ in range(brakes.MOST_PINS - 1):
+        assert not guess(other, staff["ossian"], "0001")
+        assert guess(client, staff["runa"], PINS["runa"])
+    assert not guess(client, staff["ossian"], "0001")
+    assert not guess(client, staff["ossian"], PINS["ossian"])
+
+
+def test_a_right_pin_forgets_that_persons_wrong_ones(client: Browser, staff: dict[str, Person]) -> None:
     enter(client, shared=True)
     for _ in range(2):
-        for _ in range(session.MOST_WRONG - 1):
-            client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": "0001"})
-        assert client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": PINS["runa"]}).status_code == 303
+        for _ in range(brakes.MOST_PINS - 1):
+            assert not guess(client, staff["runa"], "0001")
+        assert guess(client, staff["runa"], PINS["runa"])
     assert client.get("/").status_code == 200
+
+
+def test_wrong_passwords_wait_longer_each_time_whoever_they_are_for(
+    client: Browser, staff: dict[str, Person], clock: HeldClock
+) -> None:
+    for name in ("runa", "nobody of that name"):
+        for _ in range(brakes.FREE_PASSWORDS):
+            assert enter(client, username=name, password="wrong") == 422
+        for seconds in (1, 2, 4, 8):
+            refused = client.post(reverse("sign-in"), {"username": name.upper(), "password": PASSWORD})
+            assert f"wait {seconds} s" in refused.content.decode()
+            clock.advance(seconds=seconds)
+            assert enter(client, username=name, password="wrong") == 422
+    clock.advance(seconds=16)
+    assert enter(client) == 303
+    assert enter(Browser(), password="wrong") == 422
+    assert enter(Browser()) == 303, "the right password has forgotten the wrong ones"
+
+
+def test_the_wait_for_a_password_ends(client: Browser, staff: dict[str, Person], clock: HeldClock) -> None:
+    for _ in range(40):
+        enter(client, password="wrong")
+        clock.advance(minutes=5)
+    assert enter(client) == 303
+
+
+def test_what_a_page_in_flight_writes_does_not_undo_the_lock(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    request = RequestFactory().get("/")
+    request.session, request.user = client.session, staff["runa"]
+    assert not session.is_locked(request), "the page has begun"
+    client.post(reverse("lock"))
+    Workplace.objects.update(seen_at=Workplace.objects.get().seen_at - 2 * session.SEEN_EVERY)
+    session.touch(request)
+    request.session.save()
+    assert client.get("/")["Location"].startswith(reverse("switch"))
+
+
+def test_the_admin_pages_are_closed_on_a_shared_computer(client: Browser, staff: dict[str, Person]) -> None:
+    lead = people.lead().person
+    assert lead is not None
+    Person.objects.filter(pk=lead.pk).update(is_staff=True, is_superuser=True)
+    lead.refresh_from_db()
+    lead.set_password(PASSWORD)
+    lead.save()
+    use_case(lambda: pins.set_pin(person=lead, pin="1357"))
+    enter(client, shared=True)
+    assert guess(client, lead, "1357")
+    for address in ("/admin/", "/admin/inventory/person/", f"/admin/inventory/person/{lead.pk}/password/"):
+        refused = client.get(address)
+        assert refused.status_code == 403 and "Not on a shared computer" in refused.content.decode()
+    own = Browser()
+    enter(own, username="maive")
+    assert own.get("/admin/inventory/person/").status_code == 200
+
+
+def test_a_computer_of_ones_own_is_never_opened_by_a_pin(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=False)
+    fields = {"person": staff["ossian"].pk, "pin": PINS["ossian"], "back": "/shelf"}
+    assert client.post(reverse("unlock-and-send"), fields)["Location"] == reverse("sign-in")
+    assert "Runa Feldmark" in client.get("/").content.decode()
+
+
+def test_a_page_brought_back_asks_whose_it_is(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    address = f"{reverse('still-here')}?person={staff['runa'].pk}"
+    assert client.get(address, headers=SWAP).status_code == 204
+    guess(client, staff["ossian"], PINS["ossian"])
+    assert client.get(address, headers=SWAP)["HX-Redirect"] == reverse("start")
+    client.post(reverse("lock"))
+    assert client.get(address, headers=SWAP)["HX-Retarget"] == "#lock"
+    client.post(reverse("sign-out"))
+    assert client.get(address, headers=SWAP)["HX-Redirect"].startswith(reverse("sign-in"))
 
 
 def test_a_shared_computer_locks_when_nobody_uses_it(

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from inventory.common.errors import DomainError
+from inventory.idempotency import services
 from inventory.idempotency.models import RememberedAnswer
 from inventory.idempotency.services import Command, Outcome, forget_old, run_once
 from inventory.people.actors import Actor
@@ -121,3 +122,28 @@ def test_forgetting_takes_only_what_is_older_than_a_day(clock: HeldClock) -> Non
     clock.advance(hours=23, seconds=1)
     assert forget_old() == 1
     assert [record.key for record in RememberedAnswer.objects.all()] == ["young"]
+
+
+def test_the_key_of_a_pages_form_acts_once_whoever_sends_it() -> None:
+    work = Work()
+    first = send(work, actor=people.clerk())
+    again = send(work, actor=people.lead())
+    assert (first.body, again.body, again.repeated) == (again.body, first.body, True)
+    assert work.times == 1
+    assert send(work, actor=people.storefront()).body["times"] == 2, "a client's keys are its own"
+
+
+def test_a_key_that_is_forgotten_between_two_statements_is_a_new_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The sweep of old answers may come after a conflict was found and before its row is read."""
+    work = Work()
+    send(work)
+    original = services.locks.for_update
+
+    def swept(rows: Any) -> Any:
+        monkeypatch.setattr(services.locks, "for_update", original)
+        RememberedAnswer.objects.all().delete()
+        return original(rows)
+
+    monkeypatch.setattr(services.locks, "for_update", swept)
+    assert send(work).body["times"] == 2
+    assert RememberedAnswer.objects.count() == 1

@@ -38,17 +38,35 @@ document.addEventListener("paste", (event) => {
   field.closest("[data-row]").parentElement.querySelector("[data-default]")?.click();
 });
 
-// A shared computer locks itself. The server decides; this shows it, and keeps what is typed.
+// A shared computer locks itself. The server decides; this shows it above the page, which keeps what is typed and takes
+// no keys meanwhile, and gives the focus back afterwards.
+const lock = $("#lock");
+let before = null;
+const covered = () => {
+  const locked = Boolean(lock.firstElementChild);
+  for (const part of document.querySelectorAll("body > header, body > main, body > footer, body > .skip")) part.inert = locked;
+  if (!locked && before) { before.focus(); before = null; }
+};
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (event.detail.target === lock && !lock.firstElementChild) before = document.activeElement;
+});
+document.addEventListener("htmx:afterSwap", (event) => { if (event.detail.target === lock) covered(); });
 const lockAfter = Number(document.body.dataset.lockAfter ?? 0);
 if (lockAfter) {
   let used = Date.now();
   for (const kind of ["keydown", "pointerdown"]) document.addEventListener(kind, () => { used = Date.now(); });
   setInterval(() => {
-    if (Date.now() - used > lockAfter * 1000 && !$("#lock").firstElementChild) {
+    if (Date.now() - used > lockAfter * 1000 && !lock.firstElementChild) {
       htmx.ajax("GET", document.body.dataset.lockAddress, { target: "#lock", swap: "innerHTML" });
     }
   }, 5000);
 }
+
+// A page that the browser brings back whole may be the last person's: ask whether its reader still sits here.
+window.addEventListener("pageshow", (event) => {
+  const address = document.body.dataset.stillHere;
+  if (event.persisted && address) htmx.ajax("GET", address, { target: "#lock", swap: "innerHTML" });
+});
 
 // A press that did not reach the server says so, and leaves what was typed.
 const trouble = (text) => {
