@@ -15,6 +15,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
 
 from tests import postgres
@@ -144,6 +145,41 @@ def populate() -> None:
         )
     )
     use_case(lambda: hold_plan(plan=plan, job="J-1", minutes=None, actor=tuner))
+    _pages()
+
+
+def _pages() -> None:
+    """What the pages write: a corrected part, a delivery with an undone line, a PIN, a shared computer, a sent form."""
+    from inventory.common import clock
+    from inventory.common.transactions import use_case
+    from inventory.idempotency.services import Command, run_once
+    from inventory.people import brakes, pins
+    from inventory.people.models import Workplace
+    from inventory.receiving.services import add_delivery_line, start_delivery
+    from inventory.receiving.undoing import undo_line
+    from inventory.stock.amending import PartEdit, edit_part, part_reads, seen
+    from inventory.stock.services import NewLot, drawer_called
+    from tests import factories, people
+
+    clerk = people.clerk()
+    assert clerk.person is not None
+    part = factories.washer(number="WA-corrected")
+    edit = PartEdit(name="Washer, corrected", retired=False, sizes=None)
+    read = seen(part_reads(part, part.washer))
+    use_case(lambda: edit_part(number=part.number, edit=edit, read=read, reason="misread", actor=clerk))
+    delivery = use_case(lambda: start_delivery(number="D-1", supplier="Oxbeck", note="", received_on=None, actor=clerk))
+
+    def add(lot: str) -> int:
+        new = NewLot(part, drawer_called("C-1"), 5, delivery.received_on, lot)
+        return add_delivery_line(delivery=delivery, new=new, actor=clerk).pk
+
+    lines = [use_case(partial(add, lot)) for lot in ("D-1-1", "D-1-2")]
+    use_case(lambda: undo_line(delivery=delivery.pk, line=lines[1], reason="counted twice", actor=clerk))
+    person = clerk.person
+    use_case(lambda: pins.set_pin(person=person, pin="4711"))
+    Workplace.objects.create(seen_at=clock.now())
+    brakes.take_try(brakes.of_pin(person.pk), brakes.MOST_PINS)
+    run_once(command=Command(clerk, "POST", "/deliveries/1", "K", "0" * 64), work=lambda: (303, "/deliveries/1"))
 
 
 if __name__ == "__main__":
