@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
+from inventory.common import locks
 from inventory.common.errors import DomainError
-from inventory.idempotency import services
 from inventory.idempotency.models import RememberedAnswer
 from inventory.idempotency.services import Command, Outcome, forget_old, run_once
 from inventory.people.actors import Actor
@@ -137,13 +137,13 @@ def test_a_key_that_is_forgotten_between_two_statements_is_a_new_one(monkeypatch
     """The sweep of old answers may come after a conflict was found and before its row is read."""
     work = Work()
     send(work)
-    original = services.locks.for_update
+    original = locks.for_update
 
     def swept(rows: Any) -> Any:
-        monkeypatch.setattr(services.locks, "for_update", original)
+        monkeypatch.setattr(locks, "for_update", original)
         RememberedAnswer.objects.all().delete()
         return original(rows)
 
-    monkeypatch.setattr(services.locks, "for_update", swept)
+    monkeypatch.setattr(locks, "for_update", swept)
     assert send(work).body["times"] == 2
     assert RememberedAnswer.objects.count() == 1
