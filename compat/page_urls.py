@@ -2,7 +2,11 @@
 
 from django.urls import path
 
-from compat.pages import bench, dampers, fit_desk, holds, parts, plans
+from compat.pages.bench import bench
+from compat.pages.damper_models import dampers
+from compat.pages.fit import fit_desk
+from compat.pages.part import parts
+from compat.pages.plan import holds, plans
 
 urlpatterns = [
     path("bench", bench.bench, name="bench"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from compat.asked.plans import PlanIn
@@ -15,21 +16,56 @@ from inventory.jobs.services import hold_plan, job_called, record_plan
 from inventory.people.actors import Actor
 
 
-def plan_and_record(*, asked: Mapping[str, Any], sent: Mapping[str, Any], actor: Actor) -> Plan:
-    """A new plan, kept as it was given. `asked` is the checked request, `sent` the request as it came.
+@dataclass(frozen=True, slots=True)
+class MadePlan:
+    """A plan that is not recorded yet: the request as it came, its answer, and the job it is for."""
+
+    sent: Mapping[str, Any]
+    answer: PlanAnswer
+    job: Job | None
+
+
+def made_plan(*, asked: Mapping[str, Any], sent: Mapping[str, Any]) -> MadePlan:
+    """A new plan, made outside any transaction. `asked` is the checked request, `sent` the request as it came.
 
     Raises DomainError `not_found` for an unknown damper or job, `invalid` for what cannot be planned.
     """
     job = job_called(asked["job"]) if asked.get("job") else None
-    found = make_plan(asked)
-    return use_case(lambda: _record(found, sent, job, actor))
+    return MadePlan(sent, make_plan(asked), job)
+
+
+def made_again(plan: Plan) -> MadePlan:
+    """A new plan of the same request on the shelf as it is now. Raises as made_plan() does."""
+    checked = PlanIn(data=plan.request)
+    checked.is_valid(raise_exception=True)
+    return made_plan(asked=checked.validated_data, sent=plan.request)
+
+
+def record(*, made: MadePlan, actor: Actor) -> Plan:
+    """Keeps a plan as it was given; runs inside the caller's transaction."""
+    found = made.answer
+    return record_plan(
+        request=made.sent,
+        answer=found.document,
+        claims=found.claims,
+        verdict=found.verdict,
+        complete=found.complete,
+        engine_version=found.engine_version,
+        job=made.job,
+        actor=actor,
+    )
+
+
+def plan_and_record(*, asked: Mapping[str, Any], sent: Mapping[str, Any], actor: Actor) -> Plan:
+    """A new plan, made and then recorded in a transaction of its own. Raises as made_plan() does."""
+    made = made_plan(asked=asked, sent=sent)
+    return use_case(lambda: record(made=made, actor=actor))
 
 
 def plan_again(*, plan: Plan, actor: Actor) -> Plan:
-    """A new plan of the same request on the shelf as it is now."""
-    checked = PlanIn(data=plan.request)
-    checked.is_valid(raise_exception=True)
-    return plan_and_record(asked=checked.validated_data, sent=plan.request, actor=actor)
+    """A new plan of the same request, made and recorded as plan_and_record() does."""
+    made = made_again(plan)
+    return use_case(lambda: record(made=made, actor=actor))
 
 
 def plan_called(plan: int) -> Plan:
@@ -41,25 +77,16 @@ def plan_called(plan: int) -> Plan:
 
 
 def hold(*, plan: Plan, job: str | None, minutes: int | None, actor: Actor) -> Locked:
+    """hold_for() the job of the plan, unless another is named."""
+    return hold_for(plan=plan, job=job or (plan.job.number if plan.job else None), minutes=minutes, actor=actor)
+
+
+def hold_for(*, plan: Plan, job: str | None, minutes: int | None, actor: Actor) -> Locked:
     """Claims exactly the pieces that the plan shows, all or none; runs inside the caller's transaction.
 
-    The job of the plan is taken unless another is named. Raises DomainError `plan_does_not_fit`, `plan_already_held`,
-    `plan_empty`, or `out_of_stock` when the shelf has changed.
+    For exactly the job that is named; without one the hold lapses, whatever the plan is for. Raises DomainError
+    `plan_does_not_fit`, `plan_already_held`, `plan_empty`, or `out_of_stock` when the shelf has changed.
     """
     if plan.verdict == "does_not_fit":
         raise DomainError("plan_does_not_fit", plan=str(plan.pk))
-    for_job = job or (plan.job.number if plan.job else None)
-    return hold_plan(plan=plan, job=for_job, minutes=minutes, actor=actor)
-
-
-def _record(found: PlanAnswer, sent: Mapping[str, Any], job: Job | None, actor: Actor) -> Plan:
-    return record_plan(
-        request=sent,
-        answer=found.document,
-        claims=found.claims,
-        verdict=found.verdict,
-        complete=found.complete,
-        engine_version=found.engine_version,
-        job=job,
-        actor=actor,
-    )
+    return hold_plan(plan=plan, job=job, minutes=minutes, actor=actor)

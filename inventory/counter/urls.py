@@ -2,7 +2,9 @@
 
 from django.urls import path
 
-from inventory.counter import deliveries, drawers, finding, lots, opening, shelf, signing, start
+from inventory.counter import signing, start
+from inventory.counter.browsing import drawers, finding, lots, shelf
+from inventory.counter.taking_in import deliveries, opening
 
 urlpatterns = [
     path("", start.start, name="start"),

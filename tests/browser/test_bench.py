@@ -77,6 +77,65 @@ def test_a_plan_becomes_a_hold_by_keyboard_alone(bench: Opens) -> None:
     assert [*replay.faults(), *held_faults()] == []
 
 
+def test_going_through_the_dampers_leaves_what_is_typed_until_one_is_put_on_the_bench(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto("/bench?damper=QU-46-A")
+    page.locator("[name=main-rebound-0-od]").fill("36")
+    page.locator("#on").focus()
+    before = page.locator("#on").input_value()
+    page.keyboard.press("ArrowDown")
+    page.wait_for_timeout(500)
+    assert page.locator("#on").input_value() != before
+    assert page.locator("[name=main-rebound-0-od]").input_value() == "36"
+    assert page.url.endswith("/bench?damper=QU-46-A")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/bench?on=*")
+    assert page.locator("[name=main-compression-0-od]").input_value() != ""
+
+
+@pytest.mark.parametrize(
+    ("wrong", "typed", "goes_on"),
+    [
+        ("main-rebound-1-thickness", "9", "main-rebound-1-thickness"),
+        ("main-rebound-0-count", "", "main-rebound-0-count"),
+        ("also", "NU-1 x²", "also"),
+        ("hole_mm", "wide", "hole_mm"),
+        ("curve_percent", "101", "curve_percent"),
+    ],
+)
+def test_a_refused_plan_has_the_focus_where_mending_begins(
+    no_script: Opens, wrong: str, typed: str, goes_on: str
+) -> None:
+    page = no_script(Role.TUNER)
+    page.goto("/bench?damper=QU-46-A&stack=Long trail")
+    for summary in ("Readings of this damper", "How far stand-ins may go"):
+        page.get_by_text(summary).click()
+    page.locator(f"[name={wrong}]").fill(typed)
+    page.get_by_role("button", name="Keep this plan").click()
+    expect(page.locator(f"[name={goes_on}]")).to_be_focused()
+    assert Plan.objects.count() == 0
+
+
+def test_a_refused_plan_without_shims_has_the_focus_on_what_is_said(bench: Opens, axe: Axe) -> None:
+    page = bench(Role.TUNER)
+    page.goto("/bench?damper=QU-46-A")
+    page.get_by_role("button", name="Keep this plan").click()
+    expect(page.locator(".bench-form > .refused")).to_be_focused()
+    axe(page)
+
+
+def test_a_row_that_is_not_whole_is_said_above_the_verdict_while_typing(bench: Opens, phone: Opens, axe: Axe) -> None:
+    for opens in (bench, phone):
+        page = opens(Role.TUNER)
+        page.goto("/bench?damper=QU-46-A&stack=Long trail")
+        page.locator("[name=main-rebound-1-count]").fill("")
+        page.keyboard.press("Tab")
+        expect(page.locator("#answer")).to_contain_text("Rebound line 2 is not whole yet and is not counted.")
+        expect(page.locator("#answer .verdict-word")).to_be_visible()
+        axe(page)
+        fits_the_screen(page)
+
+
 def test_a_changed_line_changes_drawing_and_verdict_and_leaves_the_hands_where_they_are(bench: Opens) -> None:
     page = bench(Role.TUNER)
     page.goto("/bench?damper=QU-46-A&stack=Long trail")
@@ -164,6 +223,7 @@ def test_two_people_on_one_plan(bench: Opens) -> None:
     expect(page.locator(".held-note")).to_be_visible()
     other.get_by_role("button", name="Hold").click()
     expect(other.locator(".refused")).to_contain_text("already holds this plan")
+    expect(other.locator(".refused")).to_be_focused()
     expect(other.locator(".held-note")).to_contain_text("Jorun Abelsted")
     assert Hold.objects.count() == 1
 

@@ -73,7 +73,7 @@ def test_a_saved_stack_stands_in_the_rows_with_its_answer(bench: Browser, shelf:
     saved = saved_stack("HA-46", "Trail")
     assert (saved.stack.valve, saved.number, saved.note) == ("main", 1, "for stones")
     assert saved.stacks == STACKS_WITHOUT_BORE and saved.person == people.tuner().person
-    text = bench.get("/bench", {"on": "HA-46|Trail"}).content.decode()
+    text = bench.get("/bench", {"on": "HA-46/Trail"}).content.decode()
     assert values(text, "od") == ["36", "22", "32", "28", "20", "", "34", "22", "30", "26", "20", ""]
     assert values(text, "thickness")[:2] == ["0.20", "0.10"]
     assert 'data-verdict="fits"' in text
@@ -208,7 +208,7 @@ def test_a_row_that_lacks_a_count_is_not_planned_as_if_it_were_not_there(bench: 
 
 def test_keeping_the_plan_records_what_the_api_would_and_opens_it(bench: Browser, shelf: str) -> None:
     job("J-7")
-    sent = typed(STACKS, job="J-7", shoulder_to_lip_mm="21,98..22.02", do="plan")
+    sent = typed(STACKS, job="J-7", shoulder_to_lip_mm="21,98..22.02", once="K", do="plan")
     reply = bench.post(reverse("bench"), sent)
     plan = Plan.objects.get()
     assert (reply.status_code, reply["Location"]) == (303, f"/plans/{plan.pk}")
@@ -235,9 +235,9 @@ STACKS_WITHOUT_BORE = {
 def test_an_unknown_job_part_or_damper_is_said_where_it_was_typed(bench: Browser, shelf: str) -> None:
     reply = bench.post(reverse("bench"), typed(STACKS, job="J-404", do="plan"))
     assert reply.status_code == 422
-    assert "There is no job J-404" in reply.content.decode()
+    assert '<p class="error" id="id_job_error">There is no job J-404. </p>' in reply.content.decode()
     text = ask(bench, typed(STACKS, also="NU-404 x1"))
-    assert "there is no part NU-404" in text
+    assert "<p>There is no part NU-404.</p>" in text
     assert bench.post(reverse("bench"), {**typed(STACKS), "damper": "XX"}).status_code == 404
 
 
@@ -250,7 +250,8 @@ def test_a_nut_comes_along_by_its_number(bench: Browser, shelf: str) -> None:
 
 def test_a_recorded_plan_is_put_back_on_the_bench_as_it_was_typed(bench: Browser, shelf: str) -> None:
     factories.stocked(factories.nut(number="NU-A"), 3)
-    bench.post(reverse("bench"), typed(STACKS, also="NU-A x2", take_offs="on", base_plate_mm="3.99..4.01", do="plan"))
+    more = {"also": "NU-A x2", "take_offs": "on", "base_plate_mm": "3.99..4.01", "once": "K", "do": "plan"}
+    bench.post(reverse("bench"), typed(STACKS, **more))
     text = bench.get("/bench", {"plan": Plan.objects.get().pk}).content.decode()
     assert values(text, "od") == ["36", "22", "32", "28", "20", "", "34", "22", "30", "26", "20", ""]
     assert 'value="NU-A x2"' in text

@@ -14,7 +14,7 @@ from django.test import Client
 from django.urls import reverse
 
 from compat.asking import checked
-from compat.pages.damper_forms import DamperSheet, as_typed
+from compat.pages.damper_models.damper_forms import DamperSheet, as_typed
 from inventory.api.damper_documents import DamperIn, outside
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case

@@ -20,7 +20,7 @@ from compat import asking, rendering
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS
 from compat.pages.blanks import Blank, BlankSheet
 from compat.pages.document_paths import blank_path, nested, with_lists
-from compat.pages.fit_forms import QUESTIONS
+from compat.pages.fit.fit_forms import QUESTIONS
 from compat.pages.measured import Measured, Millimetre, Reading, read_length, said_length, write_length
 from inventory.dampers.models import DamperRevision
 from inventory.people.actors import Actor

@@ -12,10 +12,11 @@ from inventory.dampers.services import edit_damper
 from inventory.holds.models import Hold, State
 from inventory.holds.selectors import held_faults
 from inventory.jobs.models import Job, Plan
+from inventory.receiving.services import count_balance
 from inventory.stock.models import Balance
 from tests import people
 from tests.api.conftest import STACKS, damper_document, job, lay_in, statements
-from tests.compat.test_reserve import made
+from tests.compat.test_reserve import held, made
 from tests.conftest import HeldClock
 from tests.visiting import once_in, signed_in
 
@@ -75,11 +76,64 @@ def test_a_new_job_is_opened_with_its_title_and_never_without_one(tuner: Browser
     refused = tuner.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "J-NEW", "title": ""})
     text = refused.content.decode()
     assert refused.status_code == 422
-    assert "there is no job J-NEW yet" in text and 'value="J-NEW"' in text
+    assert "There is no job J-NEW yet" in text and 'value="J-NEW"' in text
     assert not Job.objects.exists() and not Hold.objects.exists()
     done = tuner.post(f"/plans/{plan.pk}/hold", {"once": once_in(text), "job": "J-NEW", "title": "Rear, serial 9"})
     assert done.status_code == 303
     assert Job.objects.get().title == "Rear, serial 9"
+
+
+def test_an_emptied_job_holds_for_a_short_while_although_the_plan_has_a_job(
+    tuner: Browser, shelf: str, clock: HeldClock
+) -> None:
+    plan = made(job=job("J-5"))
+    assert "Empty: held for a short while only." in page_of(tuner, plan)
+    tuner.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "", "title": ""})
+    assert (Hold.objects.get().purpose, hasattr(Hold.objects.get(), "jobhold")) == ("web", False)
+    assert "until 09:15" in page_of(tuner, plan)
+    text = tuner.get(f"/holds/{Hold.objects.get().pk}").content.decode()
+    assert f'<dd>no job, <a href="/plans/{plan.pk}">' in text
+
+
+def test_a_title_without_a_job_is_refused_beside_the_job(tuner: Browser, shelf: str) -> None:
+    plan = made()
+    refused = tuner.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "", "title": "Rear, serial 9"})
+    text = refused.content.decode()
+    assert refused.status_code == 422 and not Hold.objects.exists()
+    assert '<p class="error" id="id_job_error">A title needs a job' in text
+    assert 'value="Rear, serial 9"' in text
+    assert focused_fields(text) == ["job"]
+
+
+def focused_fields(text: str) -> list[str]:
+    """The names of the fields that ask for the focus."""
+    return re.findall(r'<input[^>]*name="([^"]*)"[^>]*autofocus', text)
+
+
+def test_a_changed_form_is_not_carried_out_and_goes_on_with_a_new_key(tuner: Browser, shelf: str) -> None:
+    plan = made()
+    sent = {"once": "K", "job": "", "title": ""}
+    assert tuner.post(f"/plans/{plan.pk}/hold", sent).status_code == 303
+    refused = tuner.post(f"/plans/{plan.pk}/hold", sent | {"job": job("J-5")})
+    text = refused.content.decode()
+    assert refused.status_code == 422 and Hold.objects.count() == 1
+    assert "This was sent already, and changed since." in text and "Idempotency" not in text
+    assert once_in(text) != "K"
+
+
+def test_a_hold_that_a_count_made_short_says_so_and_what_to_do(tuner: Browser, shelf: str) -> None:
+    plan = made(job=job("J-5"))
+    locked = held(plan)
+    line = locked.lines[0]
+    balance = locked.by_id[line.balance_id]
+    named = {"lot": balance.lot.number, "drawer": balance.drawer.code}
+    use_case(lambda: count_balance(**named, counted=line.quantity - 1, actor=people.clerk()))
+    text = page_of(tuner, plan)
+    assert "Held, but short:" in text and f'href="/holds/{locked.hold.pk}"' in text
+    assert "Release the hold, and plan again on the shelf as it is." in text
+    assert "Nobody else can take these pieces" not in text
+    text = tuner.get(f"/holds/{locked.hold.pk}").content.decode()
+    assert "Release the hold, and plan again" in text and f'href="/bench?plan={plan.pk}"' in text
 
 
 def test_the_form_sent_twice_holds_once(tuner: Browser, shelf: str) -> None:
@@ -100,7 +154,10 @@ def test_the_second_of_two_people_on_one_plan_is_told_who_holds_it(tuner: Browse
     refused = lead.post(f"/plans/{plan.pk}/hold", {"once": once_in(other), "job": "", "title": ""})
     text = refused.content.decode()
     assert refused.status_code == 422
-    assert "already holds this plan" in text
+    assert re.search(
+        r'<div class="refused" role="alert" tabindex="-1" autofocus><p>Hold \d+ already holds this plan', text
+    )
+    assert focused_fields(text) == []
     assert "by Ossian Tarn" in text
     assert Hold.objects.count() == 1
 
@@ -114,11 +171,31 @@ def test_where_the_shelf_has_changed_nothing_is_held_and_the_new_plan_says_what_
     done = tuner.post(f"/plans/{first.pk}/hold", {"once": "B", "job": "", "title": ""})
     new = Plan.objects.order_by("pk").last()
     assert new is not None and new.pk != second.pk
-    assert done["Location"] == f"/plans/{new.pk}?instead_of={first.pk}"
+    assert done["Location"] == f"/plans/{new.pk}?instead_of={first.pk}&job=&title="
     text = tuner.get(done["Location"]).content.decode()
     assert "The shelf has changed meanwhile, so nothing was held." in text
-    assert re.search(r"compression 1, 36 x 0.20: 2 of 0.20 from \S+ before, ", text)
+    assert re.search(r"compression 1, 36 x 0.20: 2 of 0.20 from \S+ lot LOT-\d+ before, ", text)
     assert Hold.objects.count() == 1 and held_faults() == []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_where_the_shelf_has_changed_the_same_form_makes_one_new_plan_for_what_was_typed(
+    tuner: Browser, damper: str
+) -> None:
+    lay_in(*STACKS["compression"], *STACKS["rebound"], pieces=2)
+    first, second = made(job=job("J-5")), made()
+    assert tuner.post(f"/plans/{second.pk}/hold", {"once": "A", "job": "", "title": ""}).status_code == 303
+    for typed, says in (({"job": "", "title": ""}, ("", "")), ({"job": "J-9", "title": "Rear"}, ("J-9", "Rear"))):
+        fields = {"once": f"B{typed['job']}", **typed}
+        before = Plan.objects.count()
+        done, again = (tuner.post(f"/plans/{first.pk}/hold", fields) for _ in range(2))
+        assert (done.status_code, again.status_code) == (303, 303)
+        assert done["Location"] == again["Location"]
+        assert Plan.objects.count() == before + 1
+        text = tuner.get(done["Location"]).content.decode()
+        shown = {name: re.findall(rf'name="{name}"(?: value="([^"]*)")?', text) for name in typed}
+        assert shown == {"job": [says[0]], "title": [says[1]]}
+    assert not Job.objects.filter(number="J-9").exists() and Hold.objects.count() == 1
 
 
 def test_a_plan_that_does_not_fit_offers_no_hold_and_takes_none(tuner: Browser, shelf: str) -> None:

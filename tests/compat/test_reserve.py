@@ -69,6 +69,24 @@ def test_a_hold_is_for_the_plans_job_unless_another_is_named(shelf: str) -> None
     assert held(made(), job("J-2")).hold.jobhold.job.number == "J-2"
 
 
+def test_a_hold_for_what_is_named_takes_no_job_from_the_plan(shelf: str) -> None:
+    def named(plan: Plan, number: str | None) -> Any:
+        return use_case(lambda: reserve.hold_for(plan=plan, job=number, minutes=None, actor=people.tuner())).hold
+
+    alone = named(made(job=job()), None)
+    assert alone.purpose == "web" and alone.expires_at is not None and not hasattr(alone, "jobhold")
+    assert named(made(job="J-1"), job("J-2")).jobhold.job.number == "J-2"
+
+
+def test_a_plan_that_is_made_is_not_recorded_until_it_is(shelf: str) -> None:
+    first = made()
+    again = reserve.made_again(first)
+    assert Plan.objects.count() == 1
+    second = use_case(lambda: reserve.record(made=again, actor=people.lead()))
+    assert (second.request, second.answer, second.claims) == (first.request, first.answer, first.claims)
+    assert second.person == people.lead().person and Plan.objects.count() == 2
+
+
 def test_a_plan_that_does_not_fit_is_not_held(shelf: str) -> None:
     factories.stocked(factories.nut("M12x1.5", number="NUT"), 1)
     plan = made(also=[{"part": "NUT", "quantity": 1}])

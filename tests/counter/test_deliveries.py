@@ -13,7 +13,7 @@ from inventory.catalogue.models import Part
 from inventory.catalogue.services import retire_part
 from inventory.common import clock as the_clock
 from inventory.common.transactions import use_case
-from inventory.counter.part_choosing import MOST_CANDIDATES, meant, shim_size
+from inventory.counter.taking_in.part_choosing import MOST_CANDIDATES, meant, shim_size
 from inventory.receiving.models import Delivery, DeliveryLine
 from inventory.receiving.services import start_delivery
 from inventory.stock.models import Condition, Drawer, Lot, Movement, Reading

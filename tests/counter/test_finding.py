@@ -12,8 +12,8 @@ from django.urls import reverse
 
 from inventory.catalogue.services import retire_part
 from inventory.common.transactions import use_case
-from inventory.counter import typed_sizes
-from inventory.counter.typed_sizes import Typed
+from inventory.counter.browsing import typed_sizes
+from inventory.counter.browsing.typed_sizes import Typed
 from inventory.holds.requests import Wanted
 from inventory.jobs.services import hold_for, open_job
 from inventory.receiving.models import Delivery

@@ -15,7 +15,7 @@ from inventory.amendments.models import Amendment
 from inventory.catalogue.models import Supplier
 from inventory.common.clock import today
 from inventory.common.transactions import use_case
-from inventory.counter import dot_strip, ledger_rows
+from inventory.counter.browsing import dot_strip, ledger_rows
 from inventory.holds.requests import Wanted
 from inventory.holds.services import release_hold
 from inventory.jobs.services import hold_for, open_job

@@ -15,8 +15,8 @@ from django.test import Client as Browser
 from django.urls import reverse
 
 from inventory.common.errors import DomainError
-from inventory.counter import opening
-from inventory.counter.opening import EXAMPLE, MOST_FAULTS
+from inventory.counter.taking_in import opening
+from inventory.counter.taking_in.opening import EXAMPLE, MOST_FAULTS
 from inventory.receiving.selectors import check_opening
 from inventory.stock import replay
 from inventory.stock.models import Drawer, Lot, Movement

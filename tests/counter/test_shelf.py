@@ -12,8 +12,8 @@ from django.test.utils import CaptureQueriesContext
 
 from inventory.catalogue.services import retire_part
 from inventory.common.transactions import use_case
-from inventory.counter import grids
-from inventory.counter.grids import Entry, laid_out
+from inventory.counter.browsing import grids
+from inventory.counter.browsing.grids import Entry, laid_out
 from inventory.holds.requests import Wanted
 from inventory.stock.models import Condition
 from tests import factories, people

@@ -28,6 +28,13 @@ document.addEventListener("keydown", (event) => {
   else { goOn.focus(); goOn.select?.(); }
 });
 
+// Enter in a select marked data-enter-presses sends its form, as it does in any other field.
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "Enter" || event.ctrlKey || !event.target.matches("select[data-enter-presses]")) return;
+  event.preventDefault();
+  event.target.form.requestSubmit();
+});
+
 // Lines of text pasted into a field that takes whole lines stay lines: the field itself cannot hold a line end.
 document.addEventListener("paste", (event) => {
   const field = event.target.closest?.("[data-lines]");

@@ -1,0 +1,1 @@
+"""The bench: type a stack, see at once whether it can be built."""

@@ -1,0 +1,162 @@
+"""The bench: type or choose a stack, see at once whether it can be built, keep the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import urlencode
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+
+from compat import reserve
+from compat.pages.bench import bench_sheet, stack_rows
+from compat.pages.bench.bench_choices import STACK_OF, choices
+from compat.pages.bench.bench_sheet import BenchSheet
+from compat.pages.plan.plan_view import PlanView, view_of
+from compat.planning.plan import make_plan
+from inventory.common.errors import DomainError, invalid
+from inventory.counter.commands import carry_out, new_key
+from inventory.counter.pages import actor_of, page
+from inventory.dampers.selectors import damper_called, damper_row, saved_stack
+from inventory.dampers.services import save_stack
+from inventory.people.roles import STAFF, Role
+
+SAVERS = (Role.TUNER, Role.LEAD)
+
+
+@page(see=STAFF, send=STAFF)
+def bench(request: HttpRequest) -> HttpResponse:
+    """The page; sending it with `do=plan` keeps the plan and opens it, with `do=save` saves the stacks."""
+    if request.method != "POST":
+        chosen, stack = _chosen(request.GET)
+        return _page(request, chosen, _preview(chosen) if chosen else None, stack=stack)
+    sheet, do = _typed(request), request.POST.get("do", "")
+    deed = {"plan": _keep, "save": _save}.get(do)
+    if deed is None:
+        _do(sheet, do)
+        return _page(request, sheet, _preview(sheet))
+    role = actor_of(request).role
+    if deed is _save and role not in SAVERS:
+        raise DomainError("role_not_allowed", role=role, allowed=", ".join(SAVERS))
+    try:
+        stack_rows.require_whole(sheet.sides)
+        return deed(request, sheet)
+    except DomainError as error:
+        return _refused(request, sheet, error)
+
+
+@page(see=(), send=STAFF)
+def answer(request: HttpRequest) -> HttpResponse:
+    """The fragments for a bench that changed: the answer alone while typing, with the rows after a row was ended."""
+    sheet = _typed(request)
+    do = request.POST.get("do", "")
+    if do:
+        _do(sheet, do)
+    found = _preview(sheet)
+    template = "compat/_bench_work.html" if do else "compat/_bench_answer.html"
+    return render(request, template, _known(sheet, found))
+
+
+def _keep(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
+    """Records the plan, once for the form's key, and opens it."""
+    sent, asked = sheet.checked()
+    made = reserve.made_plan(asked=asked, sent=sent)
+
+    def work() -> str:
+        return reverse("plan", kwargs={"plan": reserve.record(made=made, actor=actor_of(request)).pk})
+
+    return carry_out(request, work)
+
+
+def _save(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
+    """Saves the stacks of one valve under a name; under the same name again they are its next revision."""
+    actor, code = actor_of(request), sheet.damper.code
+    valve, stacks = sheet.to_save()
+    name, note = sheet.options.cleaned_data["name"], sheet.options.cleaned_data["note"]
+    if not name:
+        raise invalid("name", "is required: under which name?")
+
+    def work() -> str:
+        save_stack(damper=damper_row(code), valve=valve, name=name, stacks=stacks, note=note, actor=actor)
+        return f"{reverse('bench')}?{urlencode({'damper': code, 'stack': name})}"
+
+    return carry_out(request, work)
+
+
+def _refused(request: HttpRequest, sheet: BenchSheet, error: DomainError) -> HttpResponse:
+    """The bench with what was refused, a new key, and the focus where mending begins."""
+    # Nothing is wrong with the typing where only the key was used before.
+    found = _preview(sheet) if error.code == "idempotency_key_reused" else None
+    sheet.refuse(error)
+    sheet.focus_wrong()
+    return _page(request, sheet, found, status=422)
+
+
+def _page(
+    request: HttpRequest, sheet: BenchSheet | None, found: PlanView | None, *, stack: str = "", status: int = 200
+) -> HttpResponse:
+    on = sheet.damper.code if sheet else ""
+    known = {**choices(), "on": on, "stack_on": stack, **(_known(sheet, found) if sheet else {})}
+    return render(request, "compat/bench.html", known, status=status)
+
+
+def _known(sheet: BenchSheet, found: PlanView | None) -> dict[str, Any]:
+    return {
+        "sheet": sheet,
+        "options": sheet.options,
+        "plan": found,
+        "answer": found.answer if found else None,
+        "once": new_key(),
+    }
+
+
+def _chosen(data: Mapping[str, str]) -> tuple[BenchSheet | None, str]:
+    """What an address names: a recorded plan, or a damper with perhaps a saved stack; and that stack's name."""
+    plan = data.get("plan", "")
+    if plan.isascii() and plan.isdigit() and len(plan) < 19:
+        sent = reserve.plan_called(int(plan)).request
+        return bench_sheet.from_request(damper_called(sent["damper"]), sent), ""
+    code, _, stack = data.get("on", "").partition(STACK_OF)
+    code, stack = data.get("damper", code), data.get("stack", stack)
+    if not code:
+        return None, ""
+    damper = damper_called(code)
+    if not stack:
+        return bench_sheet.empty(damper), ""
+    saved = saved_stack(code, stack)
+    return bench_sheet.with_stack(damper, saved.stack.valve, saved.stacks), stack
+
+
+def _typed(request: HttpRequest) -> BenchSheet:
+    """The bench as it was sent. Raises DomainError `not_found` for an unknown damper."""
+    return bench_sheet.from_post(damper_called(request.POST.get("damper", "")), request.POST)
+
+
+def _do(sheet: BenchSheet, do: str) -> None:
+    """Carries out a button of the rows: `remove:main-rebound:3`, `insert:...`; or ends a row."""
+    verb, _, rest = do.partition(":")
+    key, _, index = rest.rpartition(":")
+    side = sheet.side(key)
+    if side is None or not (index.isascii() and index.isdigit() and len(index) < 4):
+        return
+    if verb == "remove":
+        stack_rows.remove(side, int(index))
+    elif verb == "insert":
+        stack_rows.insert(side, int(index))
+    elif verb == "end":
+        stack_rows.end(side)
+
+
+def _preview(sheet: BenchSheet) -> PlanView | None:
+    """What can be built, without keeping it; None while something cannot be read or nothing is typed."""
+    sheet.options.is_valid()
+    if not sheet.can_be_asked:
+        return None
+    try:
+        _, asked = sheet.checked()
+        return view_of(make_plan(asked).document, sheet.damper.document)
+    except DomainError as error:
+        sheet.refuse(error)
+    return None

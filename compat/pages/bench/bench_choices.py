@@ -1,0 +1,33 @@
+"""What the bench offers to choose from: damper models with their saved stacks, jobs, nuts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from inventory.catalogue.models import Part
+from inventory.dampers.selectors import stack_names
+from inventory.jobs.models import Job
+
+MOST_JOBS = 50
+# Between a damper's code and the name of a stack: a code stands in addresses, so it has no slash.
+STACK_OF = "/"
+
+
+def choices() -> dict[str, Any]:
+    """Context of the page; four queries."""
+    groups: dict[tuple[str, str], list[str]] = {}
+    for damper, name, stack in stack_names():
+        groups.setdefault((damper, name), []).extend([stack] if stack else [])
+    return {
+        "groups": [
+            {"code": damper, "name": name, "stacks": [(stack, f"{damper}{STACK_OF}{stack}") for stack in stacks]}
+            for (damper, name), stacks in groups.items()
+        ],
+        "jobs": jobs(),
+        "nuts": list(Part.objects.filter(kind="nut", retired_at=None).order_by("number").values_list("number", "name")),
+    }
+
+
+def jobs() -> list[tuple[str, str]]:
+    """(number, title) of the newest jobs; one query."""
+    return list(Job.objects.order_by("-pk").values_list("number", "title")[:MOST_JOBS])

@@ -1,0 +1,116 @@
+"""What a plan asks for besides its stacks: what may stand in, parts besides, the job, readings of the damper."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from django import forms
+
+from compat.pages.bench.also_text import AlsoParts, write_also
+from compat.pages.blanks import Blank, field_of, told, typed
+from compat.pages.fit.valve_blanks import SHAFT_END
+from compat.pages.measured import Millimetre, Reading, write_length
+from compat.planning.request import CURVE_PERCENT
+from inventory.counter.forms import Line, Sheet
+
+_END = {blank.path: blank for blank in SHAFT_END}
+# Left empty, a reading says nothing of the part: the model's word stands.
+_END["hand"] = replace(_END["hand"], kind="choice", choices=(("", "as the model says"), *_END["hand"].choices))
+_FIRST = (
+    replace(_END.pop("shoulder_to_lip_mm"), help=""),
+    Blank("base_plate_mm", "Rebound base plate"),
+    Blank("piston_height_mm", "Piston height"),
+    replace(_END.pop("diameter_mm"), label="Shaft diameter"),
+)
+# Everything that a request can say was read from this very damper; what is read most often stands first.
+READINGS = (*_FIRST, *_END.values())
+# How the three flags stand before anybody touches them: a form that is sent holds only what is ticked.
+FLAGS = {"stand_ins": True, "take_offs": False, "spacer": True}
+UNTOUCHED = {name: "on" for name, flag in FLAGS.items() if flag}
+LIMITS = ("curve_percent", "height_mm")
+
+
+class Options(Sheet):
+    """The fields of the bench beside the rows, in the order in which the page shows them."""
+
+    stand_ins = forms.BooleanField(label="Stand-ins allowed", required=False)
+    take_offs = forms.BooleanField(label="Take-offs allowed", required=False)
+    spacer = forms.BooleanField(label="Choose spacers for the lip", required=False)
+    curve_percent = Reading(
+        label="Stiffness of a position, ± %",
+        help_text=f"How much a stand-in may change the sum of t³. Empty: {CURVE_PERCENT:g} %.",
+    )
+    height_mm = Millimetre(
+        label="Height of the stack, ± mm", help_text="How much stand-ins may change it together. Empty: no limit."
+    )
+    also = AlsoParts(
+        label="Nut and other parts",
+        help_text="Part numbers, several separated by ; and a count as in NU-M12x1.25 x1",
+        widget=forms.TextInput(attrs={"list": "nuts", "class": "wide"}),
+    )
+    job = Line(label="Job", required=False, widget=forms.TextInput(attrs={"list": "jobs"}))
+    name = Line(label="Name of the stack", most=80, required=False)
+    note = Line(label="Note", most=400, required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields |= {blank.path: field_of(blank) for blank in READINGS}
+        self.order_fields([*(name for name in self.fields if name not in ("name", "note")), "name", "note"])
+
+    @property
+    def readings(self) -> list[Any]:
+        """The fields for readings of this damper."""
+        return [self[blank.path] for blank in READINGS]
+
+    @property
+    def limits(self) -> list[Any]:
+        """The fields for how far stand-ins may go."""
+        return [self[name] for name in LIMITS]
+
+    @property
+    def has_readings(self) -> bool:
+        """Whether a reading is typed or wrong, so that the page shows them."""
+        return any(field.value() or field.errors for field in self.readings)
+
+    @property
+    def has_limits(self) -> bool:
+        """Whether a limit is typed or wrong, so that the page shows them."""
+        return any(field.value() or field.errors for field in self.limits)
+
+    def asked(self) -> dict[str, Any]:
+        """The fields of a request in the form of the API; what is left empty is left out. For use after is_valid()."""
+        found = self.cleaned_data
+        limits = {name: found[name] for name in LIMITS if found[name] is not None}
+        readings = {blank.path: told(blank, found[blank.path]) for blank in READINGS}
+        readings = {name: value for name, value in readings.items() if value is not None}
+        asked: dict[str, Any] = {
+            "spacer": found["spacer"],
+            "allow": {"stand_ins": found["stand_ins"], "take_offs": found["take_offs"], **limits},
+        }
+        more = {"readings": readings, "also": found["also"], "job": found["job"]}
+        return asked | {name: value for name, value in more.items() if value}
+
+    def focus_wrong(self) -> bool:
+        """Puts the focus into the first field with an error; whether there is one."""
+        wrong = next((field for field in self.visible_fields() if field.errors), None)
+        if wrong is not None:
+            wrong.field.widget.attrs["autofocus"] = True
+        return wrong is not None
+
+
+def typed_from(sent: Mapping[str, Any]) -> dict[str, str]:
+    """A request as it would stand in the fields; everything in it but the stacks."""
+    allow, readings = sent.get("allow") or {}, sent.get("readings") or {}
+    flags = {name: {**allow, **sent}.get(name, usual) for name, usual in FLAGS.items()}
+    found = {name: "on" for name, flag in flags.items() if flag}
+    found |= {"job": sent.get("job") or "", "also": write_also(sent.get("also") or ())}
+    if allow.get("curve_percent") is not None:
+        found["curve_percent"] = f"{allow['curve_percent']:.12f}".rstrip("0").rstrip(".")
+    found["height_mm"] = write_length(allow.get("height_mm"))
+    return found | {
+        blank.path: str(typed(blank, readings[blank.path]))
+        for blank in READINGS
+        if readings.get(blank.path) is not None
+    }

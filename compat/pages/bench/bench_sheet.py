@@ -1,0 +1,153 @@
+"""What is on the bench: the damper, its stacks as typed, what may be used, and the request for a plan that follows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from compat.asked.plans import PlanIn
+from compat.damper_values import length, usual_bore_um
+from compat.pages.bench import stack_rows
+from compat.pages.bench.bench_options import UNTOUCHED, Options, typed_from
+from compat.pages.bench.sent_stacks import SentStacks, sent_stacks
+from compat.pages.bench.stack_rows import Side
+from compat.pages.stack_typing import side_from, side_of
+from inventory.api.damper_documents import VALVES
+from inventory.api.problems import flat
+from inventory.common.errors import DomainError, FieldError, invalid
+from inventory.counter.forms import SENT_ALREADY, sentence
+from inventory.dampers.selectors import Damper
+
+SIDES = ("compression", "rebound")
+
+
+@dataclass(slots=True)
+class BenchSheet:
+    """Everything that is typed on the bench for one damper. `stacks` are those of the request, once it was made."""
+
+    damper: Damper
+    sides: list[Side]
+    options: Options
+    errors: list[str] = field(default_factory=list)
+    stacks: SentStacks = field(default_factory=SentStacks)
+    focus_errors: bool = False
+
+    def side(self, key: str) -> Side | None:
+        """The side of that name, as in `main-rebound`."""
+        return next((side for side in self.sides if side.key == key), None)
+
+    @property
+    def can_be_asked(self) -> bool:
+        """Whether a row is whole or cannot be read; without one there is nothing to answer yet."""
+        return any(row.is_whole or row.errors for side in self.sides for row in side.rows)
+
+    @property
+    def is_wrong(self) -> bool:
+        return bool(self.errors or self.options.errors) or any(side.is_wrong for side in self.sides)
+
+    @property
+    def uncounted(self) -> list[str]:
+        """A sentence for every row that the answer leaves out."""
+        return stack_rows.uncounted(self.sides)
+
+    def request(self) -> dict[str, Any]:
+        """The request for a plan, as the API takes it, of what can be read; what cannot is marked where it stands."""
+        self.stacks = sent_stacks(self.sides)
+        options = self.options.asked() if self.options.is_valid() else {}
+        return {"damper": self.damper.code, "valves": self.stacks.valves, **options}
+
+    def checked(self) -> tuple[dict[str, Any], dict[str, Any]]:
+        """(the request as sent, the request checked). Raises DomainError `invalid`."""
+        sent = self.request()
+        if self.is_wrong:
+            raise DomainError("invalid")
+        if not sent["valves"]:
+            raise invalid("stacks", "no shims yet: type diameter, thickness and count")
+        found = PlanIn(data=sent)
+        if not found.is_valid():
+            raise DomainError("invalid", errors=list(flat(found.errors)))
+        return sent, found.validated_data
+
+    def to_save(self) -> tuple[str, dict[str, Any]]:
+        """(valve, stacks) to save under a name. Raises DomainError `invalid` unless exactly one valve has shims."""
+        sent, _ = self.checked()
+        if len(sent["valves"]) > 1:
+            raise invalid("name", "a name is for one valve; take the shims of the other valves away and save again")
+        return sent["valves"][0]["code"], sent["valves"][0]["stacks"]
+
+    def refuse(self, error: DomainError) -> None:
+        """Shows a refusal where it belongs: beside a row, beside a field, or on top."""
+        self.options.is_valid()
+        for one in error.errors or _unmarked(error):
+            text = sentence(one.message)
+            if place := self.stacks.place(one.field):
+                place.mark(text.replace("od_mm", "the diameter"))
+            elif name := next((word for word in reversed(one.field.split(".")) if word in self.options.fields), ""):
+                self.options.add_error(name, text)
+            else:
+                self.errors.append(text)
+
+    def focus_wrong(self) -> None:
+        """Puts the focus where mending begins: the first cell or field with an error, else what is said on top."""
+        self.focus_errors = not stack_rows.focus_wrong(self.sides) and not self.options.focus_wrong()
+
+
+def empty(damper: Damper) -> BenchSheet:
+    """The bench for a damper with nothing typed yet."""
+    return BenchSheet(damper, [Side(code, side) for code, side in sides_of(damper)], Options(UNTOUCHED))
+
+
+def from_post(damper: Damper, data: Mapping[str, str]) -> BenchSheet:
+    """The bench as it was sent."""
+    sent = [(valve, side) for valve in VALVES for side in SIDES if f"{valve}-{side}-0-od" in data]
+    return BenchSheet(damper, [side_from(data, code, side) for code, side in sides_of(damper, sent)], Options(data))
+
+
+def from_request(damper: Damper, sent: Mapping[str, Any]) -> BenchSheet:
+    """The bench as it stood when a plan was asked for."""
+    valves = sent.get("valves") or [{"code": "main", "stacks": sent.get("stacks") or {}}]
+    stacks = {(valve["code"], side): lines for valve in valves for side, lines in valve["stacks"].items()}
+    return BenchSheet(damper, _sides(damper, stacks), Options(typed_from(sent)))
+
+
+def with_stack(damper: Damper, valve: str, stacks: Mapping[str, Any]) -> BenchSheet:
+    """The bench with a saved stack on one valve."""
+    sides = _sides(damper, {(valve, side): lines for side, lines in stacks.items()})
+    return BenchSheet(damper, sides, Options(UNTOUCHED))
+
+
+def sides_of(damper: Damper, more: Iterable[tuple[str, str]] = ()) -> list[tuple[str, str]]:
+    """(valve, side) of every side that shims can stand on: a main valve has both, another those that are told.
+
+    `more` are sides that hold shims although the damper model does not tell them, or no longer: they stay in sight.
+    """
+    found = []
+    for valve in damper.document["valves"]:
+        told = valve.get("sides") or {}
+        found += [(valve["code"], side) for side in SIDES if valve["code"] == "main" or side in told]
+    return list(dict.fromkeys([*found, *more]))
+
+
+def usual_bore_mm(damper: Damper, valve: str) -> float | None:
+    """The bore that a line without one has on this valve."""
+    document: Mapping[str, Any] = next((one for one in damper.document["valves"] if one["code"] == valve), {})
+    bore = usual_bore_um(length(document.get("shaft_mm")))
+    return None if bore is None else bore / 1000
+
+
+def _sides(damper: Damper, stacks: Mapping[tuple[str, str], Any]) -> list[Side]:
+    return [
+        side_of(valve, side, stacks.get((valve, side)) or (), usual_bore_mm(damper, valve))
+        for valve, side in sides_of(damper, (place for place, lines in stacks.items() if lines))
+    ]
+
+
+def _unmarked(error: DomainError) -> list[FieldError]:
+    """A refusal without fields as one error; what is wrong in the typing itself is marked already."""
+    if error.code == "invalid":
+        return []
+    if error.code == "idempotency_key_reused":
+        return [FieldError("", error.code, SENT_ALREADY)]
+    of_job = error.code == "not_found" and error.data.get("what") == "job"
+    return [FieldError("job" if of_job else "", error.code, error.text)]

@@ -1,0 +1,93 @@
+"""Rows of the bench as the stacks of a request, and the way back from a path of that request to its row."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from compat.pages.bench.stack_rows import Row, Side
+from compat.pages.stack_text import Fault
+from inventory.common import quantities
+
+MOST_PIECES = 200
+CELL_OF = {"od_mm": "od", "thickness_mm": "thickness", "quantity": "count", "bore_mm": "od", "form": "od"}
+LENGTHS = {"od_mm": "od", "thickness_mm": "thickness", "bore_mm": "bore"}
+PATH = re.compile(r"valves\.(?P<valve>\d+)\.stacks\.(?P<side>\w+)(?:\.(?P<line>\d+))?(?:\.(?P<name>\w+))?")
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a path of the request leads: a side, and the row and cell of it unless the side as a whole is meant."""
+
+    side: Side
+    row: Row | None
+    cell: str
+
+    def mark(self, text: str) -> None:
+        """Shows what is wrong there; what is marked already stays."""
+        if self.row is None:
+            self.side.faults.append(Fault(0, "", text))
+        else:
+            before = self.row.errors.get(self.cell)
+            self.row.errors[self.cell] = f"{before} {text}" if before else text
+
+
+@dataclass(frozen=True, slots=True)
+class SentStacks:
+    """The stacks as a request holds them, and the rows behind them in the same order.
+
+    The order is fixed once, when the rows are read: a row that is marked later keeps its number.
+    """
+
+    valves: list[dict[str, Any]] = field(default_factory=list)
+    sides: dict[tuple[int, str], tuple[Side, list[Row]]] = field(default_factory=dict)
+
+    def place(self, path: str) -> Place | None:
+        """Where a dotted path such as `valves.0.stacks.rebound.2.od_mm` leads; None if to no side that was sent."""
+        found = PATH.fullmatch(path)
+        side, rows = self.sides.get((int(found["valve"]), found["side"]), (None, [])) if found else (None, [])
+        if found is None or side is None:
+            return None
+        line = int(found["line"]) if found["line"] else len(rows)
+        row = rows[line] if line < len(rows) else None
+        return Place(side, row, CELL_OF.get(found["name"] or "", "od"))
+
+
+def sent_stacks(sides: Iterable[Side]) -> SentStacks:
+    """The whole rows in the form of the API; what cannot be read is marked in its row and left out."""
+    found = SentStacks()
+    numbers: dict[str, int] = {}
+    for side in sides:
+        whole = [(row, line) for row in side.rows if (line := _line(row)) is not None]
+        if not whole:
+            continue
+        number = numbers.setdefault(side.valve, len(numbers))
+        if number == len(found.valves):
+            found.valves.append({"code": side.valve, "stacks": {}})
+        found.valves[number]["stacks"][side.side] = [line for _, line in whole]
+        found.sides[number, side.side] = (side, [row for row, _ in whole])
+    return found
+
+
+def _line(row: Row) -> dict[str, Any] | None:
+    """The row in the form of the API; None where a cell is empty or cannot be read, with the error in the row."""
+    if not row.is_whole or row.errors:
+        return None
+    line: dict[str, Any] = {}
+    for name, cell in LENGTHS.items():
+        text = getattr(row, cell)
+        if not text:
+            continue
+        try:
+            line[name] = quantities.um_from_mm(text, comma=True) / 1000
+        except ValueError as error:
+            row.errors[CELL_OF[name]] = f"It {error}."
+    digits = row.count.isascii() and row.count.isdigit() and len(row.count) <= 6
+    line["quantity"] = int(row.count) if digits else 0
+    if not 1 <= line["quantity"] <= MOST_PIECES:
+        row.errors["count"] = f"It must be a whole number from 1 to {MOST_PIECES}."
+    if row.form:
+        line["form"] = row.form
+    return None if row.errors else line

@@ -1,0 +1,1 @@
+"""Damper models: looking at them and editing them."""

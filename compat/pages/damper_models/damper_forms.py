@@ -1,0 +1,132 @@
+"""A damper model's document as one flat form, and back. Reading back what the form shows gives the same document."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from compat.asking import checked
+from compat.pages.blanks import Blank, BlankSheet, initial_of
+from compat.pages.fit.valve_blanks import PLATE, SHAFT_END, SIDE, SIDES, VALVE, WASHER, under
+from inventory.api.damper_documents import VALVES, DamperIn, outside
+from inventory.counter.forms import CommandSheet
+
+WASHER_ROWS = 4
+TITLES = {
+    "main": "Main valve, on the shaft",
+    "base": "Base valve, on its own bolt",
+    "mid": "Mid-valve, on a sleeve under a spring",
+}
+HEAD = (
+    Blank("code", "Code", "text", help="As it stands on the job sheet; it stays for good.", most=40),
+    Blank("name", "Name", "text", most=120),
+)
+
+
+class DamperSheet(BlankSheet, CommandSheet):
+    """Code, name, shaft's end and up to three valves; a box says which valves, sides and base plates there are."""
+
+    def __init__(self, data: Any = None, *, document: Mapping[str, Any] | None = None, edited: bool = False) -> None:
+        self.rows_of = {valve: _washer_rows(valve, data, document or {}) for valve in VALVES}
+        blanks = [*HEAD, *under("shaft_end", SHAFT_END, "shaft_end")]
+        for number, valve in enumerate(VALVES):
+            blanks += _valve_blanks(number, valve, self.rows_of[valve])
+        super().__init__(blanks, data, initial=initial_of_document(blanks, document) if document else {})
+        if edited:
+            self.fields["code"].disabled = True
+            self.fields["code"].help_text = "A damper keeps its code."
+
+    def clean(self) -> dict[str, Any]:
+        """What has sizes must be there: nothing typed is dropped in silence."""
+        for blank in self.blanks.values():
+            if blank.kind == "there" and not self.cleaned_data.get(blank.name):
+                inner = [one for one in self.blanks.values() if one.kind != "choice" and _holds(blank, one)]
+                if any(self.cleaned_data.get(one.name) for one in inner):
+                    self.add_error(blank.name, "It has sizes below: tick it, or empty them.")
+        return dict(self.cleaned_data)
+
+    def document(self) -> dict[str, Any]:
+        """The whole document, checked as over the API. Raises DomainError `invalid` with dotted paths."""
+        found: dict[str, Any] = outside(checked(DamperIn, {"valves": [], **self.request()}))
+        return found
+
+    def head(self) -> list[Any]:
+        """Code and name."""
+        return [self.row(self.blanks["code"]), self.row(self.blanks["name"])]
+
+    def shaft_end(self) -> list[Any]:
+        """The shaft's end."""
+        return self.rows("shaft_end")
+
+    def valves(self) -> list[dict[str, Any]]:
+        """Each valve as the page shows it: its box, its sizes, both sides, and its washers row by row."""
+        return [self._valve(valve) for valve in VALVES]
+
+    def _valve(self, valve: str) -> dict[str, Any]:
+        rows = self.rows(valve)
+        wrong = any(row.field.errors for group in (valve, *_groups(valve)) for row in self.rows(group))
+        return {
+            "code": valve,
+            "title": TITLES[valve],
+            "there": rows[0],
+            "sizes": rows[1:],
+            "sides": [{"side": side, "rows": self.rows(f"{valve} {side}")} for side in SIDES],
+            "washers": [self.rows(f"{valve} washer {row}") for row in range(self.rows_of[valve])],
+            "open": wrong or bool(rows[0].field.value()),
+        }
+
+
+def initial_of_document(blanks: list[Blank], document: Mapping[str, Any]) -> dict[str, Any]:
+    """What stands in the form for a document in the form of the API."""
+    numbered = {str(VALVES.index(valve["code"])): valve for valve in document["valves"]}
+    return dict(initial_of(blanks, {**document, "valves": numbered}))
+
+
+def as_typed(document: Mapping[str, Any]) -> dict[str, str]:
+    """The document as a browser would send the form that shows it."""
+    form = DamperSheet(document=document)
+    sent = {}
+    for name in form.blanks:
+        value = form[name].value()
+        if value not in (None, "", False):
+            sent[name] = str(value)
+    return sent
+
+
+def _valve_blanks(number: int, valve: str, rows: int) -> list[Blank]:
+    path = f"valves.{number}"
+    there = Blank(f"{path}.code", f"There is a {valve} valve", "there", group=valve, value=valve)
+    found = [there, *under(path, VALVE, valve)]
+    for side in SIDES:
+        group = f"{valve} {side}"
+        has_side = Blank(f"{path}.sides.{side}", f"There are {side} ports", "there", group=group, value={})
+        has_plate = Blank(f"{path}.base_plates.{side}", f"There is a {side} base plate", "there", group=group, value={})
+        found += [has_side, *under(has_side.path, SIDE, group), has_plate, *under(has_plate.path, PLATE, group)]
+    for row in range(rows):
+        found += under(f"{path}.washers.{row}", WASHER, f"{valve} washer {row}")
+    return [replace(blank, called=_called(blank.path, number, valve)) for blank in found]
+
+
+def _called(path: str, number: int, valve: str) -> str:
+    inner = path.removeprefix(f"valves.{number}.").replace(".", "_")
+    return f"{valve}_{inner}"
+
+
+def _groups(valve: str) -> list[str]:
+    return [f"{valve} {side}" for side in SIDES]
+
+
+def _holds(there: Blank, one: Blank) -> bool:
+    """Whether a blank lies inside what a box says exists."""
+    inside = there.path.removesuffix(".code")
+    return one is not there and one.path.startswith(f"{inside}.") and one.path != there.path
+
+
+def _washer_rows(valve: str, data: Any, document: Mapping[str, Any]) -> int:
+    """Four rows, and more where a document or what was sent has more: no washer is lost."""
+    stored: Mapping[str, Any] = next((one for one in document.get("valves", ()) if one["code"] == valve), {})
+    rows = max(WASHER_ROWS, len(stored.get("washers") or ()))
+    while data is not None and f"{valve}_washers_{rows}_name" in data:
+        rows += 1
+    return rows

@@ -1,0 +1,137 @@
+"""Damper models: the list, one model with all that is known of it, and the form that saves a new revision."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+
+from compat.pages.damper_models import damper_reads, damper_view
+from compat.pages.damper_models.damper_forms import DamperSheet
+from inventory.common.errors import DomainError
+from inventory.counter.commands import carry_out
+from inventory.counter.pages import actor_of, page
+from inventory.dampers.selectors import Damper, damper_called, damper_row, latest_stacks
+from inventory.dampers.services import create_damper
+from inventory.dampers.services import edit_damper as save_damper
+from inventory.people.roles import STAFF, Role
+
+EDITORS = (Role.TUNER, Role.LEAD)
+
+
+@page(see=STAFF)
+def dampers(request: HttpRequest) -> HttpResponse:
+    """Every damper model with its latest revision."""
+    query = request.GET.get("q", "").strip()
+    found = damper_reads.latest_revisions(query, request.GET.get("page", ""))
+    may_edit = actor_of(request).role in EDITORS
+    return render(request, "compat/dampers.html", {"page": found, "query": query, "may_edit": may_edit})
+
+
+@page(see=STAFF)
+def damper(request: HttpRequest, code: str) -> HttpResponse:
+    """One model: sizes, drawings, saved stacks, what fits it, revisions. An older revision is shown as it was."""
+    row = damper_row(code)
+    model = _model_at(request.GET.get("revision", ""), code)
+    saved = latest_stacks(row)
+    drawn = next((one for one in saved if one.stack.name == request.GET.get("stack", "")), None)
+    end, lip = damper_view.end_of(model.document)
+    known = {
+        "model": model,
+        "latest": row.revision,
+        "valves": damper_view.valves_of(model.document, drawn),
+        "end": end,
+        "lip": lip,
+        "stacks": damper_view.stacks_of(model.document, saved, drawn.stack.name if drawn else ""),
+        "pictures": damper_view.pictures(),
+        "fits": _fits(model, request),
+        "revisions": damper_reads.revisions_of(row),
+        "may_edit": actor_of(request).role in EDITORS,
+    }
+    return render(request, "compat/damper.html", known)
+
+
+@page(see=EDITORS, send=EDITORS)
+def new_damper(request: HttpRequest) -> HttpResponse:
+    """A new damper model. Only what is known is typed; the rest stays open, and answers say so."""
+    form = DamperSheet(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            document = form.document()
+            code, name = document.pop("code"), document.pop("name")
+
+            def work() -> str:
+                create_damper(code=code, name=name, document=document, actor=actor_of(request))
+                return reverse("damper", kwargs={"code": code})
+
+            return carry_out(request, work)
+        except DomainError as error:
+            _refuse(form, error)
+    return _form_page(request, form, {})
+
+
+@page(see=EDITORS, send=EDITORS)
+def edit_damper(request: HttpRequest, code: str) -> HttpResponse:
+    """The whole document in a form. What is saved is a new revision on top of the one that was read."""
+    current = damper_called(code)
+    shown = {**current.document, "code": current.code, "name": current.name}
+    form = DamperSheet(request.POST or None, document=shown, edited=True)
+    read = _whole(request.POST.get("on_top_of") or request.POST.get("revision", ""), current.revision)
+    newer = 0
+    if request.method == "POST" and form.is_valid():
+        try:
+            document = form.document()
+            name = document.pop("name")
+            del document["code"]
+
+            def work() -> str:
+                save_damper(code=code, name=name, document=document, revision=read, actor=actor_of(request))
+                messages.success(request, f"Saved as revision {read + 1}.")
+                return reverse("damper", kwargs={"code": code})
+
+            return carry_out(request, work)
+        except DomainError as error:
+            newer = current.revision if error.code == "edited_meanwhile" else 0
+            _refuse(form, error)
+    return _form_page(request, form, {"model": current, "read": read, "newer": newer})
+
+
+def _form_page(request: HttpRequest, form: DamperSheet, known: dict[str, object]) -> HttpResponse:
+    if form.errors or not known:
+        form.focus()
+    status = 422 if form.errors else 200
+    return render(request, "compat/damper_form.html", {"form": form, **known}, status=status)
+
+
+def _refuse(form: DamperSheet, error: DomainError) -> None:
+    """Shows the refusal; a form that was changed after it had been sent gets a new key."""
+    if error.code == "idempotency_key_reused":
+        form.renew()
+        form.add_error(None, "This form was saved before, with other sizes. Look it through and send it again.")
+    elif error.code == "conflict":
+        form.add_error("code", error.text)
+    elif error.code == "edited_meanwhile":
+        form.add_error(None, "Somebody saved a newer revision meanwhile. What you typed is below, and not saved yet.")
+    else:
+        form.refuse_at_paths(error)
+
+
+def _model_at(revision: str, code: str) -> Damper:
+    """The damper model as it is, or as an older revision had it."""
+    if not revision:
+        return damper_called(code)
+    row = damper_row(code)
+    then = damper_reads.revision_of(row, revision)
+    return Damper(row.code, row.name, then.number, then.document)
+
+
+def _fits(model: Damper, request: HttpRequest) -> list[damper_reads.KindFits]:
+    """Nuts and shims; the answer is for the model as it is, so an older revision shows none."""
+    if request.GET.get("revision"):
+        return []
+    return [damper_reads.fits_of(model, kind, request.GET.get(f"{kind}s", "")) for kind in ("nut", "shim")]
+
+
+def _whole(text: str, otherwise: int) -> int:
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 9 else otherwise

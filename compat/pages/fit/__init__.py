@@ -1,0 +1,1 @@
+"""The fit desk: the fit questions as forms."""

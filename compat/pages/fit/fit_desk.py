@@ -1,0 +1,122 @@
+"""The fit desk: the fit questions in plain words, answered from what was measured. Nothing is written here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import render
+
+from compat import asking, drawings
+from compat.engineering.drawing.letters import QUESTIONS as LETTERS
+from compat.pages.blanks import Blank, BlankSheet
+from compat.pages.fit.fit_forms import QUESTIONS, STACK_LINES, Question
+from compat.pages.fit.taking import Taking
+from inventory.common.errors import DomainError
+from inventory.counter.pages import is_swap, page
+from inventory.people.roles import STAFF
+
+MAYBE_EMPTY: dict[str, dict[str, Any]] = {"nut-on-shaft": {"shaft": {}, "nut": {}}, "stack": {"stacks": {}}}
+
+
+@dataclass(slots=True)
+class Sitting:
+    """One look at a question: the form, what was taken from where, and the answer once there is one."""
+
+    form: BlankSheet
+    taking: Taking
+    answer: dict[str, Any] | None = None
+    needed: tuple[str, ...] = ()
+
+    @property
+    def wrong(self) -> bool:
+        """Whether something must be mended before there is an answer."""
+        return bool(self.form.errors or self.taking.errors)
+
+    @property
+    def remark(self) -> str:
+        """That some sizes are no readings of this damper."""
+        if self.taking.asked.slug == "stack":
+            of_model = "The valve's sizes are the model's, not measured on this damper. " if self.taking.model else ""
+            return f"{of_model}The shims' thicknesses are nominal, with the tolerance of rolled strip."
+        count = len(self.form.origins)
+        sizes = "1 size is" if count == 1 else f"{count} sizes are"
+        return f"{sizes} taken over, not measured; they are marked. Measure what decides." if count else ""
+
+
+@page(see=STAFF)
+def fit_desk(request: HttpRequest) -> HttpResponse:
+    """The questions, each with what one needs to have measured."""
+    return render(request, "compat/fit_desk.html", {"questions": QUESTIONS.values()})
+
+
+@page(see=STAFF, send=STAFF)
+def question(request: HttpRequest, question: str) -> HttpResponse:
+    """One question. Sent or opened with sizes in its address, it is answered above its form."""
+    asked = QUESTIONS.get(question)
+    if asked is None:
+        raise DomainError("not_found", what="fit question", which=question)
+    sitting = answered(asked, request) if request.method == "POST" or request.GET else opened(asked)
+    status = 422 if sitting.wrong and request.method == "POST" else 200
+    known = {"question": asked, "form": sitting.form, "taking": sitting.taking, "sitting": sitting}
+    if is_swap(request):
+        return render(request, "compat/_fit_answer.html", known, status=status)
+    if sitting.taking.errors:
+        sitting.taking.focus()
+    elif sitting.form.errors or sitting.answer is None:
+        sitting.form.focus()
+    picture, _ = drawings.question_picture(asked.slug, prefix="sizes")
+    return render(request, "compat/fit_question.html", {**known, "picture": picture}, status=status)
+
+
+def opened(asked: Question) -> Sitting:
+    """The question with nothing typed yet."""
+    form = BlankSheet(asked.blanks, initial=asked.unless_said, letters=LETTERS[asked.slug])
+    return Sitting(form, Taking(asked, QueryDict()))
+
+
+def answered(asked: Question, request: HttpRequest) -> Sitting:
+    """The question with what was sent, and what is taken from a model or a part; the answer, or what is wrong."""
+    sent = request.method == "POST"
+    data = request.POST if sent else _opened_with(asked, request.GET)
+    taking = Taking(asked, data)
+    if "take" in data or not sent:
+        data = taking.filled(data)
+    form = BlankSheet(_blanks(asked, taking), data, letters=LETTERS[asked.slug])
+    sitting = Sitting(form, taking)
+    for name, (text, source) in taking.sources().items():
+        if name in form.blanks and str(form[name].value() or "") == text:
+            form.origins[name] = source
+    if not form.is_valid() or not taking.is_valid():
+        return sitting
+    try:
+        sitting.answer = asking.ask(asked.slug, _body(asked, form, taking))
+    except DomainError as error:
+        # A page that was only opened does not complain of what nobody has typed yet.
+        if sent or any(one.code not in ("required", "empty") for one in error.errors):
+            form.refuse_at_paths(error)
+        else:
+            sitting.needed = tuple(form.blanks[form.placed(one).field].label for one in error.errors)
+    return sitting
+
+
+def _opened_with(asked: Question, sizes: QueryDict) -> QueryDict:
+    """Sizes of an address, with what holds unless it is said."""
+    data = sizes.copy()
+    for name, text in asked.unless_said.items():
+        data.setdefault(name, text)
+    return data
+
+
+def _blanks(asked: Question, taking: Taking) -> tuple[Blank, ...]:
+    """A stack on a damper model takes the model's sizes, so only the stacks are typed."""
+    return STACK_LINES if asked.slug == "stack" and taking.model else asked.blanks
+
+
+def _body(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, Any]:
+    """The request in the form of the API."""
+    body = {**MAYBE_EMPTY.get(asked.slug, {}), **form.request()}
+    if asked.slug == "stack" and taking.model:
+        body["damper"] = taking.model.code
+    return body

@@ -1,0 +1,118 @@
+"""Sizes for a fit question from a damper model or from a part of the catalogue: nominal sizes, not readings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from compat import asking, damper_values
+from compat.pages.blanks import Blank, initial_of, typed
+from compat.pages.document_paths import at, nested
+from compat.pages.fit.fit_forms import STACK_LINES
+from compat.pages.measured import write_length
+from inventory.catalogue.kinds.registry import KINDS
+from inventory.catalogue.models import Part
+from inventory.common.errors import DomainError, invalid
+from inventory.dampers.models import StackRevision
+from inventory.dampers.selectors import Damper
+from inventory.stock.selectors import sizes_of
+
+Document = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What was taken from where: {field name: text}, and what kind of source that is."""
+
+    values: dict[str, str]
+    source: str
+
+
+def from_damper(slug: str, blanks: tuple[Blank, ...], damper: Damper, *, valve: str, side: str) -> Taken:
+    """What a damper model tells of a question. Raises DomainError `invalid` for a valve that it does not have."""
+    document = damper.document
+    codes = [one["code"] for one in document["valves"]]
+    # The lip rule is the main valve's.
+    code = valve or ("main" if slug == "spacer" else codes[0])
+    if code not in codes:
+        raise invalid("valve", f"{damper.code} has no valve {code}; it has: {', '.join(codes)}")
+    chosen = document["valves"][codes.index(code)]
+    told = MODEL[slug](document, chosen, side or "compression")
+    return Taken(dict(initial_of(blanks, told)), "model, not measured")
+
+
+def part_called(number: str, kind: str) -> Part:
+    """A part of the kind that a question takes. Raises DomainError `not_found`, or `invalid` for another kind."""
+    part = Part.objects.filter(number=number).first()
+    if part is None:
+        raise DomainError("not_found", what="part", which=number)
+    if part.kind != kind:
+        raise invalid("part", f"{number} is a {part.kind}; this question takes a {kind or 'damper model'}")
+    return part
+
+
+def from_part(slug: str, blanks: tuple[Blank, ...], part: Part) -> Taken:
+    """What the catalogue tells of a part; two queries with the part's own."""
+    sizes = KINDS[part.kind].show(sizes_of([part])[part.pk])
+    told = {name: value for name, value in sizes.items() if value not in (None, "unknown")}
+    return Taken(dict(initial_of(blanks, PART[slug](told))), "catalogue, not measured")
+
+
+def from_stack(slug: str, damper: Damper, saved: StackRevision) -> Taken:
+    """What a saved stack tells: its lines, or for spacers its height and its clamp shim, by nominal thickness.
+
+    Raises DomainError `invalid` for a stack that the model cannot take any more.
+    """
+    valve, source = saved.stack.valve, "saved stack, nominal"
+    if slug == "stack":
+        document = damper_values.valve_document(damper.document, valve)
+        bore = damper_values.usual_bore_um(damper_values.length(document.get("shaft_mm")))
+        usual = None if bore is None else bore / 1000
+        told = {"valve": valve, "stacks": saved.stacks}
+        return Taken(
+            {blank.name: typed(blank, at(told, blank.path), usual_bore_mm=usual) for blank in STACK_LINES}, source
+        )
+    outer = saved.stacks.get("rebound")
+    if valve != "main" or not outer:
+        return Taken({}, source)
+    answer = asking.ask("stack", {"damper": damper.code, "valve": valve, "stacks": saved.stacks})
+    height = answer["values"]["height_mm"]
+    return Taken({"stack_height_mm": write_length(height), "clamp_od_mm": write_length(outer[-1]["od_mm"])}, source)
+
+
+def _nut_on_shaft(document: Document, valve: Document, side: str) -> Document:
+    return {"shaft": document.get("shaft_end") or {}}
+
+
+def _face_shim(document: Document, valve: Document, side: str) -> Document:
+    return {**(at(valve, f"sides.{side}") or {}), **valve}
+
+
+def _spacer(document: Document, valve: Document, side: str) -> Document:
+    plate = at(valve, "base_plates.rebound") or {}
+    contact = plate.get("contact_diameter_mm")
+    found = {
+        "base_plate_mm": plate.get("height_mm"),
+        # Up to the smallest that the contact diameter may be: a larger spacer might overhang it.
+        "spacer_max_od_mm": contact["min"] if isinstance(contact, Mapping) else contact,
+        "shaft_mm": valve.get("shaft_mm"),
+    }
+    return {**(document.get("shaft_end") or {}), **found}
+
+
+def _stack(document: Document, valve: Document, side: str) -> Document:
+    return {"valve": valve["code"]}
+
+
+def _shim(sizes: Document) -> Document:
+    return nested([("shim_od_mm", sizes["od_mm"]), ("shim_bore_mm", sizes["bore_mm"])])
+
+
+MODEL: dict[str, Callable[[Document, Document, str], Document]] = {
+    "nut-on-shaft": _nut_on_shaft,
+    "face-shim": _face_shim,
+    "spacer": _spacer,
+    "stack": _stack,
+}
+PART: dict[str, Callable[[Document], Document]] = {"nut-on-shaft": lambda sizes: {"nut": sizes}, "face-shim": _shim}

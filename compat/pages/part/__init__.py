@@ -1,0 +1,1 @@
+"""One part of the catalogue, drawn, with what it fits."""

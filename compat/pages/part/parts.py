@@ -1,0 +1,98 @@
+"""One part: its sizes and drawing, what is on the shelf, whom it is held for, what it fits, what happened to it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.db.models import Model, Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+
+from compat.pages.part.part_fits import fits_of, picture_of
+from compat.pages.part.part_sheet import PartSheet, initial
+from inventory.amendments.models import Subject
+from inventory.amendments.selectors import amendments_of
+from inventory.catalogue.kinds.registry import KINDS
+from inventory.catalogue.models import Part
+from inventory.common.errors import DomainError
+from inventory.counter.browsing import ledger_rows, owners, places
+from inventory.counter.browsing.part_words import size_facts, size_line
+from inventory.counter.browsing.sheets import mend
+from inventory.counter.commands import carry_out
+from inventory.counter.pages import actor_of, page
+from inventory.holds import amounts
+from inventory.people.roles import STAFF, Role
+from inventory.stock import amending, browsing
+from inventory.stock.models import Condition
+from inventory.stock.selectors import part_called, sizes_of
+
+WRITERS = (Role.CLERK, Role.LEAD)
+
+
+@page(see=STAFF, send=WRITERS)
+def part(request: HttpRequest, number: str) -> HttpResponse:
+    """Looks at a part, or corrects it."""
+    found = part_called(number)
+    return _edit(request, found) if request.method == "POST" else _page(request, found)
+
+
+def _edit(request: HttpRequest, found: Part) -> HttpResponse:
+    # A form that was opened before the first lot came in still sends sizes; they are refused, not passed over.
+    sent = any(size.name in request.POST for size in KINDS[found.kind].sizes)
+    form = PartSheet(request.POST, kind=KINDS[found.kind], fixed=not sent)
+    if form.is_valid():
+        said = form.cleaned_data
+
+        def work() -> str:
+            amending.edit_part(
+                number=found.number, edit=form.edit(), read=said["read"], reason=said["reason"], actor=actor_of(request)
+            )
+            return reverse("part", args=[found.number])
+
+        try:
+            response = carry_out(request, work)
+            messages.success(request, "The part is corrected.")
+            return response
+        except DomainError as error:
+            mend(form, error, amending.seen(_reads(part_called(found.number))), {amending.STATE: "retired"})
+    return _page(request, part_called(found.number), form, status=422)
+
+
+def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, status: int = 200) -> HttpResponse:
+    row = sizes_of([found])[found.pk]
+    reads = amending.part_reads(found, row)
+    lots = places.of_lots(browsing.lots_of(found), retired_part=found.retired_at is not None)
+    known = amounts.of_parts([found])
+    if form is None:
+        form = PartSheet(initial=initial(reads, amending.seen(reads)), kind=KINDS[found.kind], fixed=bool(lots))
+    else:
+        form.focus()
+    movements, amendments = browsing.movements_of_part(found), amendments_of(Subject.PART, found.pk)
+    shown: dict[str, Any] = {
+        "part": found,
+        "size": size_line(row),
+        "kind": KINDS[found.kind].title,
+        "facts": size_facts(KINDS[found.kind], row),
+        "new": known[found.pk, Condition.NEW],
+        "take_off": known[found.pk, Condition.TAKE_OFF],
+        "lots": [one for one in lots if not one.is_empty],
+        "spent": [one for one in lots if one.is_empty],
+        "held": owners.held_of(Q(balance__lot__part=found)),
+        "fits": fits_of(found),
+        "history": ledger_rows.history(movements, page=request.GET.get("page", ""), amendments=amendments),
+        "form": form,
+        "fixed": bool(lots),
+        "may_write": actor_of(request).role in WRITERS,
+    }
+    return render(request, "compat/part.html", {**shown, **_picture(found, row)}, status=status)
+
+
+def _picture(found: Part, row: Model) -> dict[str, Any]:
+    picture = picture_of(found, row)
+    return {} if picture is None else {"drawing": picture[0], "notes": picture[1]}
+
+
+def _reads(found: Part) -> dict[str, str]:
+    return amending.part_reads(found, sizes_of([found])[found.pk])

@@ -1,0 +1,164 @@
+"""A plan as the pages show it: the drawings with their parts lists, the positions, the pick list, and what is open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from compat import drawings
+from compat.drawings import OnShaft, Shown
+from compat.engineering.drawing.items import Kind
+from compat.pages.plan import plan_words
+from compat.pages.plan.plan_picks import SPACER, Pick, Ply, mark_of, picks_of
+
+SIDES = ("compression", "rebound")
+# A mid-valve's shims float under a spring on a sleeve: there is no clamped section to draw.
+DRAWN = ("main", "base")
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """One line that was asked for, with what serves it."""
+
+    refs: str
+    valve: str
+    side: str
+    line: int
+    role: str
+    size: str
+    quantity: int
+    lots: list[dict[str, Any]]
+    missing: int
+    stand_in: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A half section with its parts list, from the nut down as it stands, and what it does not show as it is."""
+
+    drawing: Shown
+    rows: Sequence[drawings.Row]
+    notes: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanView:
+    """Everything that the template of a plan shows."""
+
+    answer: Mapping[str, Any]
+    verdict: str
+    missing: int
+    positions: list[Position]
+    picks: list[Pick]
+    pictures: list[Picture]
+    spacer: Mapping[str, Any] | None
+    spacer_words: str
+    also: Sequence[Mapping[str, Any]]
+    to_confirm: Sequence[Mapping[str, Any]]
+    alternatives: list[str]
+    proven_best: bool
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces are to be taken."""
+        return sum(pick.quantity for pick in self.picks)
+
+
+def view_of(document: Mapping[str, Any], damper: Mapping[str, Any]) -> PlanView:
+    """The view of a plan document (docs/reference/api.md) on the damper's document.
+
+    A damper that was edited since the plan was made may no longer have a valve of it; that valve is not drawn.
+    """
+    refs: dict[Ply, str] = {}
+    pictures = []
+    valves = dict.fromkeys(line["valve"] for line in document["lines"])
+    for code in valves:
+        valve = next((one for one in damper["valves"] if one["code"] == code), None)
+        if valve is None or code not in DRAWN:
+            continue
+        standing, its_refs = _standing(document, code, valve, damper.get("shaft_end") if code == "main" else None)
+        refs |= its_refs
+        picture, notes = drawings.half_section_of(standing, prefix=f"plan-{code}", title=f"{code.capitalize()} valve")
+        pictures.append(Picture(picture, standing.rows[::-1], notes))
+    return PlanView(
+        answer=document["answer"],
+        verdict=document["verdict"],
+        missing=document["missing"],
+        positions=_positions(document, refs),
+        picks=picks_of(document, refs),
+        pictures=pictures,
+        spacer=document["spacer"],
+        spacer_words=plan_words.spacer(document["spacer"]),
+        also=document["also"],
+        to_confirm=document["to_confirm"],
+        alternatives=[plan_words.alternative(one, document["lines"]) for one in document["alternatives"]],
+        proven_best=document["proven_best"],
+    )
+
+
+def _standing(
+    document: Mapping[str, Any], code: str, valve: Mapping[str, Any], shaft_end: Mapping[str, Any] | None
+) -> tuple[OnShaft, dict[Ply, str]]:
+    """The valve with what the plan draws, and the number of each run of like shims in the drawing."""
+    lines = [line for line in document["lines"] if line["valve"] == code]
+    plies = {side: [ply for line in lines if line["side"] == side for ply in _plies(line)] for side in SIDES}
+    spacer = (document["spacer"] or {}).get("lines", ()) if code == "main" else ()
+    standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=spacer)
+    items = standing.assembly.items
+    found: dict[Ply, str] = {}
+    for side in SIDES:
+        of_side = [item for item in items if item.kind is Kind.SHIM and item.side == side]
+        # The stack at the shoulder stands in the drawing from clamp to face; lines are told from the face.
+        in_order = of_side if side == SIDES[-1] else of_side[::-1]
+        for ply, item in zip(plies[side], in_order, strict=True):
+            found[ply["position"], ply["thickness_mm"], str(ply["mark"])] = item.ref
+    spacers = (item.ref for item in items if item.kind is Kind.SPACER)
+    found |= {(SPACER, lot["thickness_mm"], lot["lot"]): ref for lot, ref in zip(spacer, spacers, strict=True)}
+    return standing, found
+
+
+def _plies(line: Mapping[str, Any]) -> Iterable[dict[str, Any]]:
+    """A position as runs of like shims: what was asked for, what stands in, what is missing."""
+    runs: dict[tuple[float, str], dict[str, Any]] = {}
+    for lot in line["lots"]:
+        mark = mark_of(lot)
+        run = runs.setdefault(
+            (lot["thickness_mm"], mark),
+            {**line, "thickness_mm": lot["thickness_mm"], "quantity": 0, "mean_mm": 0.0, "mark": mark},
+        )
+        pieces = run["quantity"] + lot["quantity"]
+        run["mean_mm"] = (run["mean_mm"] * run["quantity"] + lot["mean_mm"] * lot["quantity"]) / pieces
+        run["quantity"] = pieces
+    # Thicker ones first, as the checks of the plan take them.
+    yield from (runs[key] for key in sorted(runs, key=lambda key: -key[0]))
+    if line["missing"]:
+        yield {**line, "quantity": line["missing"], "mark": "missing"}
+
+
+def _positions(document: Mapping[str, Any], refs: Mapping[Ply, str]) -> list[Position]:
+    stand_ins = {one["position"]: one for one in document["stand_ins"]}
+    numbers: dict[str, list[str]] = {}
+    for (position, _, _), ref in refs.items():
+        numbers.setdefault(position, []).append(ref)
+    return [
+        Position(
+            refs=plan_words.at_valve(_together(numbers.get(line["position"], ())), line["valve"], document["lines"]),
+            valve=line["valve"],
+            side=line["side"],
+            line=line["line"],
+            role=line["role"],
+            size=plan_words.size(line),
+            quantity=line["quantity"],
+            lots=[{**lot, "size": plan_words.size(lot)} for lot in line["lots"]],
+            missing=line["missing"],
+            stand_in=plan_words.stand_in(stand_ins[line["position"]]) if line["position"] in stand_ins else "",
+        )
+        for line in document["lines"]
+    ]
+
+
+def _together(numbers: Iterable[str]) -> str:
+    """The numbers of one position, which follow each other in the drawing: 6-9."""
+    found = sorted(map(int, numbers))
+    return "" if not found else str(found[0]) if len(found) == 1 else f"{found[0]}-{found[-1]}"

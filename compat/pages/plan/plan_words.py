@@ -1,0 +1,96 @@
+"""A plan's figures in words and units, for pages."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from compat.pages.stack_text import size_text
+
+NO_SPACER = {
+    "no_such_shims": "No spacer: the shelf has no shims that end inside the window.",
+    "": "No spacer is needed.",
+}
+
+
+def size(sizes: Mapping[str, Any]) -> str:
+    """A shim's size as it is spoken: `34 x 0.15`."""
+    return f"{sizes['od_mm']:g} x {size_text(sizes['thickness_mm'])}"
+
+
+def stand_in(one: Mapping[str, Any]) -> str:
+    """What stands in, and what it changes. Inside one diameter the sum of t^3 is the stiffness."""
+    shims = " + ".join(f"{each['quantity']} of {size_text(each['thickness_mm'])}" for each in one["with"])
+    changes = f"stiffness here {one['sum_t3_change_percent']:+.1f} %, height {one['height_change_mm']:+.3f} mm"
+    return f"{shims} mm for {one['replaces']}: {changes}"
+
+
+def spacer(found: Mapping[str, Any] | None) -> str:
+    """The spacer under the rebound base plate in one sentence; empty where the lip was not asked about."""
+    if found is None:
+        return ""
+    window = found["add_mm"]
+    if window is None:
+        return "No thickness of spacer is safe at both ends of the readings; see the findings."
+    room = f"The lip allows {window['min']:.3f} to {window['max']:.3f} mm"
+    if found["lines"]:
+        return f"{room}; together these are {found['total_mm']:.3f} mm."
+    reason = found["reason"] or ""
+    return f"{room}. {NO_SPACER.get(reason) or 'No spacer: ' + reason.replace('_', ' ') + '.'}"
+
+
+def at_valve(text: str, valve: str, lines: Sequence[Mapping[str, Any]]) -> str:
+    """A number or place of a plan, with its valve unless all of the plan's lines are of the main valve: `base 3`.
+
+    Every valve has a drawing of its own, whose numbers begin with 1.
+    """
+    return f"{valve} {text}" if text and any(line["valve"] != "main" for line in lines) else text
+
+
+def place(line: Mapping[str, Any], lines: Sequence[Mapping[str, Any]]) -> str:
+    """Where a line of a plan stands: `compression 1`, or `mid compression 1`."""
+    return at_valve(f"{line['side']} {line['line']}", line["valve"], lines)
+
+
+def alternative(one: Mapping[str, Any], lines: Sequence[Mapping[str, Any]]) -> str:
+    """Another plan by what it does differently."""
+    by_position = {line["position"]: line for line in lines}
+    said = [
+        f"{place(by_position[each['position']], lines)}: {stand_in(each)}"
+        for each in one["stand_ins"]
+        if each["position"] in by_position
+    ]
+    if one["missing"]:
+        said.append(f"{one['missing']} missing")
+    if one["spacer"] and one["spacer"]["lines"]:
+        said.append(f"spacer {one['spacer']['total_mm']:.3f} mm")
+    return "; ".join(said) or "The same sizes from other lots"
+
+
+def changes(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[str]:
+    """What two plans of one request take otherwise: position by position, the spacer, and the parts besides."""
+    lines = after["lines"]
+    old = {line["position"]: line for line in before["lines"]}
+    pairs = [(f"{place(line, lines)}, {size(line)}", taken(old[line["position"]]), taken(line)) for line in lines]
+    pairs.append(("spacer", _spacer_taken(before["spacer"]), _spacer_taken(after["spacer"])))
+    pairs += [
+        (f"{now['part']}, {now['quantity']} asked for", taken(was), taken(now))
+        for was, now in zip(before["also"], after["also"], strict=True)
+    ]
+    return [f"{what}: {was} before, {now} now" for what, was, now in pairs if was != now]
+
+
+def taken(line: Mapping[str, Any]) -> str:
+    """Where the pieces of a position, or of a part besides, come from."""
+    lots = [
+        _from_lot(lot, f" of {size_text(lot['thickness_mm'])}" if "thickness_mm" in lot else "") for lot in line["lots"]
+    ]
+    return ", ".join([*lots, *([f"{line['missing']} missing"] if line["missing"] else [])]) or "nothing"
+
+
+def _spacer_taken(found: Mapping[str, Any] | None) -> str:
+    return ", ".join(_from_lot(lot, f" of {size(lot)}") for lot in (found or {}).get("lines", ())) or "none"
+
+
+def _from_lot(lot: Mapping[str, Any], of: str) -> str:
+    return f"{lot['quantity']}{of} from {lot['drawer']} lot {lot['lot']}"

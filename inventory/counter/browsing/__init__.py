@@ -1,0 +1,1 @@
+"""Looking at the shelf: the grid, drawers, lots, one search."""

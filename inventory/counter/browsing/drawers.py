@@ -1,0 +1,116 @@
+"""One drawer: what lies in it, its history, counting it, and taking it out of use."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+
+from inventory.amendments.models import Subject
+from inventory.amendments.selectors import amendments_of
+from inventory.common.errors import DomainError
+from inventory.counter.browsing import count_sheet, ledger_rows, places
+from inventory.counter.browsing.count_sheet import CountSheet
+from inventory.counter.browsing.sheets import renew_if_used
+from inventory.counter.commands import carry_out
+from inventory.counter.forms import CommandSheet, Line
+from inventory.counter.pages import actor_of, page
+from inventory.people.roles import STAFF, Role
+from inventory.receiving.services import count_drawer
+from inventory.stock import browsing
+from inventory.stock.amending import set_drawer_state
+from inventory.stock.models import Drawer
+
+WRITERS = (Role.CLERK, Role.LEAD)
+
+
+class StateSheet(CommandSheet):
+    """Why a drawer is taken out of use, or used again."""
+
+    reason = Line(most=200, label="Why", help_text="It stays in the drawer's history.")
+
+
+@page(see=STAFF, send=WRITERS)
+def drawer(request: HttpRequest, code: str) -> HttpResponse:
+    """Looks at a drawer, counts it, or changes whether it is in use."""
+    found = browsing.drawer_at(code)
+    if request.method != "POST":
+        if "count" in request.GET and actor_of(request).role in WRITERS:
+            return _count_page(request, found)
+        return _page(request, found, StateSheet())
+    deed = request.POST.get("deed")
+    return _count(request, found) if deed == "count" else _set_state(request, found)
+
+
+def _count(request: HttpRequest, found: Drawer) -> HttpResponse:
+    form = CountSheet(request.POST, lots=places.lying(browsing.inside(found)))
+    if form.is_valid():
+
+        def work() -> str:
+            done = count_drawer(drawer=found.code, counted=form.counted(), actor=actor_of(request))
+            return f"{_address(found)}?counted={count_sheet.address_words(one.count for one in done)}"
+
+        try:
+            return carry_out(request, work)
+        except DomainError as error:
+            form.refuse(error, **form.names())
+            renew_if_used(form, error)
+    return _count_page(request, found, form)
+
+
+def _set_state(request: HttpRequest, found: Drawer) -> HttpResponse:
+    form = StateSheet(request.POST)
+    retired = request.POST.get("deed") == "retire"
+    if form.is_valid():
+        reason = form.cleaned_data["reason"]
+
+        def work() -> str:
+            set_drawer_state(code=found.code, retired=retired, reason=reason, actor=actor_of(request))
+            return _address(found)
+
+        try:
+            response = carry_out(request, work)
+            messages.success(request, f"Drawer {found.code} is {'out of use' if retired else 'in use'}.")
+            return response
+        except DomainError as error:
+            form.refuse(error)
+            renew_if_used(form, error)
+    return _page(request, found, form)
+
+
+def _count_page(request: HttpRequest, found: Drawer, form: CountSheet | None = None) -> HttpResponse:
+    """The fields of a count, without what the ledger expects unless that was asked for."""
+    form = form or CountSheet(lots=places.lying(browsing.inside(found)))
+    form.focus()
+    lines = form.lines()
+    known: dict[str, Any] = {
+        "drawer": found,
+        "form": form,
+        "there": [line for line in lines if line[0].amounts.on_hand],
+        "emptied": [line for line in lines if not line[0].amounts.on_hand],
+        "expected": "expected" in request.GET,
+    }
+    return render(request, "counter/count.html", known, status=422 if form.errors else 200)
+
+
+def _page(request: HttpRequest, found: Drawer, form: forms.Form) -> HttpResponse:
+    lots = places.lying(browsing.inside(found))
+    amendments = amendments_of(Subject.DRAWER, found.pk)
+    movements = browsing.movements_of_drawer(found)
+    known: dict[str, Any] = {
+        "drawer": found,
+        "lots": [one for one in lots if one.amounts.on_hand],
+        "form": form,
+        "results": count_sheet.results(found, request.GET.get("counted", "")),
+        "history": ledger_rows.history(movements, page=request.GET.get("page", ""), amendments=amendments),
+        "may_write": actor_of(request).role in WRITERS,
+    }
+    return render(request, "counter/drawer.html", known, status=422 if form.errors else 200)
+
+
+def _address(found: Drawer) -> str:
+    return reverse("drawer", args=[found.code])

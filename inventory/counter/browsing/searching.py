@@ -1,0 +1,133 @@
+"""Finding by what somebody typed or scanned: numbers and codes by their text, parts by their size."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from django.db.models import Case, IntegerField, Model, Q, QuerySet, Value, When
+from django.db.models.functions import Length
+from django.urls import reverse
+
+from inventory.catalogue.kinds.nuts import Nut
+from inventory.catalogue.kinds.pistons import Piston
+from inventory.catalogue.kinds.shims import Shim
+from inventory.catalogue.kinds.washers import Washer
+from inventory.catalogue.models import Part
+from inventory.counter.browsing.typed_sizes import Typed
+from inventory.jobs.models import Job
+from inventory.receiving.models import Delivery
+from inventory.stock.models import Drawer, Lot
+
+MOST = 20
+NEAR = 6
+# How far a diameter may be off to be shown as near, micrometres.
+NEAR_OD_UM = 2000
+
+Row = TypeVar("Row", bound=Model)
+
+
+@dataclass(slots=True)
+class Named:
+    """What has the text in its number, code or words; of each at most MOST, and whether there is more."""
+
+    parts: list[Part] = field(default_factory=list)
+    lots: list[Lot] = field(default_factory=list)
+    drawers: list[Drawer] = field(default_factory=list)
+    deliveries: list[Delivery] = field(default_factory=list)
+    jobs: list[Job] = field(default_factory=list)
+    more: set[str] = field(default_factory=set)
+
+    def groups(self) -> dict[str, Sequence[Model]]:
+        names = ("parts", "lots", "drawers", "deliveries", "jobs")
+        return {name: getattr(self, name) for name in names}
+
+
+def by_text(text: str) -> Named:
+    """What is called so, exact matches first; five queries."""
+    found = Named()
+    words = [word for word in text.split() if word]
+    in_name = Q()
+    for word in words:
+        in_name &= Q(number__icontains=word) | Q(name__icontains=word) | Q(nut__thread__icontains=word)
+    found.parts = _first(found, "parts", Part.objects.filter(in_name), "number", text)
+    lots = Lot.objects.select_related("part").filter(Q(number__icontains=text) | Q(source__icontains=text))
+    found.lots = _first(found, "lots", lots, "number", text)
+    found.drawers = _first(found, "drawers", Drawer.objects.filter(code__icontains=text), "code", text)
+    deliveries = Delivery.objects.filter(Q(number__icontains=text) | Q(note__icontains=text))
+    found.deliveries = _first(found, "deliveries", deliveries, "number", text)
+    jobs = Job.objects.filter(Q(number__icontains=text) | Q(title__icontains=text)).prefetch_related("holds", "plans")
+    found.jobs = _first(found, "jobs", jobs, "number", text)
+    return found
+
+
+def address_of(found: Named, text: str) -> str:
+    """The page of the one thing that is called exactly so, in whatever case; empty when it is none or several."""
+    folded = text.casefold()
+    addresses = [
+        *(reverse("part", args=[one.number]) for one in found.parts if one.number.casefold() == folded),
+        *(reverse("lot", args=[one.number]) for one in found.lots if one.number.casefold() == folded),
+        *(reverse("drawer", args=[one.code]) for one in found.drawers if one.code.casefold() == folded),
+        *(reverse("delivery", args=[one.pk]) for one in found.deliveries if one.number.casefold() == folded),
+        *(_job_address(one) for one in found.jobs if one.number.casefold() == folded),
+    ]
+    return addresses[0] if len(addresses) == 1 else ""
+
+
+def of_size(typed: Typed) -> list[Part]:
+    """The parts of exactly that size, shims first; five queries at most."""
+    keys = [*_shims_of(typed), *_others_of(typed)]
+    by_key = Part.objects.in_bulk(keys)
+    return [by_key[key] for key in dict.fromkeys(keys)]
+
+
+def near(typed: Typed) -> list[tuple[Part, Shim]]:
+    """Shims whose size comes near, the nearest first; 0.05 mm of thickness count like 1 mm of diameter. One query."""
+    if len(typed.lengths_um) < 2:
+        return []
+    od, thick, *bore = typed.lengths_um
+    rows = Shim.objects.filter(od_um__range=(od - NEAR_OD_UM, od + NEAR_OD_UM), part__retired_at=None)
+    rows = rows.filter(bore_um=bore[0]) if bore else rows
+    others = rows.exclude(od_um=od, thickness_um=thick).select_related("part")
+    ordered = sorted(others, key=lambda one: (abs(one.od_um - od) / 1000 + abs(one.thickness_um - thick) / 50, one.pk))
+    return [(one.part, one) for one in ordered]
+
+
+def _shims_of(typed: Typed) -> list[int]:
+    names = ("od_um", "thickness_um", "bore_um")
+    if not typed.lengths_um:
+        return []
+    size = dict(zip(names, typed.lengths_um, strict=False))
+    rows = Shim.objects.filter(**size).order_by("bore_um", "thickness_um", "form", "pk")
+    return list(rows.values_list("pk", flat=True)[: MOST * 5])
+
+
+def _others_of(typed: Typed) -> list[int]:
+    """Nuts of the thread; washers and pistons whose outer diameter, inner diameter and height were typed. Three queries
+    at most."""
+    found: list[int] = []
+    if typed.thread:
+        found += Nut.objects.filter(thread__iexact=typed.thread).values_list("pk", flat=True)
+    if len(typed.lengths_um) > 1:
+        washers = dict(zip(("outer_um", "inner_um", "height_um"), typed.lengths_um, strict=False))
+        pistons = dict(zip(("outer_um", "bore_um", "height_um"), typed.lengths_um, strict=False))
+        found += Washer.objects.filter(**washers).values_list("pk", flat=True)
+        found += Piston.objects.filter(**pistons).values_list("pk", flat=True)
+    return sorted(found)[: MOST * 2]
+
+
+def _first(found: Named, name: str, rows: QuerySet[Row], column: str, text: str) -> list[Row]:
+    exact = Case(When(**{f"{column}__iexact": text}, then=Value(0)), default=Value(1), output_field=IntegerField())
+    listed = list(rows.order_by(exact, Length(column), column)[: MOST + 1])
+    if len(listed) > MOST:
+        found.more.add(name)
+    return listed[:MOST]
+
+
+def _job_address(job: Job) -> str:
+    """A job is shown by what is held for it, or by its last plan; else there is only the list."""
+    holds, plans = [one.pk for one in job.holds.all()], [one.pk for one in job.plans.all()]
+    if holds:
+        return reverse("hold", args=[max(holds)])
+    return reverse("plan", args=[max(plans)]) if plans else ""

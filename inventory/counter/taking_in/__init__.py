@@ -1,0 +1,1 @@
+"""Taking deliveries in, and the opening shelf."""

@@ -1,0 +1,169 @@
+"""The forms of deliveries: starting one, a line of one, undoing a line."""
+
+from __future__ import annotations
+
+import re
+from typing import Any, cast
+
+from django import forms
+from django.conf import settings
+from django.http import QueryDict
+
+from inventory.catalogue.models import Part
+from inventory.common import clock
+from inventory.counter.forms import CommandSheet, Line, Pieces, Thicknesses
+from inventory.counter.taking_in.part_choosing import Meant, meant
+from inventory.receiving.selectors import usual_drawer
+from inventory.receiving.undoing import LONGEST_REASON
+from inventory.stock.models import Condition, Drawer
+
+PASSED_OVER = "data-passed-over"
+CONDITIONS = [(Condition.NEW, "New"), (Condition.TAKE_OFF, "Take-off, taken off a damper")]
+COST = re.compile(r"(\d{1,9})(?:[.,](\d{1,2}))?", re.ASCII)
+
+
+class StartDelivery(CommandSheet):
+    """Something that arrived."""
+
+    number = Line(label="Delivery number")
+    supplier = Line(label="Supplier", most=80, required=False)
+    received_on = forms.DateField(
+        label="Received on", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"), localize=False
+    )
+    note = Line(label="Note", most=200, required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["supplier"].widget.attrs["list"] = "suppliers"
+        for name in ("supplier", "note"):
+            self.fields[name].mark_optional = True  # type: ignore[attr-defined]
+
+    def clean_received_on(self) -> Any:
+        day = self.cleaned_data["received_on"]
+        if not clock.can_have_come_in(day, clock.today()):
+            raise forms.ValidationError(f"It must lie between {clock.FIRST_DAY.year} and today.")
+        return day
+
+
+class Cost(forms.Field):
+    """An amount of money with a decimal point or comma; whole hundredths when cleaned, None when empty."""
+
+    def to_python(self, value: Any) -> int | None:
+        text = str(value or "").strip()
+        if not text:
+            return None
+        found = COST.fullmatch(text)
+        if found is None:
+            raise forms.ValidationError("It must be an amount with at most two decimals, as in 0,85; without a sign.")
+        return int(found[1]) * 100 + int((found[2] or "").ljust(2, "0"))
+
+
+class TakeLine(CommandSheet):
+    """One lot of a delivery. Cleaned: `part` is the part itself, `drawer` the code of the drawer it goes into.
+
+    `filled` says which drawer the page put in by itself: it counts as not typed, because it belongs to the part that
+    stood there then. `make_drawer` names a new drawer that somebody was asked about.
+    """
+
+    part = Line(label="Part")
+    quantity = Pieces(label="Count")
+    drawer = Line(label="Drawer", most=20, required=False)
+    readings = Thicknesses(label="Readings, mm", required=False)
+    ask_drawer = forms.BooleanField(label="Stop at the drawer", required=False)
+    ask_readings = forms.BooleanField(label="Stop at the readings", required=False)
+    lot = Line(
+        label="Lot number",
+        help_text="Empty: made from the delivery's number and the line's.",
+        required=False,
+    )
+    condition = forms.ChoiceField(label="Condition", choices=CONDITIONS, initial=Condition.NEW)
+    cure_date = Line(label="Cure date", most=7, help_text="A quarter, as in 2026-Q3; for seals.", required=False)
+    source = Line(label="Source", most=120, help_text="Where it comes from, or off which damper.", required=False)
+    unit_cost = Cost(label="Cost of one", required=False)
+    filled = forms.CharField(widget=forms.HiddenInput, required=False)
+    make_drawer = forms.CharField(widget=forms.HiddenInput, required=False)
+    meant: Meant
+
+    def __init__(self, *args: Any, asks: frozenset[str] = frozenset(), **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.meant = Meant()
+        chosen = {name for name in ("ask_drawer", "ask_readings") if self.data.get(name)} or asks
+        for name in ("drawer", "readings"):
+            ask = f"ask_{name}"
+            self.fields[ask].initial = ask in chosen
+            self.fields[ask].widget.attrs["data-asks"] = f"id_{name}"
+            if ask not in chosen:
+                self.fields[name].widget.attrs[PASSED_OVER] = True
+        self.fields["unit_cost"].label = f"Cost of one, {settings.CURRENCY}"
+        self.fields["part"].widget.attrs["data-home"] = True
+        for name in ("part", "drawer", "lot"):
+            self.fields[name].widget.attrs.update({"autocapitalize": "characters", "spellcheck": "false"})
+
+    def clean_part(self) -> Part | None:
+        text = self.cleaned_data["part"]
+        self.meant = meant(text)
+        part = self.meant.part
+        if part is not None and part.retired_at is not None:
+            raise forms.ValidationError(f"{part.number} is retired; take its successor.")
+        if part is None and self.meant.candidates:
+            raise forms.ValidationError(f"{text} may be any of these; choose one.")
+        if part is None:
+            what = "There is no part of this size" if self.meant.size else f"There is no part {text}"
+            raise forms.ValidationError(f"{what}. Scan it again, or make it.")
+        return part
+
+    def clean_cure_date(self) -> str:
+        text = str(self.cleaned_data["cure_date"]).upper()
+        if text and not re.fullmatch(r"\d{4}-Q[1-4]", text):
+            raise forms.ValidationError("It must be a quarter, as in 2026-Q3.")
+        return text
+
+    def clean(self) -> dict[str, Any]:
+        found = self.cleaned_data
+        part = found.get("part")
+        if part is not None and "drawer" in found:
+            try:
+                found["drawer"] = self._drawer(part, found)
+            except forms.ValidationError as error:
+                self.add_error("drawer", error)
+        return found
+
+    def _drawer(self, part: Part, found: dict[str, Any]) -> str:
+        """The code of the drawer: the one typed, else where the part lies. Raises ValidationError to be asked about."""
+        typed, filled = str(found["drawer"]), str(found.get("filled", ""))
+        if not typed or typed.casefold() == filled.casefold():
+            usual = usual_drawer(part=part, condition=found.get("condition", Condition.NEW))
+            if not usual:
+                self.keep(drawer="")
+                raise forms.ValidationError("Where does it go? None of it lies in a drawer yet.")
+            return usual
+        known = list(Drawer.objects.filter(code__iexact=typed)[:2])
+        code = next((drawer.code for drawer in known if drawer.code == typed), known[0].code if known else "")
+        if code:
+            return code
+        if Part.objects.filter(number__iexact=typed).exists():
+            raise forms.ValidationError(f"{typed} is the number of a part; scan or type the drawer's code.")
+        if str(found.get("make_drawer", "")) != typed:
+            self.keep(make_drawer=typed)
+            raise forms.ValidationError(f"There is no drawer {typed} yet. Send again to make it, or correct it.")
+        return typed
+
+    def fill_drawer(self, code: str) -> None:
+        """Puts the part's usual drawer into a row that was not sent yet; where it stands it counts as not typed."""
+        if not self.initial.get("drawer"):
+            self.initial["drawer"] = code
+        self.fields["drawer"].widget.attrs["data-filled"] = code
+
+    def keep(self, **values: str) -> None:
+        """Puts values into the form as if they had been sent."""
+        data = cast(QueryDict, self.data).copy()
+        for name, value in values.items():
+            data[name] = value
+        self.data = data
+
+
+class UndoLine(CommandSheet):
+    """Why a line is undone."""
+
+    line = forms.IntegerField(widget=forms.HiddenInput)
+    reason = Line(label="Why?", most=LONGEST_REASON)
