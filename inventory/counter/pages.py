@@ -12,7 +12,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.urls import reverse
 
-from inventory.common.errors import DomainError
+from inventory.common.errors import DomainError, invalid
 from inventory.counter import session
 from inventory.people import pins
 from inventory.people.actors import Actor
@@ -40,11 +40,12 @@ def page(*, see: tuple[Role, ...] = STAFF, send: tuple[Role, ...] = ()) -> Calla
             method = "GET" if request.method == "HEAD" else str(request.method)
             allowed = {"GET": see, "POST": send}.get(method, ())
             if not request.user.is_authenticated:
-                return _to(request, reverse("sign-in"))
+                return _signed_out(request)
             if session.is_locked(request):
                 return _locked(request)
             session.touch(request)
             try:
+                _refuse_unprintable(request)
                 if not allowed:
                     methods = ", ".join(name for name, roles in (("GET", see), ("POST", send)) if roles)
                     raise DomainError("method_not_allowed", allowed=methods)
@@ -83,22 +84,45 @@ def lock_fragment(request: HttpRequest, known: dict[str, Any]) -> HttpResponse:
     return response
 
 
-def _to(request: HttpRequest, address: str) -> HttpResponse:
-    """To a page that opens the session, and then back here."""
-    back = request.get_full_path() if request.method == "GET" and not is_swap(request) else "/"
-    target = f"{address}?{urlencode({'next': back})}"
+def kept_fields(request: HttpRequest) -> list[tuple[str, str]]:
+    """(name, value) of what was sent, for a page that offers to send it again; never a secret."""
+    return [(name, str(one)) for name, values in request.POST.lists() if name not in NOT_KEPT for one in values]
+
+
+def _signed_out(request: HttpRequest) -> HttpResponse:
+    """Nobody is signed in. What was being sent, or stands on the page that asks, is kept."""
     if is_swap(request):
-        return HttpResponse(status=204, headers={"HX-Redirect": target})
+        return lock_fragment(request, {"signed_out": True})
+    if request.method == "POST":
+        return _kept(request, {"signed_out": True})
+    target = f"{reverse('sign-in')}?{urlencode({'next': request.get_full_path()})}"
     return HttpResponseRedirect(target)
 
 
 def _locked(request: HttpRequest) -> HttpResponse:
-    """The computer is locked. What was being sent is kept in the page and can be sent after the PIN."""
-    if is_swap(request):
-        return lock_fragment(request, {"people": pins.people_with_pin()})
-    if request.method != "POST":
-        return _to(request, reverse("switch"))
-    kept = [(name, value) for name, values in request.POST.lists() if name not in NOT_KEPT for value in values]
+    """The computer is locked. What was being sent, or stands on the page that asks, is kept."""
     people = pins.people_with_pin()
-    known = {"kept": kept, "back": request.path, "people": people, "files": bool(request.FILES)}
+    if is_swap(request):
+        return lock_fragment(request, {"people": people})
+    if request.method == "POST":
+        return _kept(request, {"people": people})
+    return HttpResponseRedirect(f"{reverse('switch')}?{urlencode({'next': request.get_full_path()})}")
+
+
+def _kept(request: HttpRequest, known: dict[str, Any]) -> HttpResponse:
+    """The page that keeps what was sent until somebody has opened the computer."""
+    known = {**known, "kept": kept_fields(request), "back": request.get_full_path(), "files": bool(request.FILES)}
     return render(request, "counter/locked.html", known, status=403)
+
+
+def _refuse_unprintable(request: HttpRequest) -> None:
+    """Control characters in an address name nothing, and PostgreSQL does not take them. Raises DomainError `not_found`.
+
+    Line ends in a form are as they should be; everything else below a blank is taken for a slip of the scanner.
+    """
+    if not request.path.isprintable():
+        raise DomainError("not_found", what="page", which=ascii(request.path)[:60])
+    for sent in (request.GET, request.POST):
+        for name, values in sent.lists():
+            if any("\x00" in value for value in values):
+                raise invalid(name[:40], "has characters that are not allowed here")

@@ -56,21 +56,19 @@ class Pin(Sheet):
 @never_cache
 @require_http_methods(["GET", "POST", "HEAD"])
 def sign_in(request: HttpRequest) -> HttpResponse:
-    """The page for a password."""
+    """The page for a password; above a page that is open it is a fragment, and that page goes on afterwards."""
     form = SignIn(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        found = form.cleaned_data
-        wait = brakes.take_slow_try(brakes.of_password(found["username"]))
-        person = None
-        if not wait:
-            person = auth.authenticate(request, username=found["username"], password=found["password"])
-        if person is not None:
-            session.sign_in(request, person, shared=found["shared"])
+    if request.method == "POST" and _by_password(request, form):
+        if not is_swap(request):
             return go(request, _next(request))
-        form.add_error(None, f"Too many wrong passwords in a row: wait {wait} s, then try again." if wait else WRONG)
+        if request.POST.get("page_person") != str(request.user.pk):
+            return go(request, reverse("start"))
+        return _goes_on(request)
     form.focus()
-    back = _next(request)
-    return render(request, "counter/sign_in.html", {"form": form, "next": back}, status=422 if form.errors else 200)
+    known = {"form": form, "next": _next(request), "signed_out": True}
+    if is_swap(request):
+        return lock_fragment(request, known)
+    return render(request, "counter/sign_in.html", known, status=422 if form.errors else 200)
 
 
 @never_cache
@@ -83,9 +81,10 @@ def switch(request: HttpRequest) -> HttpResponse:
     error = ""
     if request.method == "POST":
         before = request.user.pk
-        person = next((one for one in people if str(one.pk) == request.POST.get("person")), None)
-        if session.switch(request, person, request.POST.get("pin", "")):
-            return _opened(request, same=request.user.pk == before)
+        if _by_pin(request, people):
+            if not is_swap(request):
+                return go(request, _next(request))
+            return _goes_on(request) if request.user.pk == before else go(request, reverse("start"))
         error = WRONG_PIN
     known = {"people": people, "error": error, "next": _next(request), "chosen": request.POST.get("person", "")}
     if is_swap(request):
@@ -93,20 +92,28 @@ def switch(request: HttpRequest) -> HttpResponse:
     return render(request, "counter/switch.html", known, status=422 if error else 200)
 
 
+@never_cache
 @require_POST
-def unlock_and_send(request: HttpRequest) -> HttpResponse:
-    """The PIN for something that was sent to a locked computer: shows it once more, to be sent on purpose."""
-    people = pins.people_with_pin()
-    kept = [(name, value) for name, values in request.POST.lists() if name.startswith("kept-") for value in values]
+def open_and_send(request: HttpRequest) -> HttpResponse:
+    """The PIN or the password for something that was sent meanwhile: shows it once more, to be sent on purpose."""
     back = request.POST.get("back", "/")
-    known = {"kept": [(name.removeprefix("kept-"), value) for name, value in kept], "back": back, "people": people}
-    safe = url_has_allowed_host_and_scheme(back, None) and back.startswith("/")
-    if not request.user.is_authenticated or not session.is_shared(request) or not safe:
-        return go(request, reverse("sign-in"))
-    person = next((one for one in people if str(one.pk) == request.POST.get("person")), None)
-    if not session.switch(request, person, request.POST.get("pin", "")):
-        return render(request, "counter/locked.html", {**known, "error": WRONG_PIN}, status=422)
-    return render(request, "counter/send_again.html", known)
+    if not (url_has_allowed_host_and_scheme(back, None) and back.startswith("/")):
+        return go(request, reverse("start"))
+    kept = [(name, value) for name, values in request.POST.lists() if name.startswith("kept-") for value in values]
+    known = {"kept": [(name.removeprefix("kept-"), value) for name, value in kept], "back": back}
+    if session.actor(request) is not None:
+        # Opened meanwhile, in another window.
+        return render(request, "counter/send_again.html", known)
+    if request.user.is_authenticated:
+        people = pins.people_with_pin()
+        if _by_pin(request, people):
+            return render(request, "counter/send_again.html", known)
+        return render(request, "counter/locked.html", {**known, "people": people, "error": WRONG_PIN}, status=422)
+    form = SignIn(request.POST)
+    if _by_password(request, form):
+        return render(request, "counter/send_again.html", known)
+    form.focus()
+    return render(request, "counter/locked.html", {**known, "form": form, "signed_out": True}, status=422)
 
 
 @page()
@@ -152,13 +159,34 @@ def own_pin(request: HttpRequest) -> HttpResponse:
     return render(request, "counter/own_pin.html", {"form": form}, status=422 if form.errors else 200)
 
 
-def _opened(request: HttpRequest, *, same: bool) -> HttpResponse:
-    """After the right PIN: the page that was open goes on, or the next person's start."""
-    if not is_swap(request):
-        return go(request, _next(request))
-    if same:
-        return HttpResponse("", headers={"HX-Retarget": "#lock", "HX-Reswap": "innerHTML"})
-    return go(request, reverse("start"))
+def _by_password(request: HttpRequest, form: SignIn) -> bool:
+    """Opens the session where name and password are right; says in the form what is wrong."""
+    if not form.is_valid():
+        return False
+    found = form.cleaned_data
+    wait = brakes.take_slow_try(brakes.of_password(found["username"]))
+    if wait:
+        form.add_error(None, f"Too many wrong passwords in a row: wait {wait} s, then try again.")
+        return False
+    person = auth.authenticate(request, username=found["username"], password=found["password"])
+    if person is None:
+        form.add_error(None, WRONG)
+        return False
+    session.sign_in(request, person, shared=found["shared"])
+    return True
+
+
+def _by_pin(request: HttpRequest, people: list[Person]) -> bool:
+    """Opens a shared computer where the PIN is that of the person chosen."""
+    person = next((one for one in people if str(one.pk) == request.POST.get("person")), None)
+    return session.switch(request, person, request.POST.get("pin", ""))
+
+
+def _goes_on(request: HttpRequest) -> HttpResponse:
+    """The page under the lock goes on, with the token that its forms need from now on."""
+    response = render(request, "counter/_goes_on.html")
+    response["HX-Retarget"], response["HX-Reswap"] = "#lock", "innerHTML"
+    return response
 
 
 def _next(request: HttpRequest) -> str:

@@ -14,16 +14,19 @@ from inventory.common import clock, locks
 from inventory.common.transactions import use_case
 from inventory.people.models import Brake
 
+PIN = "pin "
 # Wrong PINs in a row after which a person's PIN is off until their password is given.
 MOST_PINS = 5
 # Wrong passwords in a row that cost nothing; each further one doubles the wait, up to the longest.
 FREE_PASSWORDS = 5
 LONGEST_WAIT = timedelta(minutes=5)
+# A name that nobody has tried for so long is forgotten, whoever typed it; a person's PIN stays off.
+FORGOTTEN = timedelta(days=1)
 
 
 def of_pin(person: int) -> str:
     """The key under which wrong PINs of a person are counted."""
-    return f"pin {person}"
+    return f"{PIN}{person}"
 
 
 def of_password(username: str) -> str:
@@ -47,6 +50,7 @@ def take_slow_try(key: str) -> int:
 
     def counted() -> int:
         now = clock.now()
+        Brake.objects.filter(last_at__lt=now - FORGOTTEN).exclude(key__startswith=PIN).delete()
         Brake.objects.get_or_create(key=key, defaults={"last_at": now})
         brake = locks.for_update(Brake.objects.filter(key=key)).get()
         wait = _ready_at(brake) - now

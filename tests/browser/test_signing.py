@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pytest
 from django.conf import settings
+from django.contrib.sessions.models import Session
 from playwright.sync_api import Page, expect
 
 from compat.demo import workshop
@@ -120,3 +121,40 @@ def test_a_page_older_than_the_sign_in_keeps_its_typing(bench: Opens, console: W
     expect(page.locator("#trouble")).to_contain_text("What you typed is still here")
     expect(page.locator("[name=main-rebound-0-od]")).to_have_value("36x0.2 x3")
     console.take()
+
+
+def test_a_session_that_is_over_is_opened_again_above_the_page(bench: Opens, axe: Axe) -> None:
+    page = bench()
+    desk.sign_in(page, Role.TUNER)
+    page.goto("/bench?damper=QU-46-A&stack=Long trail")
+    page.locator("[name=main-rebound-0-od]").fill("33")
+    Session.objects.all().delete()
+    page.keyboard.press("Tab")
+    expect(page.locator("#lock")).to_contain_text("Signed out")
+    axe(page)
+    page.locator("#lock [name=username]").fill(desk.username(Role.TUNER))
+    page.locator("#lock [name=password]").fill(workshop.PASSWORD)
+    page.keyboard.press("Enter")
+    expect(page.locator("#lock")).to_be_empty()
+    expect(page.locator("[name=main-rebound-0-od]")).to_have_value("33")
+    page.locator("[name=main-rebound-0-od]").fill("36")
+    page.keyboard.press("Tab")
+    expect(page.locator(".verdict-word")).to_have_text("It fits")
+    page.get_by_role("button", name="Keep this plan").click()
+    page.wait_for_url("**/plans/*")
+
+
+def test_choosing_the_person_leads_to_the_pin(shared: Page) -> None:
+    shared.get_by_role("button", name="Change person").click()
+    shared.get_by_text("Jorun Abelsted").click()
+    shared.keyboard.type(workshop.PIN)
+    shared.keyboard.press("Enter")
+    expect(shared.locator(".head-person")).to_contain_text("Jorun Abelsted")
+
+
+def test_slash_leads_to_the_search_also_from_an_empty_row(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto("/bench?damper=QU-46-A")
+    page.locator("[name=main-rebound-0-od]").focus()
+    page.keyboard.type("/34x0.15")
+    expect(page.locator("#find")).to_have_value("34x0.15")

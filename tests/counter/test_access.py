@@ -21,7 +21,7 @@ pytestmark = pytest.mark.django_db
 
 TABLE = Path(__file__).resolve().parents[2] / "docs" / "reference" / "pages.md"
 ROW = re.compile(r"^\| (/\S*) \| ([a-z ]+) \| ([a-z ]+) \|$", re.MULTILINE)
-OPEN = {"sign-in", "sign-out", "switch", "unlock-and-send", "lock"}
+OPEN = {"sign-in", "sign-out", "switch", "open-and-send", "lock"}
 STAFF = {Role.CLERK: people.clerk, Role.TUNER: people.tuner, Role.LEAD: people.lead}
 NOBODY = "nobody"
 
@@ -74,6 +74,7 @@ def test_a_role_that_is_not_named_gets_403_and_a_role_that_is_named_does_not(rol
 
 @pytest.mark.parametrize("address", [address for address, _ in GUARDED])
 def test_nobody_sees_or_sends_anything_without_signing_in(client: Browser, address: str) -> None:
-    for reply in (client.get(filled(address)), client.post(filled(address))):
-        assert reply.status_code == 302
-        assert reply["Location"].startswith("/sign-in?next=")
+    seen, sent = client.get(filled(address)), client.post(filled(address), {"typed": "text"})
+    assert (seen.status_code, sent.status_code) == (302, 403)
+    assert seen["Location"].startswith("/sign-in?next=")
+    assert 'name="kept-typed" value="text"' in sent.content.decode()

@@ -5,7 +5,9 @@ const $ = (selector, from = document) => from.querySelector(selector);
 // "/" goes to the search, as long as nothing is being typed.
 document.addEventListener("keydown", (event) => {
   const typing = event.target.closest("input, textarea, select");
-  if (event.key === "/" && !typing && $("#find")) {
+  // In an empty field of a row too: nothing that is scanned there begins so.
+  const free = !typing || (typing.closest("[data-row]") && !typing.value);
+  if (event.key === "/" && free && $("#find")) {
     event.preventDefault();
     $("#find").select();
   }
@@ -57,7 +59,21 @@ const covered = () => {
 document.addEventListener("htmx:beforeSwap", (event) => {
   if (event.detail.target === lock && !lock.firstElementChild) before = document.activeElement;
 });
-document.addEventListener("htmx:afterSwap", (event) => { if (event.detail.target === lock) covered(); });
+document.addEventListener("htmx:afterSwap", (event) => {
+  if (event.detail.target !== lock) return;
+  // Signed in anew: the forms of the page go on with the token that holds from now on.
+  const token = $("[data-token]", lock)?.dataset.token;
+  if (token) {
+    lock.replaceChildren();
+    for (const field of document.querySelectorAll("[name=csrfmiddlewaretoken]")) field.value = token;
+    document.body.setAttribute("hx-headers", JSON.stringify({ "X-CSRFToken": token }));
+  }
+  covered();
+});
+// Who is there is chosen, then the PIN is typed.
+document.addEventListener("change", (event) => {
+  if (event.target.matches?.("[name=person]")) $("#pin")?.focus();
+});
 const lockAfter = Number(document.body.dataset.lockAfter ?? 0);
 if (lockAfter) {
   let used = Date.now();
@@ -87,9 +103,14 @@ const trouble = (text) => {
 };
 document.addEventListener("htmx:sendError", () => trouble("The server did not answer. What you typed is still here; try again."));
 document.addEventListener("htmx:responseError", (event) => {
-  trouble(`The server could not do that (${event.detail.xhr.status}). What you typed is still here; try again.`);
+  const { status } = event.detail.xhr;
+  const cure = status === 403 ? "Somebody else has signed in since, or may not do it. Reload the page" : "Try again";
+  trouble(`The server could not do that (${status}). What you typed is still here. ${cure}.`);
 });
-document.addEventListener("htmx:afterSwap", () => trouble(""));
+// Only an answer to what was sent takes the message away, not one that came along with the typing.
+document.addEventListener("htmx:afterSwap", (event) => {
+  if (["desk", "lines", "work", "answer", "lock"].includes(event.detail.target.id)) trouble("");
+});
 
 // Print buttons appear only where they can work.
 for (const button of document.querySelectorAll("[data-print]")) button.hidden = false;
