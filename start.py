@@ -11,6 +11,7 @@ Standard library only, so that a bare Debian with python3 can run it.
 
 from __future__ import annotations
 
+import ctypes
 import hashlib
 import os
 import shutil
@@ -46,6 +47,8 @@ def main(words: list[str]) -> int:
     if verb == "test":
         if not os.environ.get("CHROMIUM") and not any(map(shutil.which, BROWSERS)):
             install("chromium", "A browser for the tests")
+        if not loads("libatomic.so.1"):
+            install("libatomic1", "A library of the driver between tests and browser")
         prepare("develop")
         return run("-m", "tests", *rest)
     if verb == "benchmark":
@@ -106,6 +109,15 @@ def make_venv() -> None:
         return
     install(f"python{sys.version_info.major}.{sys.version_info.minor}-venv", "Python's venv module")
     subprocess.run(command, check=True)
+
+
+def loads(library: str) -> bool:
+    """Whether a shared library of the system is there."""
+    try:
+        ctypes.CDLL(library)
+    except OSError:
+        return False
+    return True
 
 
 def install(package: str, missing: str) -> None:
