@@ -36,6 +36,14 @@ def answer_to(question: str, asked: Asked) -> dict[str, Any]:
     return rendering.answer(QUESTIONS[question][1](dict(asked)))
 
 
+def ask_stack(body: Mapping[str, Any], *, shaft_end: Mapping[str, Any] | None) -> dict[str, Any]:
+    """The answer document to a stack on a valve that is described, at the lip of a damper's shaft.
+
+    Raises DomainError `invalid` as `ask` does.
+    """
+    return rendering.answer(_stack(checked(StackIn, body), shaft_end))
+
+
 def _nut_on_shaft(asked: Asked) -> Answer:
     return questions.ask_nut_on_shaft(ranges(asked["shaft"]), ranges(asked["nut"]), asked.get("preload_n"))
 
@@ -47,9 +55,9 @@ def _face_shim(asked: Asked) -> Answer:
     return questions.ask_face_shim(sizes)
 
 
-def _stack(asked: Asked) -> Answer:
+def _stack(asked: Asked, shaft_end: Mapping[str, Any] | None = None) -> Answer:
     damper, valve, stacks = asked.pop("damper", None), asked.pop("valve"), asked.pop("stacks")
-    return questions.ask_stack(damper=damper, fields=outside(asked), valve=valve, stacks=stacks)
+    return questions.ask_stack(damper=damper, fields=outside(asked), valve=valve, stacks=stacks, shaft_end=shaft_end)
 
 
 def _spacer(asked: Asked) -> Answer:

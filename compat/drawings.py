@@ -12,10 +12,11 @@ from typing import Any
 
 from compat.engineering.drawing import part_pictures
 from compat.engineering.drawing.half_section import half_section
-from compat.engineering.drawing.items import Assembly, Item, Kind, Mark, PistonFace, ShaftEnd
+from compat.engineering.drawing.items import THIN, Assembly, Item, Kind, Mark, PistonFace, ShaftEnd
 from compat.engineering.drawing.measuring import measuring_picture
 from compat.engineering.drawing.shapes import Circle, Drawing, Path, Point, Shape, Text
 from compat.engineering.threads.designation import ThreadError, parse
+from inventory.common.quantities import UM_PER_MM, mm_text, short_mm
 
 SIDES = ("compression", "rebound")
 ON_END = ("shoulder_to_lip_mm", "full_thread_start_mm", "shaft_end_mm")
@@ -36,6 +37,7 @@ NOTES = {
     "pieces_in_a_block": "drawn as one broken block; the number stands beside the balloon",
     "shaft_diameter_unknown": "The shaft's diameter is unknown: its outline is drawn by eye.",
     "shaft_not_placed": "A height below the shaft's end is unknown: its lip and thread are not placed.",
+    "stack_not_told": "Lip, thread and the shaft's end are not placed: where they fall depends on the stacks.",
     "lip_unknown": "The lip is not drawn: shoulder to lip is unknown.",
     "thread_start_unknown": "The start of the full thread is unknown, drawn by eye.",
     "shaft_end_unknown": "The end of the shaft is unknown, drawn by eye.",
@@ -110,23 +112,17 @@ def shown(drawing: Drawing, *, prefix: str, title: str, desc: str, extra: str = 
     return Shown(prefix, title, desc, _number(drawing.width), _number(drawing.height), shapes, extra)
 
 
-def plain(mm: float) -> str:
-    """A length as it stands on a drawing, millimetres, as short as it can be written: 34, 34.2."""
-    return f"{mm:.3f}".rstrip("0").rstrip(".")
-
-
 def diameter(mm: float) -> str:
     """A diameter as it stands on a drawing, millimetres: Ø34, Ø34.2."""
-    return f"Ø{plain(mm)}"
+    return f"Ø{short_mm(mm * UM_PER_MM)}"
 
 
 def thickness(mm: float) -> str:
     """A thickness as the trade writes it, millimetres: two decimals, more only where they are told: 0.30, 0.125."""
-    text = f"{mm:.3f}"
-    return text[:-1] if text.endswith("0") else text
+    return mm_text(round(mm * UM_PER_MM))
 
 
-def length(value: Mapping[str, float] | float | None) -> float | None:
+def best_mm(value: Mapping[str, float] | float | None) -> float | None:
     """The best single value of a stored or sent length, millimetres."""
     if value is None:
         return None
@@ -145,10 +141,12 @@ def half_section_of(standing: OnShaft, *, prefix: str, title: str) -> tuple[Show
     """The half section of a valve with its words, and its notes. Raises ValueError as `shown` does."""
     drawing = half_section(standing.assembly, side_words={side: side for side in SIDES}, lip_word=LIP_WORD)
     factor = drawing.data["thickness_factor"]
-    said = [
-        "Half section: shoulder below, nut on top; cut right of the axis, seen from outside left of it.",
-        f"Diameters are to scale; shims are {factor} times as thick as they are.",
-    ]
+    said = ["Half section: shoulder below, nut on top; cut right of the axis, seen from outside left of it."]
+    if any(item.kind in THIN for item in standing.assembly.items):
+        thick = f"{factor} times as thick as they are" if factor > 1 else "as thick as they are"
+        said.append(f"Diameters are to scale; shims are {thick}.")
+    else:
+        said.append("Diameters are to scale.")
     lip = drawing.data["straddle"]
     if lip is not None and lip.straddles:
         on, past = thickness(lip.on_straight_mm), thickness(lip.past_lip_mm)
@@ -197,7 +195,7 @@ def _nut_drawing(sizes: Mapping[str, Any]) -> Drawing | None:
     flats = sizes.get("across_flats_mm")
     words = {"thread": sizes["thread"], "thickness": thickness(sizes["height_mm"])}
     if flats is not None:
-        words["across_flats"] = plain(flats)
+        words["across_flats"] = short_mm(flats * UM_PER_MM)
     return part_pictures.nut(major, sizes["height_mm"], words, flats)
 
 
@@ -218,9 +216,9 @@ def on_shaft(
     a base valve lacks. References count from 1 at the shoulder. Raises ValueError for a size that is none.
     """
     faces, end, code = valve.get("sides") or {}, shaft_end or {}, valve.get("code", "main")
-    shaft = length(end.get("diameter_mm")) or length(valve.get("shaft_mm"))
-    bore = length(valve.get("body_bore_mm"))
-    high = length(valve.get("piston_height_mm"))
+    shaft = best_mm(end.get("diameter_mm")) or best_mm(valve.get("shaft_mm"))
+    bore = best_mm(valve.get("body_bore_mm"))
+    high = best_mm(valve.get("piston_height_mm"))
     piston = {"kind": Kind.PISTON, "outer_mm": bore, "height_mm": high}
     inner, outer = SIDES
     named = [
@@ -236,9 +234,11 @@ def on_shaft(
         _nut(nut or {}),
     ]
     items = tuple(Item(ref=str(ref), **part) for ref, (_, _, part) in enumerate(named, start=1))
-    at_end = ShaftEnd(shaft, *(length(end.get(name)) for name in ON_END))
-    below, above = (PistonFace(*(length((faces.get(side) or {}).get(name)) for name in ON_FACE)) for side in SIDES)
-    assembly = Assembly(items, at_end, below, above, bore)
+    at_end = ShaftEnd(shaft, *(best_mm(end.get(name)) for name in ON_END))
+    below, above = (PistonFace(*(best_mm((faces.get(side) or {}).get(name)) for name in ON_FACE)) for side in SIDES)
+    # A main valve stands on both stacks: without one of them the plate at the lip is not where it will be.
+    whole = code != "main" or all(stacks.get(side) for side in SIDES)
+    assembly = Assembly(items, at_end, below, above, bore, whole)
     rows = tuple(
         Row(item.ref, name, size, item.pieces, MARK_WORDS[item.mark])
         for item, (name, size, _) in zip(items, named, strict=True)
@@ -256,7 +256,7 @@ def _spacings(valve: Mapping[str, Any], place: str) -> list[_Named]:
     for one in valve.get("washers") or ():
         if one.get("place", "shoulder") == place:
             kind = Kind.SLEEVE if "sleeve" in one["name"].lower() else Kind.WASHER
-            height = length(one.get("height_mm"))
+            height = best_mm(one.get("height_mm"))
             found.append((one["name"], _height(height), {"kind": kind, "height_mm": height}))
     return found
 
@@ -267,32 +267,32 @@ def _plates(valve: Mapping[str, Any], side: str, code: str) -> list[_Named]:
     if told is None and (code == "mid" or (code == "base" and side not in (valve.get("sides") or {}))):
         return []
     plate = told or {}
-    height, contact = length(plate.get("height_mm")), length(plate.get("contact_diameter_mm"))
+    height, contact = best_mm(plate.get("height_mm")), best_mm(plate.get("contact_diameter_mm"))
     fields = {"kind": Kind.BASE_PLATE, "side": side, "height_mm": height, "contact_diameter_mm": contact}
     return [(f"{side} base plate", _height(height), fields)]
 
 
 def _nut(nut: Mapping[str, Any]) -> _Named:
-    height = length(nut.get("height_mm"))
-    fields = {"kind": Kind.NUT, "outer_mm": length(nut.get("across_flats_mm")), "height_mm": height}
+    height = best_mm(nut.get("height_mm"))
+    fields = {"kind": Kind.NUT, "outer_mm": best_mm(nut.get("across_flats_mm")), "height_mm": height}
     return "nut", str(nut.get("thread", "")) or _height(height), {**fields, "mark": Mark(nut.get("mark", "none"))}
 
 
 def _shim(kind: Kind, side: str, line: Mapping[str, Any]) -> _Named:
-    outer, nominal, role = length(line["od_mm"]), length(line["thickness_mm"]), line.get("role", "")
+    outer, nominal, role = best_mm(line["od_mm"]), best_mm(line["thickness_mm"]), line.get("role", "")
     assert outer is not None and nominal is not None
     fields = {
         "kind": kind,
         "side": side,
         "outer_mm": outer,
-        "inner_mm": length(line.get("bore_mm")),
-        "height_mm": length(line.get("mean_mm")) or nominal,
+        "inner_mm": best_mm(line.get("bore_mm")),
+        "height_mm": best_mm(line.get("mean_mm")) or nominal,
         "pieces": line["quantity"],
         "role": role,
         "mark": Mark(line.get("mark", "none")),
     }
     name = "spacer shim" if kind is Kind.SPACER else " ".join(word for word in (side, role, "shim") if word)
-    return name, f"{plain(outer)} × {thickness(nominal)} mm", fields
+    return name, f"{short_mm(outer * UM_PER_MM)} × {thickness(nominal)} mm", fields
 
 
 def _height(mm: float | None) -> str:

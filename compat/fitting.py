@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
+from dataclasses import dataclass
 
 from compat import damper_values
-from compat.engineering.answers import Answer, ask, note, stop
+from compat.engineering.answers import Answer, Finding, ask, note, stop
 from compat.engineering.nut_on_shaft import Nut, nut_on_shaft
 from compat.engineering.units import Range, um_to_mm
 from compat.refusals import engine_errors
@@ -21,18 +22,27 @@ from inventory.stock.selectors import sizes_of
 KINDS = ("nut", "shim")
 
 
+@dataclass(frozen=True, slots=True)
+class _Seat:
+    """Where a shim may sit: the shaft of a valve and the bore of the body round it, as far as they are known."""
+
+    valve: str
+    shaft: Range | None
+    body: Range | None
+
+
 def answers_for(damper: Damper, parts: Iterable[Part]) -> list[tuple[Part, Answer]]:
     """An answer for every nut and shim among the parts; two queries however many they are."""
     listed = list(parts)
     sizes = sizes_of(listed)
-    shafts = _shafts(damper)
+    seats = _seats(damper)
     found = []
     for part in listed:
         row = sizes[part.pk]
         if isinstance(row, NutPart):
             found.append((part, _nut(damper, row)))
         elif isinstance(row, Shim):
-            found.append((part, _shim(row, shafts)))
+            found.append((part, _shim(row, seats)))
     return found
 
 
@@ -50,14 +60,17 @@ def dampers_for(part: Part, dampers: Iterable[Damper]) -> list[tuple[Damper, Ans
             if isinstance(row, NutPart):
                 found.append((damper, _nut(damper, row)))
             elif isinstance(row, Shim):
-                found.append((damper, _shim(row, _shafts(damper))))
+                found.append((damper, _shim(row, _seats(damper))))
     return found
 
 
-def _shafts(damper: Damper) -> list[Range]:
-    """The shaft diameters of a damper's valves, as far as they are known."""
-    lengths = (damper_values.length(valve.get("shaft_mm")) for valve in damper.document["valves"])
-    return [length for length in lengths if length is not None]
+def _seats(damper: Damper) -> list[_Seat]:
+    """The seats of a damper's valves."""
+    sizes = damper_values.length
+    return [
+        _Seat(valve["code"], sizes(valve.get("shaft_mm")), sizes(valve.get("body_bore_mm")))
+        for valve in damper.document["valves"]
+    ]
 
 
 def _nut(damper: Damper, nut: NutPart) -> Answer:
@@ -77,14 +90,52 @@ def _nut(damper: Damper, nut: NutPart) -> Answer:
         )
 
 
-def _shim(shim: Shim, shafts: list[Range]) -> Answer:
-    """A shim fits where its bore passes a shaft of the damper without much play."""
-    bore = um_to_mm(shim.bore_um)
-    if not shafts:
+def _shim(shim: Shim, seats: list[_Seat]) -> Answer:
+    """A shim fits where at one valve it passes the shaft without much play and clears the body.
+
+    Whether it covers ports depends on the side and the stack, so it is not asked here. A shim that some valve leaves
+    open may yet serve there, so only where every valve is known to refuse it does it not fit.
+    """
+    bore, od = um_to_mm(shim.bore_um), um_to_mm(shim.od_um)
+    known = [seat.shaft for seat in seats if seat.shaft is not None]
+    unknown = [seat for seat in seats if seat.shaft is None and _clears(shim, seat)]
+    passed = [seat for seat in seats if seat.shaft is not None and _passes(shim, seat.shaft)]
+    clear = [seat for seat in passed if _clears(shim, seat)]
+    if clear:
+        asked = [(seat, _questions(shim, seat)) for seat in clear]
+        sure = next((seat for seat, questions in asked if not questions), None)
+        findings = tuple(finding for _, questions in asked for finding in questions)
+        if sure is not None:
+            findings = (note("shim_bore_right", "trade", valve=sure.valve, bore_mm=bore, od_mm=od),)
+    elif unknown:
         findings = (ask("damper_shaft_unknown", "trade"),)
-    elif any(0 <= round(shim.bore_um - shaft.high * 1000) <= WIDEST_PLAY_UM for shaft in shafts):
-        findings = (note("shim_bore_right", "trade", bore_mm=bore),)
+    elif passed or not known:
+        bodies = dict.fromkeys(f"{seat.body.low:g}" for seat in passed or seats if seat.body is not None)
+        findings = (stop("shim_reaches_body", "trade", od_mm=od, bodies_mm=", ".join(bodies)),)
     else:
-        named = ", ".join(f"{shaft.nominal:g}" for shaft in shafts)
+        named = ", ".join(dict.fromkeys(f"{shaft.nominal:g}" for shaft in known))
         findings = (stop("shim_bore_other", "trade", bore_mm=bore, shafts_mm=named),)
-    return Answer("part-on-damper", findings, {"bore_mm": bore}, ("trade",), ("makers_instructions",))
+    values = {"bore_mm": bore, "od_mm": od}
+    return Answer("part-on-damper", findings, values, ("trade",), ("makers_instructions",))
+
+
+def _passes(shim: Shim, shaft: Range) -> bool:
+    """Whether the bore can pass the shaft at one end of its readings, and is not so wide that it is another shaft's."""
+    return round(shaft.low * 1000) <= shim.bore_um <= round(shaft.high * 1000) + WIDEST_PLAY_UM
+
+
+def _clears(shim: Shim, seat: _Seat) -> bool:
+    """Whether the shim is smaller than the body's bore at its narrowest, or that bore is unknown."""
+    return seat.body is None or shim.od_um < round(seat.body.low * 1000)
+
+
+def _questions(shim: Shim, seat: _Seat) -> list[Finding]:
+    """What is still open of a shim that no size of this valve rules out."""
+    bore, od = um_to_mm(shim.bore_um), um_to_mm(shim.od_um)
+    found = []
+    if seat.shaft is not None and shim.bore_um < round(seat.shaft.high * 1000):
+        limits = {"shaft_min_mm": seat.shaft.low, "shaft_max_mm": seat.shaft.high}
+        found.append(ask("shim_bore_close", "trade", valve=seat.valve, bore_mm=bore, **limits))
+    if seat.body is None:
+        found.append(ask("shim_body_unknown", "trade", valve=seat.valve, od_mm=od))
+    return found

@@ -7,7 +7,7 @@ from typing import Any
 
 from compat import damper_values, shelf
 from compat.engineering import spacers
-from compat.engineering.answers import Answer, stop
+from compat.engineering.answers import Answer, Finding, ask, stop
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Ply, unmeasured
 from compat.engineering.lip import LipRule, spread_of_spacer, window
@@ -42,10 +42,18 @@ def ask_face_shim(sizes: Mapping[str, Range | None]) -> Answer:
 
 
 def ask_stack(
-    *, damper: str | None, fields: Mapping[str, Any], valve: str, stacks: Mapping[str, Sequence[Mapping[str, Any]]]
+    *,
+    damper: str | None,
+    fields: Mapping[str, Any],
+    valve: str,
+    stacks: Mapping[str, Sequence[Mapping[str, Any]]],
+    shaft_end: Mapping[str, Any] | None = None,
 ) -> Answer:
-    """Is this stack sound, on the valve of a damper model or on a valve described in the request?"""
-    rule = LipRule()
+    """Is this stack sound, on the valve of a damper model or on a valve described in the request?
+
+    `shaft_end` tells the lip of a valve that is described; a damper model brings its own.
+    """
+    rule = damper_values.lip_rule(shaft_end)
     document = fields
     if damper is not None:
         if fields:
@@ -72,25 +80,39 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
     findings = list(lip.findings)
     values: dict[str, Any] = {"add_mm": lip.add_mm, "lines": [], "total_mm": None, "alternatives": []}
     if lip.add_mm is not None and lip.add_mm.low > 0:
-        wanted = shelf.spacers_for(
-            shaft_mm=asked["shaft_mm"], over_um=asked["clamp_od_mm"], upto_um=asked["spacer_max_od_mm"]
-        )
+        over_um, upto_um = asked["clamp_od_mm"], asked["spacer_max_od_mm"]
+        wanted = shelf.spacers_for(shaft_mm=asked["shaft_mm"], over_um=over_um, upto_um=upto_um)
         rows = shelf.shim_rows([wanted], take_offs=asked["take_offs"])
         low, high = _within(lip.add_mm)
         pieces = [spacers.Piece(row.key, row.mean_um, row.available, row.newer_days) for row in rows.rows]
         target = (low + high) / 2
         with engine_errors("stack_height_mm"):
             best = spacers.find_spacer(pieces, low, high, target)
-        if best is None:
+        if over_um >= upto_um:
+            sizes = {"clamp_od_mm": um_to_mm(over_um), "contact_mm": um_to_mm(upto_um)}
+            findings.append(stop("clamp_reaches_contact", "trade", **sizes))
+        elif best is None:
             findings.append(stop("no_such_shims", "trade", add_min_mm=lip.add_mm.low, add_max_mm=lip.add_mm.high))
         else:
             values |= {"lines": rows.lines(best.taken), "total_mm": um_to_mm(best.total_um)}
             findings += spread_of_spacer(rows.total_mm(best.taken), lip.add_mm)
+            findings += _close_bores(rows, [key for key, _ in best.taken], asked["shaft_mm"])
             others = spacers.alternatives(pieces, low, high, target, ALTERNATIVES)
             values["alternatives"] = [
                 {"lines": rows.lines(one.taken), "total_mm": um_to_mm(one.total_um)} for one in others
             ]
     return Answer("spacer", tuple(findings), values, ("trade",), ("wrong_nut", "makers_instructions"))
+
+
+def _close_bores(rows: shelf.ShimRows, taken: Sequence[str], shaft_mm: Range) -> list[Finding]:
+    """Asks about spacers whose bore lies within the readings of the shaft."""
+    bores = sorted({rows.places[key].size.bore_um for key in taken})
+    limits = {"shaft_min_mm": shaft_mm.low, "shaft_max_mm": shaft_mm.high}
+    return [
+        ask("spacer_bore_close", "trade", bore_mm=um_to_mm(bore), **limits)
+        for bore in bores
+        if bore < round(shaft_mm.high * 1000)
+    ]
 
 
 def _plies(stacks: Mapping[str, Sequence[Mapping[str, Any]]], shaft_mm: Range | None) -> dict[str, list[Ply]]:

@@ -128,9 +128,9 @@ class Spacers:
 
 
 def spacers_for(*, shaft_mm: Range, over_um: int, upto_um: int) -> Spacers:
-    """Spacers that pass a shaft without much play."""
-    low = round(shaft_mm.high * 1000)
-    return Spacers(low, low + WIDEST_PLAY_UM, over_um, upto_um)
+    """Spacers that can pass a shaft at one end of its readings, and without much play."""
+    low, high = round(shaft_mm.low * 1000), round(shaft_mm.high * 1000)
+    return Spacers(low, high + WIDEST_PLAY_UM, over_um, upto_um)
 
 
 def families_of(sizes: Iterable[Size]) -> list[Family]:

@@ -103,11 +103,6 @@ class SpacerIn(Strict):
     shaft_mm = Measured()
     take_offs = Flag(default=True)
 
-    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
-        if attrs["spacer_max_od_mm"] <= attrs["clamp_od_mm"]:
-            raise serializers.ValidationError({"spacer_max_od_mm": ["must be larger than clamp_od_mm"]})
-        return attrs
-
 
 class StackIn(Strict):
     """Is this stack sound, on this valve?"""

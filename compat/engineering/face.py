@@ -38,12 +38,17 @@ def _at_worst(distance: Range | None, play: Range | None) -> Range | None:
     return distance if distance is None or play is None else tidy(distance - play)
 
 
-def _need(have: Range | None, least: Range | None, failed: str, doubtful: str) -> list[Finding]:
-    """`have` must reach `least`: nothing if it does at every corner, a stop if at none, else a question."""
+def _need(have: Range | None, least: Range | None, failed: str, doubtful: str, scant: str = "") -> list[Finding]:
+    """`have` must reach `least`: nothing if it does at every corner, a stop if at none, else a question.
+
+    A stop carries `short_mm`, how far `have` stays below zero even at best; `scant` is its code where it does not.
+    """
     if have is None or least is None or have.low >= clean(least.high):
         return []
     data = {"min_mm": have.low, "max_mm": have.high, "needed_mm": least.high}
-    return [stop(failed, TRADE, **data) if have.high < clean(least.low) else ask(doubtful, TRADE, **data)]
+    if have.high >= clean(least.low):
+        return [ask(doubtful, TRADE, **data)]
+    return [stop(scant, TRADE, **data) if scant and have.high >= 0 else stop(failed, TRADE, **data, **_short(have))]
 
 
 def _clearance(have: Range | None, failed: str, doubtful: str) -> list[Finding]:
@@ -51,7 +56,12 @@ def _clearance(have: Range | None, failed: str, doubtful: str) -> list[Finding]:
     if have is None or have.low > 0:
         return []
     data = {"min_mm": have.low, "max_mm": have.high}
-    return [stop(failed, TRADE, **data) if have.high <= 0 else ask(doubtful, TRADE, **data)]
+    return [stop(failed, TRADE, **data, **_short(have)) if have.high <= 0 else ask(doubtful, TRADE, **data)]
+
+
+def _short(have: Range) -> dict[str, float]:
+    """How far a distance stays below zero even at best, as a length that is not negative."""
+    return {"short_mm": clean(-have.high)}
 
 
 def _unknown(readings: Mapping[str, Range | None]) -> list[Finding]:
@@ -124,8 +134,8 @@ def face_shim(
     least = overlap_mm or _NONE  # an unknown overlap is asked for; open ports are open whatever it is
     findings = [
         *_need(_half_difference(shim_bore_mm, shaft_mm), _NONE, "face_shim_bore_small", "face_shim_bore_close"),
-        *_need(_at_worst(outer, play), least, "ports_open_outside", "outer_cover_doubtful"),
-        *_need(_at_worst(inner, play), least, "ports_open_inside", "inner_cover_doubtful"),
+        *_need(_at_worst(outer, play), least, "ports_open_outside", "outer_cover_doubtful", "outer_cover_small"),
+        *_need(_at_worst(inner, play), least, "ports_open_inside", "inner_cover_doubtful", "inner_cover_small"),
         *_clearance(_at_worst(seat, play), "hub_misses_shim", "hub_seat_doubtful"),
         *_land(reach, play),
         *_clearance(to_bore, "face_shim_touches_body", "body_clearance_doubtful"),

@@ -57,18 +57,18 @@ def write_length(value: Mapping[str, float] | float | None) -> str:
     if value is None:
         return ""
     if not isinstance(value, Mapping):
-        return _text(float(value))
+        return _short(float(value))
     low, high = float(value["min"]), float(value["max"])
     middle = (low + high) / 2
     best = float(value.get("nominal", middle))
     if low == high:
-        return _text(low)
+        return _short(low)
     low_um, high_um, best_um = (round(mm * 1000) for mm in (low, high, best))
     whole = best_um / 1000 == best
     if whole and best_um - low_um == high_um - best_um:
-        return f"{_text(best)} \u00b1{_text((high_um - best_um) / 1000)}"
-    limits = f"{_text(low)}..{_text(high)}"
-    return f"{limits} ({_text(best)})" if whole else limits
+        return f"{_short(best)} \u00b1{_short((high_um - best_um) / 1000)}"
+    limits = f"{_short(low)}..{_short(high)}"
+    return f"{limits} ({_short(best)})" if whole else limits
 
 
 def said_length(value: Mapping[str, float] | float | None) -> str:
@@ -76,8 +76,8 @@ def said_length(value: Mapping[str, float] | float | None) -> str:
     if value is None:
         return ""
     if not isinstance(value, Mapping):
-        return f"{_text(float(value))} mm"
-    low, high = _text(float(value["min"])), _text(float(value["max"]))
+        return f"{_short(float(value))} mm"
+    low, high = _short(float(value["min"])), _short(float(value["max"]))
     return f"{low} mm" if low == high else f"{low} to {high} mm"
 
 
@@ -138,5 +138,5 @@ def _mm(text: str) -> float:
     return _um(text) / 1000
 
 
-def _text(mm: float) -> str:
-    return f"{mm:.3f}".rstrip("0").rstrip(".")
+def _short(mm: float) -> str:
+    return quantities.short_mm(mm * quantities.UM_PER_MM)

@@ -9,6 +9,7 @@ from typing import Any
 
 from compat.engineering.shims import Form
 from inventory.common import quantities
+from inventory.counter.forms import sentence
 
 MOST_LINES = 60
 # A third number like these may be meant as the bore (common sizes of the trade, no published source).
@@ -24,6 +25,8 @@ SIZES = re.compile(
     re.ASCII,
 )
 COUNT_FIRST = re.compile(r"(?P<count>\d{1,3})\s*(?:[xX×*]|pcs|pc|off|of)\s+(?P<rest>\d.*)", re.ASCII)
+# Between sizes on one line. A decimal comma has a digit behind it, a comma between sizes a blank or nothing.
+SEPARATOR = re.compile(r";|,(?=\s|$)")
 UNITS = re.compile(r"mm|Ø|ø|dia\.?", re.IGNORECASE)
 
 
@@ -35,17 +38,22 @@ class Fault:
     text: str
     cure: str
 
+    @property
+    def said(self) -> str:
+        """The cure as a sentence."""
+        return sentence(self.cure)
+
 
 def read_lines(text: str) -> tuple[list[dict[str, Any]], list[Fault]]:
     """(lines, faults) of a stack, face first, in the form of the API.
 
-    One shim size a line or between semicolons: diameter, thickness, count, as in `34x0.15 x3`, `34 0,15 3`,
-    `3 x 34 x 0.15`, `34x0.15x12 x3` with the bore, `34x0.15 x3 notched`. Without a count it is one. What stands
-    behind a # and empty lines are passed over.
+    One shim size a line, or separated by a semicolon or by a comma and a blank: diameter, thickness, count, as in
+    `34x0.15 x3`, `34 0,15 3`, `3 x 34 x 0.15`, `34x0.15x12 x3` with the bore, `34x0.15 x3 notched`. Without a count it
+    is one. What stands behind a # and empty lines are passed over.
     """
     lines: list[dict[str, Any]] = []
     faults: list[Fault] = []
-    pieces = [part for row in text.splitlines() for part in row.split("#", 1)[0].split(";")]
+    pieces = [part for row in text.splitlines() for part in SEPARATOR.split(row.split("#", 1)[0])]
     for number, piece in enumerate(pieces, start=1):
         typed = " ".join(UNITS.sub(" ", piece).split())
         if not typed:
@@ -71,7 +79,7 @@ def read_line(text: str) -> dict[str, Any]:
     if found["count"] and re.search(r"[\d][xX×*]\d+$", text) and not found["bore"] and int(found["count"]) in BORES:
         size, count = text[: found.end("thickness")], found["count"]
         raise ValueError(
-            f"is {count} the bore or the count? type {size} x{count} for the count, {size}x{count} x1 for both"
+            f"{count} may be the bore or the count: type {size} x{count} for the count, {size}x{count} x1 for both"
         )
     if _thick(found):
         raise ValueError(

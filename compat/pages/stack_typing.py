@@ -7,6 +7,7 @@ from typing import Any
 
 from compat.pages.bench.stack_rows import CELLS, Row, Side
 from compat.pages.stack_text import MOST_LINES, read_lines, size_text
+from inventory.counter.forms import sentence
 
 MOST_ROWS = 2 * MOST_LINES
 
@@ -49,7 +50,7 @@ def _rows(row: Row) -> Iterator[Row]:
     """The rows of a diameter that holds whole lines; what cannot be read stays in it."""
     lines, faults = read_lines(row.od)
     if faults:
-        row.errors["od"] = f"{faults[0].cure[:1].upper()}{faults[0].cure[1:]}."
+        row.errors["od"] = sentence(faults[0].cure)
         yield row
     else:
         yield from (_row(line, posted=row.posted) for line in lines)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from compat.engineering.answers import Finding, ask, note, warn
+from compat.engineering.answers import Finding, ask, note, stop, warn
 from compat.engineering.lip import spread_of_spacer
 from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result
-from compat.engineering.units import Range
+from compat.engineering.units import Range, um_to_mm
 from compat.planning import drawn
 from compat.planning.problem import Posed
 from compat.planning.request import LIP_READINGS, PlanRequest
@@ -39,11 +39,22 @@ def of_plan(wanted: PlanRequest, best: Solution, posed: Posed, *, needed: bool, 
     if best.no_spacer and low > 0:
         # The lots drawn may be better known than the least known of their sizes, which the search has to count.
         code = "spacer_not_found" if best.no_spacer == "no_such_shims" else "spacer_not_chosen"
-        findings.append(ask(code, "trade", add_min_mm=low, add_max_mm=high))
+        no_room = _no_room(wanted, posed)
+        findings += no_room or [ask(code, "trade", add_min_mm=low, add_max_mm=high)]
     spread = drawn.spacer_range(best, posed.rows)
     if spread is not None:
         findings += spread_of_spacer(spread, Range.between(low, high))
     return findings
+
+
+def _no_room(wanted: PlanRequest, posed: Posed) -> list[Finding]:
+    """A clamp shim that leaves no diameter for a spacer: whatever is taken in, none can serve."""
+    contact = wanted.contact_mm()
+    if posed.lip is None or contact is None or posed.lip.od_over_um < posed.lip.od_upto_um:
+        return []
+    sizes = {"clamp_od_mm": um_to_mm(posed.lip.od_over_um), "contact_mm": contact.low}
+    certain = posed.lip.od_over_um >= round(contact.high * 1000)
+    return [(stop if certain else ask)("clamp_reaches_contact", "trade", **sizes)]
 
 
 def of_search(wanted: PlanRequest, result: Result) -> list[Finding]:

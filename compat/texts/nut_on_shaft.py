@@ -153,12 +153,14 @@ TEXTS: dict[str, str] = {
         "its thread strips. That is usual for standard nuts."
     ),
     "needed_engagement_open": (
-        "Whether the engagement carries the torque is open: enter the torque to have it computed."
+        "Whether the engagement carries the preload is open: enter the preload that the torque gives to have it "
+        "computed."
     ),
     "thin_nut_load_unknown": (
-        "The nut is thin (under 0.8 of the diameter): enter the torque, or take a full-height nut."
+        "The nut is thin (under 0.8 of the diameter): enter the preload that the torque gives, or take a full-height "
+        "nut."
     ),
-    "thin_nut": "The nut is thin (under 0.8 of the diameter); it was judged by the torque entered.",
+    "thin_nut": "The nut is thin (under 0.8 of the diameter); it was judged by the preload entered.",
     "shaft_strength_unknown": "State the shaft's property class ({known}): without it stripping cannot be judged.",
     "nut_strength_unknown": "State the nut's property class ({known}): without it stripping cannot be judged.",
     "classes_do_not_pair": "A class {nut_class} nut is weaker than its pair for a class {shaft_class} shaft.",

@@ -9,25 +9,34 @@ TEXTS: dict[str, str] = {
     ),
     "also_missing": "{missing} of {quantity} {part} are not on the shelf.",
     "no_such_shims": (
-        "Spacers of {add_min_mm:g} to {add_max_mm:g} mm are needed under the rebound base plate, and no free shims "
-        "larger than the clamp shim and within the plate's contact diameter add up to that."
+        "Spacers of {add_min_mm:.3f} to {add_max_mm:.3f} mm are needed under the rebound base plate, and no free "
+        "shims larger than the clamp shim and within the plate's contact diameter add up to that."
+    ),
+    "clamp_reaches_contact": (
+        "Spacers are needed under the rebound base plate, and none can serve: each must be larger than the clamp shim "
+        "of {clamp_od_mm:g} mm and lie within the plate's contact diameter of {contact_mm:g} mm. Taking in shims does "
+        "not help: measure the contact diameter again, or choose a smaller clamp shim."
+    ),
+    "spacer_bore_close": (
+        "The spacers' bore of {bore_mm:g} mm may be smaller than the shaft, which is {shaft_min_mm:g} to "
+        "{shaft_max_mm:g} mm: measure both."
     ),
     "spacer_not_found": (
-        "Spacers of {add_min_mm:g} to {add_max_mm:g} mm are needed under the rebound base plate, and no free shims "
-        "larger than the clamp shim and within the plate's contact diameter add up to that: take some in, or measure "
-        "what the height and the lip really are."
+        "Spacers of {add_min_mm:.3f} to {add_max_mm:.3f} mm are needed under the rebound base plate, and no free "
+        "shims larger than the clamp shim and within the plate's contact diameter add up to that: take some in, or "
+        "measure what the height and the lip really are."
     ),
     "spacer_not_chosen": (
-        "Spacers of {add_min_mm:g} to {add_max_mm:g} mm are needed under the rebound base plate, and none is safe for "
-        "every lot that lies in the drawers: take readings of the lots that have none, and plan again."
+        "Spacers of {add_min_mm:.3f} to {add_max_mm:.3f} mm are needed under the rebound base plate, and none is safe "
+        "for every lot that lies in the drawers: take readings of the lots that have none, and plan again."
     ),
     "spacer_not_asked": (
         "Spacers are needed under the rebound base plate, and this plan was asked to leave them out: ask for it with "
         "spacers."
     ),
     "spacer_spread": (
-        "The spacers add up to {total_min_mm:g} to {total_max_mm:g} mm, and {add_min_mm:g} to {add_max_mm:g} mm are "
-        "safe: measure the spacers with a micrometer before they go on."
+        "The spacers add up to {total_min_mm:.3f} to {total_max_mm:.3f} mm, and {add_min_mm:.3f} to {add_max_mm:.3f} "
+        "mm are safe: measure the spacers with a micrometer before they go on."
     ),
     "contact_diameter_unknown": (
         "The contact diameter of the rebound base plate is unknown, and no spacer may be larger: measure it."
@@ -42,7 +51,7 @@ TEXTS: dict[str, str] = {
     ),
     "stand_ins_used": (
         "Positions with stand-ins of the same diameter: {count}. The worst changes the sum of t^3 of its position by "
-        "{worst_percent:g} %. Within one diameter that is exact for stiffness; it says nothing of friction."
+        "{worst_percent:.1f} %. Within one diameter that is exact for stiffness; it says nothing of friction."
     ),
     "nut_is_another": (
         "{part} is {nut}, and the shaft is {shaft}: it is another thread's nut. It may start, then strip or back off."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 TEXTS: dict[str, str] = {
-    "side_not_told": "The {side} stack is not told: write it down, face shim first.",
+    "side_not_told": "The stack of the {side} side is not written down yet: type it, the face shim first.",
     "side_without_shims": "The {side} side has no shims: its ports would stay open.",
     "side_may_be_empty": "The {side} side has no shims: check whether a plate and spring close its ports.",
     "inner_base_plate_height_unknown": "Measure the height of the {part} base plate.",

@@ -13,6 +13,7 @@ VALVES = ("main", "base", "mid")
 SIDES = ("compression", "rebound")
 # Where a washer or sleeve stands: at the shoulder, under the inner stack, or beyond the outer stack.
 PLACES = ("shoulder", "inner", "outer")
+NO_CODES = ("new", ".", "..")
 MOST_LINES = 60
 MOST_PIECES = 200
 
@@ -131,6 +132,12 @@ class DamperIn(Strict):
     name = Name(max_length=120)
     valves = ValveIn(many=True)
     shaft_end = ShaftEndIn(required=False, allow_null=True)
+
+    def validate_code(self, code: str) -> str:
+        # Its page stands under this code, where one word is taken and browsers walk along dots.
+        if code in NO_CODES:
+            raise serializers.ValidationError("cannot be this word: no page could be opened by it", code="invalid")
+        return code
 
     def validate_valves(self, valves: list[dict[str, Any]]) -> list[dict[str, Any]]:
         codes = [valve["code"] for valve in valves]

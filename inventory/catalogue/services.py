@@ -19,6 +19,9 @@ def create_part(
     require_transaction()
     found = known_kind(kind)
     columns, errors = found.clean(sizes, comma=comma)
+    # Its page stands under this number, and browsers walk along dots.
+    if {".", ".."} & set(number.split("/")):
+        raise invalid("number", "cannot be a dot or two, nor have them between slashes: no page could be opened by it")
     if errors:
         raise DomainError("invalid", errors=[FieldError(name, "invalid", text) for name, text in errors.items()])
     if Part.objects.filter(number=number).exists():

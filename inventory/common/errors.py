@@ -82,6 +82,17 @@ ERRORS: dict[str, ErrorKind] = {
         "The readings' mean of {mean_mm} mm lies nearer to {nearest_mm} mm than to this part's {nominal_mm} mm. "
         "Check the bag; then take it in as the part it is.",
     ),
+    "mixed_sizes": ErrorKind(
+        409,
+        "The readings are of more than one size",
+        "The readings {readings_mm} mm belong to {sizes_mm} mm, and the part is {nominal_mm} mm. Sort the bag by "
+        "thickness, then measure each size by itself.",
+    ),
+    "count_again": ErrorKind(
+        409,
+        "Look again before this count is kept",
+        "Look at what is marked and count once more. Sent again with the same number it is kept.",
+    ),
     "ledger_refused": ErrorKind(409, "The ledger refused this", "Balance {balance} would become {result}."),
     "edited_meanwhile": ErrorKind(
         412, "Somebody else edited this", "Read it again, then send your edit with the new ETag in If-Match."

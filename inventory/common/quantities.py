@@ -38,6 +38,11 @@ def mm_from_um(um: int | float) -> float:
     return round(um / UM_PER_MM, 4)
 
 
+def short_mm(um: float) -> str:
+    """Micrometres as text in millimetres without needless decimals: 34000 -> `34`, 2500 -> `2.5`."""
+    return f"{um / UM_PER_MM:.3f}".rstrip("0").rstrip(".")
+
+
 def mm_text(um: int) -> str:
     """Micrometres as text in millimetres with at least two decimals: 150 -> `0.15`, 12000 -> `12.00`."""
     text = f"{um / UM_PER_MM:.3f}"

@@ -14,11 +14,14 @@ from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.receiving.models import Delivery, DeliveryLine
 from inventory.receiving.opening.loading import against_shelf
-from inventory.receiving.opening.reading import Fault, read
+from inventory.receiving.opening.reading import Fault, Table, read
 from inventory.receiving.opening.rows import KNOWN, REQUIRED, OpeningRow, check
 from inventory.receiving.undoing import FIRST
 from inventory.stock.models import Balance, Drawer, Movement
 from inventory.stock.selectors import Measured, readings_of, sizes_of
+
+# Readings that take as long to write as their row.
+READINGS_A_ROW = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +104,12 @@ def delivery_with_id(key: int) -> Delivery:
     return found
 
 
-def lines_of(delivery: Delivery) -> list[TakenLine]:
-    """The lines of a delivery, newest first; three queries, and one for each kind of part among them."""
-    related = DeliveryLine.objects.select_related("lot__part", "balance__drawer")
-    lines = list(related.filter(delivery=delivery).order_by("pk"))
+def lines_of(delivery: Delivery, *, most: int | None = None) -> list[TakenLine]:
+    """The lines of a delivery, newest first, at most `most` of them; three queries, a fourth where there are more, and
+    one for each kind of part among them."""
+    related = DeliveryLine.objects.select_related("lot__part", "balance__drawer").filter(delivery=delivery)
+    lines = list(related.order_by("-pk")[:most])
+    count = related.count() if len(lines) == most else len(lines)
     firsts = Movement.objects.filter(balance__in=[line.balance_id for line in lines], version=FIRST)
     firsts = firsts.select_related("person", "client", "reversed_by__person", "reversed_by__client")
     posted = {movement.balance_id: movement for movement in firsts}
@@ -119,7 +124,7 @@ def lines_of(delivery: Delivery) -> list[TakenLine]:
             at=posted[line.balance_id].at,
             undone=_reversed(posted[line.balance_id]),
         )
-        for place, line in reversed(list(enumerate(lines, 1)))
+        for place, line in zip(range(count, 0, -1), lines, strict=False)
     ]
 
 
@@ -134,18 +139,29 @@ def usual_drawer(*, part: Part, condition: str) -> str:
     return rows.values_list("drawer__code", flat=True).first() or ""
 
 
-def check_opening(content: bytes) -> CheckedOpening:
+def check_opening(content: bytes, *, most_rows: int | None = None) -> CheckedOpening:
     """Reads an opening shelf and checks it, against itself and against the shelf as it is; writes nothing.
 
-    Raises DomainError `bad_file` when the file as a whole cannot be read, or holds no rows.
+    Raises DomainError `bad_file` when the file as a whole cannot be read, or holds no rows, or more than `most_rows`
+    rows or readings: nobody else can write to the shelf while a file is written.
     """
     table = read(content, required=REQUIRED, known=KNOWN)
+    if most_rows is not None:
+        _refuse_long(table, most_rows)
     rows, faults = check(table, today=clock.today(), progress=lambda step, done, total: None)
     faults = sorted(faults + against_shelf(rows), key=lambda fault: fault.line)
     if not table.rows and not faults:
         raise DomainError("bad_file", reason="It has a header but no rows.")
     parts, drawers = {row.part.number for row in rows}, {row.drawer for row in rows}
     return CheckedOpening(rows, faults, len(_new(Part, "number", parts)), len(_new(Drawer, "code", drawers)))
+
+
+def _refuse_long(table: Table, most: int) -> None:
+    readings = sum(len(cells.get("readings_mm", "").split()) for _, cells in table.rows)
+    for count, what, allowed in ((len(table.rows), "rows", most), (readings, "readings", most * READINGS_A_ROW)):
+        if count > allowed:
+            cure = "Load it with the command load_shelf FILE when nobody is at work, or split it."
+            raise DomainError("bad_file", reason=f"It has {count} {what}, and this page takes {allowed}. {cure}")
 
 
 def _new(table: type[Part] | type[Drawer], column: str, names: Iterable[str]) -> set[str]:

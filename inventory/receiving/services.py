@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from django.db.models import Q
 
 from inventory.catalogue.models import Supplier
-from inventory.common import clock
+from inventory.common import clock, locks
 from inventory.common.errors import DomainError, FieldError, invalid
 from inventory.common.quantities import MOST_PIECES
 from inventory.common.transactions import require_transaction
 from inventory.holds.claims import lock_balances
 from inventory.holds.shortening import Shortened, shorten_to
 from inventory.people.actors import Actor
+from inventory.receiving.doubting import ask_again
 from inventory.receiving.models import Count, Delivery, DeliveryLine
+from inventory.stock.amending import use_for_pieces
 from inventory.stock.ledger import Cause, Entry, post
-from inventory.stock.models import Balance
+from inventory.stock.models import Balance, Lot
 from inventory.stock.services import NewLot, take_in
+
+LONGEST_LOT = 40
 
 
 def start_delivery(*, number: str, supplier: str, note: str, received_on: date | None, actor: Actor) -> Delivery:
@@ -36,6 +40,23 @@ def start_delivery(*, number: str, supplier: str, note: str, received_on: date |
         client=actor.client,
         created_at=clock.now(),
     )
+
+
+def next_lot_number(delivery: Delivery) -> str:
+    """A lot number that is free, made from the delivery's number and its next line's.
+
+    Locks the delivery until the transaction ends: of two people who take in at once the second numbers after the
+    first. Raises DomainError `invalid` where the delivery's number leaves no room for it.
+    """
+    require_transaction()
+    locks.take_one(Delivery.objects.filter(pk=delivery.pk))
+    place = DeliveryLine.objects.filter(delivery=delivery).count() + 1
+    while Lot.objects.filter(number=f"{delivery.number}-{place}").exists():
+        place += 1
+    number = f"{delivery.number}-{place}"
+    if len(number) > LONGEST_LOT:
+        raise invalid("lot", "is needed: the delivery's own number is too long to make one of it")
+    return number
 
 
 def add_delivery_line(*, delivery: Delivery, new: NewLot, actor: Actor) -> DeliveryLine:
@@ -63,14 +84,27 @@ def count_balance(*, lot: str, drawer: str, counted: int, actor: Actor) -> Count
     balances: list[Balance] = lock_balances(rows=Q(lot__number=lot, drawer__code=drawer), actor=actor)
     if not balances:
         raise DomainError("not_found", what=f"lot {lot} in drawer", which=drawer)
+    _use_drawer_of(balances[:1], any_found=counted > 0, actor=actor)
     return _count(balances[0], counted, actor)
 
 
-def count_drawer(*, drawer: str, counted: Mapping[str, int], actor: Actor) -> list[Counted]:
+def count_drawer(
+    *,
+    drawer: str,
+    counted: Mapping[str, int],
+    actor: Actor,
+    read: Mapping[str, int] | None = None,
+    sure: Mapping[str, int] | None = None,
+) -> list[Counted]:
     """Makes the ledger say what was counted in a drawer, {lot number: pieces}; lots left out are not counted.
 
-    All balances are locked by one call, and all counts are kept or none. Raises what count_balance() raises, with the
-    lot's number as the field, and `invalid` when no lot was counted.
+    All balances are locked by one call, and all counts are kept or none. `read` is {lot number: version} of the
+    balances as the counter's form had them: where pieces moved since, or a count is doubtful (see doubtful()), it is
+    asked about once, unless the lot is in `sure` with the same number. Without `read` nothing is asked. A drawer out
+    of use in which pieces are found is in use again.
+
+    Raises what count_balance() raises, with the lot's number as the field, `invalid` when no lot was counted, and
+    `count_again` with every lot that is asked about.
     """
     require_transaction()
     if not counted:
@@ -80,7 +114,16 @@ def count_drawer(*, drawer: str, counted: Mapping[str, int], actor: Actor) -> li
     strange = set(counted) - {balance.lot.number for balance in balances}
     if strange:
         raise DomainError("not_found", what=f"lot {min(strange)} in drawer", which=drawer)
+    if read is not None:
+        ask_again(balances=balances, counted=counted, read=read, sure=sure or {})
+    _use_drawer_of(balances, any_found=any(counted.values()), actor=actor)
     return [_count(balance, counted[balance.lot.number], actor) for balance in balances]
+
+
+def _use_drawer_of(balances: Sequence[Balance], *, any_found: bool, actor: Actor) -> None:
+    """Locks the drawer that is counted, so that nobody retires it meanwhile; what holds pieces is in use."""
+    if any_found:
+        use_for_pieces(drawer=balances[0].drawer_id, actor=actor)
 
 
 def _refuse_uncountable(counted: Mapping[str, int]) -> None:

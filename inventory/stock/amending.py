@@ -6,7 +6,6 @@ Every edit names what its author had read, so that nobody overwrites what somebo
 from __future__ import annotations
 
 import hashlib
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -23,10 +22,11 @@ from inventory.common.errors import DomainError, FieldError, invalid
 from inventory.common.quantities import mm_text
 from inventory.common.transactions import require_transaction
 from inventory.people.actors import Actor
+from inventory.stock import cure_dates
 from inventory.stock.models import Balance, Drawer, Lot
 from inventory.stock.services import add_readings, refuse_other_size
+from inventory.stock.sizes import thickness_um
 
-CURE_DATE = re.compile(r"\d{4}-Q[1-4]", re.ASCII)
 IN_USE, RETIRED = "in use", "retired"
 STATE = "state"
 
@@ -109,20 +109,20 @@ def edit_lot(*, number: str, edit: LotEdit, read: str, reason: str, actor: Actor
     """
     require_transaction()
     lot = _locked(Lot, number=number)
-    _refuse_days(edit)
+    cure_date = _refuse_days(edit)
     before = lot_reads(lot)
     after = {
         "supplier": edit.supplier.strip(),
         "source": edit.source.strip(),
         "received_on": edit.received_on.isoformat(),
-        "cure_date": edit.cure_date,
+        "cure_date": cure_date,
     }
     _refuse_stale(before, after, read)
     changes = _changes(before, after)
     kept = keep(subject=Subject.LOT, subject_id=lot.pk, changes=changes, reason=reason, actor=actor)
     name = after["supplier"]
     lot.supplier = Supplier.objects.get_or_create(name=name)[0] if name else None
-    lot.source, lot.received_on, lot.cure_date = after["source"], edit.received_on, edit.cure_date
+    lot.source, lot.received_on, lot.cure_date = after["source"], edit.received_on, cure_date
     lot.save(update_fields=["supplier", "source", "received_on", "cure_date"])
     return kept
 
@@ -130,12 +130,15 @@ def edit_lot(*, number: str, edit: LotEdit, read: str, reason: str, actor: Actor
 def add_sample(*, number: str, readings_um: Sequence[int], actor: Actor) -> None:
     """Keeps a sample of thickness readings of a lot. Its mean is judged alone: the bag may have been mixed since.
 
-    Raises DomainError: `not_found`, `invalid` without a reading, `other_nominal_size`.
+    Raises DomainError: `not_found`, `invalid` without a reading or for a part that has no thickness, and what
+    refuse_other_size() raises.
     """
     require_transaction()
     lot = _locked(Lot, number=number)
     if not readings_um:
         raise invalid("readings_um", "needs at least one reading")
+    if thickness_um(lot.part) is None:
+        raise invalid("readings_um", "cannot be kept: this part has no thickness")
     refuse_other_size(part=lot.part, readings_um=readings_um)
     add_readings(lot=lot, readings_um=readings_um, actor=actor)
 
@@ -151,6 +154,18 @@ def set_drawer_state(*, code: str, retired: bool, reason: str, actor: Actor) -> 
     drawer.retired_at = (drawer.retired_at or clock.now()) if retired else None
     drawer.save(update_fields=["retired_at"])
     return kept
+
+
+def use_for_pieces(*, drawer: int, actor: Actor) -> None:
+    """Locks a drawer in which pieces were found, and opens it again where it is retired: what lies there is true."""
+    require_transaction()
+    found = locks.take_one(Drawer.objects.filter(pk=drawer))
+    if found is None or found.retired_at is None:
+        return
+    changes = {STATE: (RETIRED, IN_USE)}
+    keep(subject=Subject.DRAWER, subject_id=found.pk, changes=changes, reason="pieces were counted in it", actor=actor)
+    found.retired_at = None
+    found.save(update_fields=["retired_at"])
 
 
 def _locked(table: type[Any], **name: str) -> Any:
@@ -170,15 +185,20 @@ def _columns(kind: Kind, sizes: Mapping[str, Any] | None) -> dict[str, Any]:
     return columns
 
 
-def _refuse_days(edit: LotEdit) -> None:
+def _refuse_days(edit: LotEdit) -> str:
+    """The cure date as it is kept. Raises DomainError `invalid` for it and for the day of receiving."""
     wrong = []
+    cure_date = ""
     if not clock.can_have_come_in(edit.received_on, clock.today()):
         text = f"must lie between {clock.FIRST_DAY.year} and today"
         wrong.append(FieldError("received_on", "invalid", text))
-    if edit.cure_date and not CURE_DATE.fullmatch(edit.cure_date):
-        wrong.append(FieldError("cure_date", "invalid", "must be a quarter, as in 2026-Q3"))
+    try:
+        cure_date = cure_dates.read(edit.cure_date)
+    except ValueError as error:
+        wrong.append(FieldError("cure_date", "invalid", str(error)))
     if wrong:
         raise DomainError("invalid", errors=wrong)
+    return cure_date
 
 
 def _refuse_stale(before: Mapping[str, str], after: Mapping[str, str], read: str) -> None:

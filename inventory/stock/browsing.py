@@ -8,7 +8,7 @@ from datetime import datetime
 from itertools import groupby
 from statistics import fmean
 
-from django.db.models import Count, QuerySet
+from django.db.models import Count, Max, QuerySet
 
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.models import Part
@@ -47,11 +47,14 @@ def lot_called(number: str) -> Lot:
     return found
 
 
-def inside(drawer: Drawer) -> list[Balance]:
-    """What lies in a drawer, and after it what was emptied last; two queries."""
+def inside(drawer: Drawer, *, named: Iterable[int] = ()) -> list[Balance]:
+    """What lies in a drawer; after it what was emptied last, and what of it is `named` by id; three queries at most."""
     rows = Balance.objects.filter(drawer=drawer, lot__retired_at=None).select_related("lot__part")
     there = list(rows.filter(on_hand__gt=0).order_by("lot__part__number", "lot__received_on", "pk"))
-    return [*there, *rows.filter(on_hand=0).order_by("-pk")[:MOST_EMPTY]]
+    empty = rows.filter(on_hand=0).annotate(last=Max("movements__pk"))
+    found = [*there, *empty.order_by("-last", "-pk")[:MOST_EMPTY]]
+    missing = set(named) - {one.pk for one in found}
+    return [*found, *empty.filter(pk__in=missing).order_by("-last", "-pk")] if missing else found
 
 
 def lots_of(part: Part) -> list[Lot]:

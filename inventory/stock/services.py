@@ -12,7 +12,7 @@ from inventory.common.errors import DomainError, invalid
 from inventory.common.quantities import MOST_PIECES, mm_text
 from inventory.common.transactions import require_transaction
 from inventory.people.actors import Actor
-from inventory.stock import sizes
+from inventory.stock import cure_dates, sizes
 from inventory.stock.ledger import Cause, Entry, post
 from inventory.stock.models import Balance, Condition, Drawer, Lot, Reading, Site
 
@@ -53,11 +53,12 @@ def take_in(*, new: NewLot, actor: Actor, reason: str, cause: Cause) -> Balance:
     """A new lot in its drawer, with its readings and its first movement.
 
     Raises DomainError: `invalid` for a quantity outside 1..a million, `conflict` for a lot number in use,
-    `part_retired`, and `other_nominal_size` when the readings' mean belongs to another nominal thickness.
+    `invalid` for a cure date that is no quarter, `part_retired`, and what refuse_other_size() raises.
     """
     require_transaction()
     if not 1 <= new.quantity <= MOST_PIECES:
         raise invalid("quantity", f"must be a whole number from 1 to {MOST_PIECES}")
+    cure_date = cure_date_of(new.cure_date)
     # Locked, so that nobody retires the one or the other, or changes the part's sizes, until the lot is there.
     part = locks.take_one(Part.objects.filter(pk=new.part.pk))
     drawer = locks.take_one(Drawer.objects.filter(pk=new.drawer.pk))
@@ -75,7 +76,7 @@ def take_in(*, new: NewLot, actor: Actor, reason: str, cause: Cause) -> Balance:
         supplier=new.supplier,
         source=new.source,
         received_on=new.received_on,
-        cure_date=new.cure_date,
+        cure_date=cure_date,
     )
     add_readings(lot=lot, readings_um=new.readings_um, actor=actor)
     balance = Balance.objects.create(lot=lot, drawer=new.drawer)
@@ -92,16 +93,33 @@ def add_readings(*, lot: Lot, readings_um: Sequence[int], actor: Actor) -> None:
     )
 
 
+def cure_date_of(text: str) -> str:
+    """A cure date as it is kept. Raises DomainError `invalid`."""
+    try:
+        return cure_dates.read(text)
+    except ValueError as error:
+        raise invalid("cure_date", str(error)) from None
+
+
 def refuse_other_size(*, part: Part, readings_um: Sequence[int]) -> None:
-    """Stops a bag of one thickness from going into the drawer of another.
+    """Stops a bag of one thickness from going into the drawer of another, and a bag of two thicknesses from going in.
 
     Raises DomainError `other_nominal_size` when the mean of the readings lies nearer to another nominal thickness of
-    the same kind than to the part's own.
+    the same kind than to the part's own, `mixed_sizes` when single readings belong to different ones; see
+    sizes.misfit().
     """
     nominal = sizes.thickness_um(part)
     if nominal is None or not readings_um:
         return
-    nearest = sizes.other_nominal_um(nominal_um=nominal, readings_um=readings_um, known_um=sizes.nominal_thicknesses())
-    if nearest is not None:
-        mean = mm_text(round(sizes.mean_um(readings_um)))
-        raise DomainError("other_nominal_size", mean_mm=mean, nearest_mm=mm_text(nearest), nominal_mm=mm_text(nominal))
+    found = sizes.misfit(nominal_um=nominal, readings_um=readings_um, known_um=sizes.nominal_thicknesses())
+    if found is None:
+        return
+    if found.code == "mixed_sizes":
+        raise DomainError(
+            "mixed_sizes",
+            readings_mm=sizes.readings_text(readings_um),
+            sizes_mm=sizes.readings_text(found.sizes_um),
+            nominal_mm=mm_text(nominal),
+        )
+    mean, nearest = mm_text(round(sizes.mean_um(readings_um))), mm_text(found.nearest_um)
+    raise DomainError("other_nominal_size", mean_mm=mean, nearest_mm=nearest, nominal_mm=mm_text(nominal))

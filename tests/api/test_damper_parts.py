@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
+from compat.damper_values import usual_bore_um
+from compat.engineering.units import Range
 from tests import factories
 from tests.api.conftest import Caller, Json, damper_document, fields, ok, problem, saved_damper, statements
 from tests.api.fit import codes, well_formed
@@ -35,6 +39,96 @@ def test_each_nut_and_shim_gets_an_answer(storefront: Caller, damper: str) -> No
     assert found["narrow"]["verdict"] == found["wide"]["verdict"] == "does_not_fit"
     assert {"threads_differ"} <= codes(found["near-miss"], "stop")
     assert {"hands_differ"} <= codes(found["left"], "stop")
+
+
+def one_valve(shaft_mm: Any, body_mm: Any, code: str = "ONE") -> str:
+    valve = {"code": "main", "shaft_mm": shaft_mm, "body_bore_mm": body_mm}
+    known = {name: value for name, value in valve.items() if value is not None}
+    return saved_damper({"code": code, "name": "one", "valves": [known]})
+
+
+@pytest.mark.parametrize(
+    ("od_mm", "verdict"), [(45.9, "fits"), (45.95, "does_not_fit"), (46, "does_not_fit"), (80, "does_not_fit")]
+)
+def test_a_shim_that_reaches_the_body_at_its_narrowest_does_not_fit(
+    storefront: Caller, db: None, od_mm: float, verdict: str
+) -> None:
+    """A bore alone does not make a shim fit: it has to lie within the body."""
+    factories.shim(od_mm, 0.15, 12, number="shim")
+    answer = answers(storefront, one_valve(12, {"min": 45.95, "max": 46.05, "nominal": 46}))["shim"]
+    assert answer["verdict"] == verdict
+    assert codes(answer) == {"shim_bore_right" if verdict == "fits" else "shim_reaches_body"}
+
+
+def test_a_body_that_is_not_known_is_asked_for(storefront: Caller, db: None) -> None:
+    factories.shim(34, 0.15, 12, number="shim")
+    answer = answers(storefront, one_valve(12, None))["shim"]
+    assert answer["verdict"] == "cannot_tell" and codes(answer, "measure") == {"shim_body_unknown"}
+
+
+@pytest.mark.parametrize(
+    ("bore_mm", "verdict", "code"),
+    [
+        (11.98, "does_not_fit", "shim_bore_other"),
+        (11.99, "cannot_tell", "shim_bore_close"),
+        (12, "cannot_tell", "shim_bore_close"),
+        (12.01, "fits", "shim_bore_right"),
+        (12.31, "fits", "shim_bore_right"),
+        (12.32, "does_not_fit", "shim_bore_other"),
+    ],
+)
+def test_a_nominal_bore_within_the_readings_of_the_shaft_asks_and_rules_nothing_out(
+    storefront: Caller, db: None, bore_mm: float, verdict: str, code: str
+) -> None:
+    """A shaft of 12 +-0.01 and a shim that is called 12. Common practice, no published source."""
+    factories.shim(34, 0.15, bore_mm, number="shim")
+    answer = answers(storefront, one_valve({"min": 11.99, "max": 12.01, "nominal": 12}, 46))["shim"]
+    assert (answer["verdict"], codes(answer)) == (verdict, {code})
+
+
+@pytest.mark.parametrize(
+    ("shaft_mm", "spread_mm"), [(12, 0.0), (12, 0.01), (11.97, 0.03), (11.95, 0.04), (10.02, 0.05), (8, 0.1)]
+)
+def test_the_usual_bore_of_a_shaft_is_never_ruled_out(
+    storefront: Caller, db: None, shaft_mm: float, spread_mm: float
+) -> None:
+    """What a stack takes where no bore is told is also what the model's page lists."""
+    shaft = Range.around(shaft_mm, spread_mm)
+    usual = usual_bore_um(shaft)
+    assert usual is not None
+    factories.shim(34, 0.15, usual / 1000, number="shim")
+    limits = {"min": round(shaft.low, 3), "max": round(shaft.high, 3), "nominal": shaft_mm}
+    assert answers(storefront, one_valve(limits, 46))["shim"]["verdict"] != "does_not_fit"
+
+
+def test_a_shim_serves_where_one_valve_takes_it_or_may_take_it(storefront: Caller, db: None) -> None:
+    main = {"code": "main", "shaft_mm": 12, "body_bore_mm": 46}
+    base = {"code": "base", "shaft_mm": 8, "body_bore_mm": 30}
+    saved_damper({"code": "TWO", "name": "two", "valves": [main, base]})
+    saved_damper({"code": "OPEN", "name": "open", "valves": [main, {"code": "base", "body_bore_mm": 30}]})
+    for od_mm, bore_mm in ((34, 12), (28, 8), (34, 8), (28, 10), (46, 12)):
+        factories.shim(od_mm, 0.15, bore_mm, number=f"{od_mm}-{bore_mm}")
+    two, opened = answers(storefront, "TWO"), answers(storefront, "OPEN")
+    assert {number: answer["verdict"] for number, answer in two.items()} == {
+        "34-12": "fits",
+        "28-8": "fits",
+        "34-8": "does_not_fit",
+        "28-10": "does_not_fit",
+        "46-12": "does_not_fit",
+    }
+    assert codes(opened["28-10"], "measure") == {"damper_shaft_unknown"}
+    assert opened["34-8"]["verdict"] == "does_not_fit", "it is larger than the body of the valve that is open"
+    assert "whether it covers ports is a question of the stack" in two["28-8"]["findings"][0]["text"].lower()
+
+
+def test_a_code_by_which_no_page_could_be_opened_is_refused(lead: Caller) -> None:
+    for code in ("new", ".", ".."):
+        body = problem(lead.post("/dampers", {"code": code, "name": "x", "valves": [{"code": "main"}]}), 400, "invalid")
+        assert fields(body) == {"code"}
+    for number in (".", "..", "A/../B", "./A", "A/."):
+        sizes = {"od_mm": 30, "thickness_mm": 0.15, "bore_mm": 12, "form": "round"}
+        sent = {"number": number, "kind": "shim", "name": "x", "sizes": sizes}
+        assert fields(problem(lead.post("/parts", sent), 400, "invalid")) == {"number"}
 
 
 def test_a_nut_never_fits_by_its_label_alone(storefront: Caller, damper: str) -> None:

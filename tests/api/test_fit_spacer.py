@@ -160,8 +160,30 @@ def test_the_sizes_that_choose_the_shims_are_required(lead: Caller, name: str) -
 
 
 def test_a_plate_no_larger_than_the_clamp_leaves_no_spacer(lead: Caller) -> None:
-    body = problem(lead.ask("/fit/spacer", {**SPACER, "spacer_max_od_mm": 20}), 400, "invalid")
-    assert fields(body) == {"spacer_max_od_mm"}
+    """Whatever is taken in: each spacer is larger than the clamp and within the contact diameter."""
+    put(20, 0.5, 5, "clamp-sized")
+    for largest in (20, 18):
+        answer = asked(lead, "spacer", {**SPACER, "spacer_max_od_mm": largest})
+        assert (answer["verdict"], taken(answer)) == ("does_not_fit", [])
+        assert codes(answer, "stop") == {"clamp_reaches_contact"}
+        found = next(one for one in answer["findings"] if one["code"] == "clamp_reaches_contact")
+        assert found["data"] == {"clamp_od_mm": 20, "contact_mm": largest}
+        assert "Taking in shims does not help" in found["text"]
+
+
+def test_a_clamp_as_large_as_the_plate_is_no_matter_where_no_spacer_is_needed(lead: Caller) -> None:
+    answer = asked(lead, "spacer", {**SPACER, "spacer_max_od_mm": 20, "stack_height_mm": 20})
+    assert answer["verdict"] == "fits" and codes(answer, "stop") == set()
+
+
+def test_a_nominal_bore_within_the_readings_of_the_shaft_serves_once_both_are_measured(lead: Caller) -> None:
+    """12 in a shaft of 12 +-0.01: it may pass. Below the least reading it cannot."""
+    put(24, 0.5, 5, "nominal")
+    put(24, 0.5, 5, "narrow", bore_mm=11.98)
+    answer = asked(lead, "spacer", {**SPACER, "shaft_mm": {"min": 11.99, "max": 12.01}})
+    assert taken(answer) == [("nominal", 1)]
+    assert answer["verdict"] == "cannot_tell" and codes(answer, "measure") == {"spacer_bore_close"}
+    assert asked(lead, "spacer", {**SPACER, "shaft_mm": {"min": 11.97, "max": 12}})["verdict"] == "fits"
 
 
 def test_the_spread_of_the_readings_narrows_the_window(lead: Caller) -> None:

@@ -57,6 +57,30 @@ def test_a_spacer_that_cannot_be_made_leaves_the_plan_open(tuner: Caller, damper
     assert "spacer_not_found" in codes(plan["answer"])
 
 
+def with_contact(tuner: Caller, contact_mm: Any) -> Json:
+    """The plan that needs a spacer, on a model whose rebound base plate has that contact diameter."""
+    document = damper_document("SMALL")
+    document["valves"][0]["base_plates"]["rebound"]["contact_diameter_mm"] = contact_mm
+    saved_damper(document)
+    return planned(tuner, damper="SMALL", readings={**LIP, "shoulder_to_lip_mm": 22.4})
+
+
+def test_a_clamp_that_leaves_no_diameter_for_a_spacer_is_said_and_not_that_the_shelf_lacks_one(
+    tuner: Caller, shelf: str
+) -> None:
+    """The clamp shim of the rebound stack is 20 mm."""
+    plan = with_contact(tuner, 20)
+    assert "spacer_not_found" not in codes(plan["answer"])
+    assert codes(plan["answer"], "stop") == {"clamp_reaches_contact"}
+    assert (plan["verdict"], plan["complete"]) == ("does_not_fit", False)
+
+
+def test_a_contact_diameter_that_may_leave_room_is_to_be_measured(tuner: Caller, shelf: str) -> None:
+    plan = with_contact(tuner, {"min": 19.9, "max": 20.5, "nominal": 20.2})
+    assert "clamp_reaches_contact" in codes(plan["answer"], "measure")
+    assert plan["verdict"] == "cannot_tell"
+
+
 def test_a_spacer_that_was_not_wanted_is_said(tuner: Caller, shelf: str) -> None:
     plan = planned(tuner, spacer=False, readings={**LIP, "shoulder_to_lip_mm": 22.4})
     assert plan["spacer"] is None

@@ -68,13 +68,55 @@ def test_a_plan_becomes_a_hold_by_keyboard_alone(bench: Opens) -> None:
         page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     page.wait_for_url("**/plans/*")
-    expect(page.get_by_role("button", name="Hold")).to_be_focused()
+    expect(page.locator("[name=job]")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("button", name="for 15 minutes")).to_be_focused()
+    assert Hold.objects.count() == 0, "an Enter too many after keeping a plan holds nothing"
     page.keyboard.press("Enter")
     expect(page.locator(".held-note")).to_contain_text("Nobody else can take these pieces")
     plan, hold = Plan.objects.get(), Hold.objects.get()
     assert hold.planhold.plan_id == plan.pk
     assert [line["quantity"] for line in plan.answer["lines"]] == [4, 1, 1, 2, 1, 3, 1, 2, 1]
     assert [*replay.faults(), *held_faults()] == []
+
+
+def test_a_saved_stack_is_reached_by_typing_its_name_and_its_answer_has_the_focus(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto("/bench?damper=QU-46-A")
+    expect(page.locator("[name=main-compression-0-od]")).to_be_focused()
+    page.locator("#on").focus()
+    page.keyboard.type("QU-46-A: L")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/bench?on=*")
+    assert page.locator("#on").input_value() == "QU-46-A/Long trail"
+    expect(page.get_by_role("heading", name="Can it be built?")).to_be_focused()
+
+
+def test_tab_goes_through_the_sizes_and_two_keys_put_rows_in_and_take_them_away(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto("/bench?damper=QU-46-A&stack=Long trail")
+    for _ in range(2):
+        page.locator("[name=main-rebound-0-count]").focus()
+        page.keyboard.press("Tab")
+        assert focused(page) == "main-rebound-1-od"
+        page.keyboard.press("Alt+Insert")
+        expect(page.locator("[name=main-rebound-1-od]")).to_have_value("")
+        expect(page.locator("[name=main-rebound-1-od]")).to_be_focused()
+        page.keyboard.press("Alt+Delete")
+        expect(page.locator("[name=main-rebound-1-od]")).to_have_value("22")
+    expect(page.get_by_text("Alt+Insert puts a row above")).to_be_visible()
+
+
+def test_what_is_worded_for_a_page_without_script_shows_only_there(bench: Opens, no_script: Opens) -> None:
+    for opens, scripted in ((bench, True), (no_script, False)):
+        page = opens(Role.TUNER)
+        page.goto("/bench?damper=QU-46-A")
+        expect(page.get_by_role("button", name="Show the answer")).to_be_visible(visible=not scripted)
+        expect(page.get_by_text("diameter, Enter, thickness")).to_be_visible(visible=scripted)
+        page.goto("/bench?damper=QU-46-A&stack=Long trail")
+        page.get_by_role("button", name="Keep this plan").click()
+        page.wait_for_url("**/plans/*")
+        expect(page.locator("[data-print]")).to_be_visible(visible=scripted)
 
 
 def test_going_through_the_dampers_leaves_what_is_typed_until_one_is_put_on_the_bench(bench: Opens) -> None:
@@ -130,7 +172,7 @@ def test_a_row_that_is_not_whole_is_said_above_the_verdict_while_typing(bench: O
         page.goto("/bench?damper=QU-46-A&stack=Long trail")
         page.locator("[name=main-rebound-1-count]").fill("")
         page.keyboard.press("Tab")
-        expect(page.locator("#answer")).to_contain_text("Rebound line 2 is not whole yet and is not counted.")
+        expect(page.locator("#answer")).to_contain_text("Rebound, line 2 is not whole yet and is not counted.")
         expect(page.locator("#answer .verdict-word")).to_be_visible()
         axe(page)
         fits_the_screen(page)

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Dialog, Page, Route, expect
 
 from inventory.catalogue.models import Part
 from inventory.holds.selectors import held_faults
@@ -243,3 +243,125 @@ def test_a_part_that_is_not_in_the_catalogue_is_made_on_the_way(bench: Opens, ax
     expect(page.locator("[name=part]")).to_have_value("SH-12-33-150")
     expect(page.locator("[name=quantity]")).to_have_value("7")
     assert Part.objects.get(number="SH-12-33-150").shim.od_um == 33_000
+
+
+def wrong_bag(page: Page) -> None:
+    """A line refused because its bag is of another size, which is offered."""
+    begin(page)
+    page.locator("[name=part]").fill("SH-12-34-200")
+    page.keyboard.press("Enter")
+    page.locator("[name=quantity]").fill("25")
+    page.locator("[name=readings]").fill("0,151 0,149 0,150")
+    page.keyboard.press("Enter")
+    expect(page.locator(".other-size")).to_be_visible()
+
+
+def test_the_offer_of_another_size_goes_when_the_part_is_changed(bench: Opens) -> None:
+    page = bench(Role.CLERK)
+    wrong_bag(page)
+    page.locator("[name=part]").fill("SH-12-36-150")
+    expect(page.locator(".other-size")).to_have_count(0)
+    expect(page.locator("form.take-line .error")).to_have_count(0)
+    expect(page.locator("form.take-line .wrong")).to_have_count(0)
+    page.locator("[name=quantity]").press("Enter")
+    expect(page.locator("#lines tbody tr")).to_have_count(1)
+    assert Delivery.objects.get().lines.get().lot.part.number == "SH-12-36-150"
+
+
+def test_after_an_undo_the_next_scan_replaces_what_was_refused(bench: Opens) -> None:
+    page = bench(Role.CLERK)
+    begin(page)
+    for part, count in (("SH-12-34-150", "40"), ("NO-SUCH-PART", "7")):
+        page.keyboard.type(part)
+        page.keyboard.press("Enter")
+        page.keyboard.type(count)
+        page.keyboard.press("Enter")
+    expect(page.locator(".field.wrong").first).to_be_visible()
+    expect(page.locator("#desk")).to_contain_text("Nothing was changed")
+    page.locator("td.undo summary").first.click()
+    expect(page.locator("td.undo [name=reason]")).to_be_focused()
+    page.keyboard.type("wrong bag")
+    page.keyboard.press("Enter")
+    expect(page.locator("#lines")).to_contain_text("Undone: 40")
+    expect(page.locator("#desk")).not_to_contain_text("Nothing was changed")
+    expect(page.locator("[name=part]")).to_be_focused()
+    page.keyboard.type("SH-12-36-150")
+    expect(page.locator("[name=part]")).to_have_value("SH-12-36-150")
+    page.keyboard.press("Enter")
+    expect(page.locator("[name=quantity]")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("#lines tbody tr")).to_have_count(2)
+    assert Delivery.objects.get().lines.latest("pk").lot.part.number == "SH-12-36-150"
+
+
+@pytest.mark.parametrize(("status", "said"), [(403, "Reload the page"), (500, "Try again")])
+def test_why_a_line_came_back_stays_in_sight(bench: Opens, console: Watch, status: int, said: str) -> None:
+    page = bench(Role.CLERK)
+    begin(page)
+
+    def refuse(route: Route) -> None:
+        if route.request.method == "POST":
+            route.fulfill(status=status, body="no")
+        else:
+            route.continue_()
+
+    page.route("**/deliveries/*", refuse)
+    page.keyboard.type("SH-12-34-150")
+    page.keyboard.press("Enter")
+    page.keyboard.type("40")
+    with page.expect_response(lambda answer: answer.request.method == "POST"):
+        page.keyboard.press("Enter")
+    expect(page.locator("[name=quantity]")).to_have_value("40")
+    # What is known of the part comes along with the typing, and takes nothing away.
+    expect(page.locator("#known")).to_contain_text("SH-12-34-150")
+    expect(page.locator("#trouble")).to_contain_text(said)
+    console.take()
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [{"HX-Retarget": "#lock", "HX-Reswap": "innerHTML"}, {"HX-Redirect": "/sign-in"}],
+    ids=["lock", "elsewhere"],
+)
+def test_a_session_that_is_over_has_taken_nothing_in(bench: Opens, headers: dict[str, str]) -> None:
+    page = bench(Role.CLERK)
+    begin(page)
+    asked: list[str] = []
+
+    def stay(dialog: Dialog) -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    page.on("dialog", stay)
+
+    def over(route: Route) -> None:
+        if route.request.method == "POST":
+            body = "<p>Sign in</p>" if "HX-Retarget" in headers else ""
+            route.fulfill(status=200 if body else 204, headers=headers, body=body)
+        else:
+            route.continue_()
+
+    page.route("**/deliveries/*", over)
+    page.keyboard.type("SH-12-34-150")
+    page.keyboard.press("Enter")
+    page.keyboard.type("40")
+    page.keyboard.press("Enter")
+    expect(page.locator("[name=quantity]")).to_have_value("40")
+    expect(page.locator("[name=part]")).to_have_value("SH-12-34-150")
+    assert "/deliveries/" in page.url
+    # Who is sent away is asked first.
+    assert asked == ([] if "HX-Retarget" in headers else ["beforeunload"])
+    assert Delivery.objects.get().lines.count() == 0
+
+
+def test_without_script_the_enter_of_a_scanner_goes_on_to_the_count(no_script: Opens) -> None:
+    page = no_script(Role.CLERK)
+    begin(page)
+    page.keyboard.type("SH-12-34-150")
+    page.keyboard.press("Enter")
+    expect(page.locator("[name=quantity]")).to_be_focused()
+    expect(page.locator("main")).to_contain_text("Now the count.")
+    expect(page.locator("main")).not_to_contain_text("Nothing was changed")
+    page.keyboard.type("40")
+    page.keyboard.press("Enter")
+    expect(page.locator("main")).to_contain_text("40 of SH-12-34-150")

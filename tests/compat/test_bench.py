@@ -59,8 +59,8 @@ def focused(text: str) -> list[str]:
 def test_an_empty_bench_says_what_to_do(bench: Browser, shelf: str) -> None:
     assert "Choose a damper model above" in bench.get("/bench").content.decode()
     text = bench.get("/bench?damper=HA-46").content.decode()
-    assert "diameter, Enter, thickness, Enter, count, Enter" in text
-    assert focused(text) == []
+    assert '<span class="scripted">: diameter, Enter, thickness, Enter, count, Enter</span>' in text
+    assert focused(text) == ["main-compression-0-od"], "typing begins at once"
 
 
 def test_without_any_damper_it_leads_to_describing_one(bench: Browser) -> None:
@@ -89,7 +89,7 @@ def test_the_same_name_again_is_the_next_revision_and_the_same_form_again_is_not
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ({"name": ""}, "under which name?"),
+        ({"name": ""}, "A name is missing: under which name?"),
         ({"main-rebound-0-od": "x"}, "plain number"),
         ({"once": ""}, "key is missing"),
     ],
@@ -232,10 +232,7 @@ STACKS_WITHOUT_BORE = {
 }
 
 
-def test_an_unknown_job_part_or_damper_is_said_where_it_was_typed(bench: Browser, shelf: str) -> None:
-    reply = bench.post(reverse("bench"), typed(STACKS, job="J-404", do="plan"))
-    assert reply.status_code == 422
-    assert '<p class="error" id="id_job_error">There is no job J-404. </p>' in reply.content.decode()
+def test_an_unknown_part_or_damper_is_said_where_it_was_typed(bench: Browser, shelf: str) -> None:
     text = ask(bench, typed(STACKS, also="NU-404 x1"))
     assert "<p>There is no part NU-404.</p>" in text
     assert bench.post(reverse("bench"), {**typed(STACKS), "damper": "XX"}).status_code == 404

@@ -5,19 +5,23 @@ from __future__ import annotations
 import html
 import json
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-from django.http import QueryDict
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.test import Client
 from django.urls import reverse
 
 from compat.asking import checked
+from compat.pages.damper_models import dampers
 from compat.pages.damper_models.damper_forms import DamperSheet, as_typed
 from inventory.api.damper_documents import DamperIn, outside
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
+from inventory.counter.commands import carry_out
 from inventory.dampers.models import DamperModel, DamperRevision
 from inventory.dampers.selectors import damper_called
 from inventory.dampers.services import edit_damper
@@ -241,11 +245,39 @@ def test_parts_that_fit_stand_with_what_is_available_of_them(clerk: Client, damp
     assert re.search(r"SAME M12x1.25, 10 mm high Cannot tell yet gauge it 0 0", text)
     assert "WIDE" not in text and "OTHER-PITCH" not in text
     assert "1 other shim does not fit" in text and "1 other nut does not fit" in text
+    assert "whether it covers ports is a question of the stack" in text
+
+
+def test_a_shim_as_large_as_the_body_is_not_said_to_fit(clerk: Client, damper: str) -> None:
+    factories.shim(46, 0.15, 12, number="AS-LARGE")
+    text = read(clerk.get(page_of(damper)))
+    assert "AS-LARGE" not in text and "1 other shim does not fit" in text
+
+
+def test_the_letters_of_each_table_are_those_of_a_picture_with_its_own_name(clerk: Client, damper: str) -> None:
+    """B is the base plate's height in one picture and the shoulder to the lip in another."""
+    page = clerk.get(page_of(damper)).content.decode()
+    heads = re.findall(r'<th scope="col" class="lettered">([^<]+)</th>', page)
+    assert sorted(heads) == ["End picture", "Face picture", "Lip picture", "Valve picture"]
+    pictures = re.findall(r'<details class="means"><summary>([^:<]+): what its letters mean', page)
+    assert pictures == heads
+
+
+def test_a_drawing_without_a_stack_says_where_to_choose_one_and_places_no_lip(clerk: Client, damper: str) -> None:
+    saved_stack(damper, "Trail", STACKS)
+    plain, drawn = clerk.get(page_of(damper)), clerk.get(page_of(damper), {"stack": "Trail"})
+    assert "choose a saved stack above to see it drawn" in read(plain)
+    assert read(plain).index("Saved stacks") < read(plain).index("choose a saved stack above")
+    sections = [page.context["valves"][0].section for page in (plain, drawn)]
+    assert [any(shape.css == "dr-lip" for shape in one.drawing.shapes) for one in sections] == [False, True]
+    assert "times as thick" not in sections[0].drawing.desc
+    assert "where they fall depends on the stacks" in read(plain) and "depends on the stacks" not in read(drawn)
 
 
 def test_many_shims_are_shown_page_by_page(clerk: Client, damper: str) -> None:
     for number in range(30):
-        factories.shim(20 + number, 0.15, 12, number=f"S-{number:02}")
+        # All smaller than the body's bore of 46 mm: a larger one does not fit.
+        factories.shim(15 + number, 0.15, 12, number=f"S-{number:02}")
     first, second = clerk.get(page_of(damper)), clerk.get(page_of(damper), {"shims": "2"})
     assert "S-00" in read(first) and "S-29" not in read(first)
     assert "S-29" in read(second) and "S-00" not in read(second)
@@ -345,6 +377,29 @@ def test_a_form_changed_after_it_was_sent_gets_a_new_key_and_is_saved_on_purpose
     assert value_of(refused, "main_piston_height_mm") == "14"
 
 
+def test_a_save_that_had_to_be_tried_again_is_said_once(
+    tuner: Client, damper: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As when the database was too busy to keep the first try."""
+
+    def tried_twice(request: HttpRequest, work: Callable[[], str]) -> HttpResponse:
+        with transaction.atomic():
+            work()
+            transaction.set_rollback(True)
+        return carry_out(request, work)
+
+    monkeypatch.setattr(dampers, "carry_out", tried_twice)
+    assert tuner.post(edit_of(damper), editing(tuner, damper, main_piston_height_mm="13")).status_code == 303
+    assert read(tuner.get(page_of(damper))).count("Saved as revision 2.") == 1
+    assert damper_called(damper).revision == 2
+
+
+def test_a_save_that_was_refused_says_nothing_of_a_save(tuner: Client, damper: str) -> None:
+    fields = editing(tuner, damper, main_piston_height_mm="13", revision="7")
+    assert tuner.post(edit_of(damper), fields).status_code == 422
+    assert "Saved as revision" not in read(tuner.get(page_of(damper)))
+
+
 @pytest.mark.django_db(transaction=True)
 def test_what_somebody_else_saved_meanwhile_is_not_lost_and_neither_is_the_typing(tuner: Client, damper: str) -> None:
     fields = editing(tuner, damper, main_piston_height_mm="13")
@@ -429,6 +484,9 @@ def test_a_new_model_sent_twice_is_made_once(tuner: Client) -> None:
     [
         ({"code": ""}, "code", "required"),
         ({"code": "A/B"}, "code", "not allowed here"),
+        ({"code": "new"}, "code", "cannot be this word"),
+        ({"code": "."}, "code", "cannot be this word"),
+        ({"code": ".."}, "code", "cannot be this word"),
         ({"code": "HA-46"}, "code", "already there"),
         ({"name": ""}, "name", "required"),
     ],

@@ -221,9 +221,31 @@ def test_the_description_tells_a_plate_that_straddles_from_one_that_does_not(
 
 
 def test_a_plate_short_of_the_lip_is_described_so() -> None:
-    few = {"compression": stacks()["compression"][:1], "rebound": []}
+    few = {side: lines[:1] for side, lines in stacks().items()}
     shown, _ = drawings.half_section_of(standing(few, spacer=[]), prefix="a", title="t")
     assert "it lies wholly on the straight part" in shown.desc
+
+
+@pytest.mark.parametrize("told", [(), ("compression",), ("rebound",)])
+def test_where_a_stack_is_not_told_nothing_is_placed_that_depends_on_it(told: tuple[str, ...]) -> None:
+    lines = {side: stack for side, stack in stacks().items() if side in told}
+    shown, notes = drawings.half_section_of(standing(lines, spacer=[]), prefix="a", title="t")
+    assert not [shape for shape in shown.shapes if shape.css == "dr-lip" or shape.value == drawings.LIP_WORD]
+    assert "Lip, thread and the shaft's end are not placed: where they fall depends on the stacks." in notes
+    assert not [note for note in notes if "unknown" in note and ("lip" in note or "thread" in note)]
+    assert "lip" not in shown.desc
+    assert ("times as thick" in shown.desc) == bool(told)
+
+
+def test_shims_drawn_as_thick_as_they_are_are_said_to_be_so() -> None:
+    thick = {side: [{"od_mm": 30, "thickness_mm": 4, "quantity": 9}] for side in drawings.SIDES}
+    shown, _ = drawings.half_section_of(standing(thick, spacer=[]), prefix="a", title="t")
+    assert "shims are as thick as they are" in shown.desc
+
+
+def test_a_base_valve_stands_on_one_stack_alone() -> None:
+    valve = {"code": "base", "sides": {"compression": {}}, "shaft_mm": 8, "body_bore_mm": 30}
+    assert drawings.on_shaft(valve, {}).assembly.whole
 
 
 def test_stand_ins_and_missing_parts_are_told_in_words_too() -> None:

@@ -211,6 +211,18 @@ def verdict(response: Any) -> str:
     return found[1] if found else ""
 
 
+def origins(response: Any) -> dict[str, str]:
+    """{field: what stands beside it about where its value comes from}."""
+    return {name: html.unescape(text) for name, text in response.context["form"].origins.items()}
+
+
+def send(client: Client, slug: str, page: Any, *, swap: Any = False, **changes: Any) -> Any:
+    """Sends the form as the page shows it, with changes; an empty text empties the field."""
+    fields = {name: value_of(page, name) for name in (*page.context["form"].fields, *page.context["taking"].fields)}
+    hidden = {name: value_of(page, name) for name in ("was", "taken")}
+    return client.post(address(slug), {**fields, **hidden, **changes}, headers=SWAP if swap else {})
+
+
 # A nut and a shaft's end of which everything is known and everything fits.
 GOOD_NUT = {
     "shaft_thread": "M12x1.25",
@@ -291,7 +303,9 @@ def test_an_unknown_question_is_not_found(clerk: Client) -> None:
 
 @pytest.mark.parametrize("slug", QUESTIONS)
 def test_nobody_asks_without_signing_in(client: Client, db: None, slug: str) -> None:
-    assert client.post(address(slug), {})["Location"].startswith(reverse("sign-in"))
+    assert client.get(address(slug))["Location"].startswith(reverse("sign-in"))
+    sent = client.post(address(slug), {"typed": "text"})
+    assert sent.status_code == 403 and verdict(sent) == ""
 
 
 @pytest.mark.parametrize("actor", [people.clerk, people.tuner, people.lead])
@@ -392,7 +406,6 @@ def test_the_form_asks_what_the_api_would_be_asked(clerk: Client) -> None:
         ("face-shim", {"overlap_mm": "0..1"}, "overlap_mm", "Type a number"),
         ("face-shim", {"shim_od_mm": "0"}, "shim_od_mm", "is the unit right?"),
         ("spacer", {**GOOD_SPACER, "clamp_od_mm": ""}, "clamp_od_mm", "required"),
-        ("spacer", {**GOOD_SPACER, "spacer_max_od_mm": "18"}, "spacer_max_od_mm", "“Diameter of the clamp shim”"),
         ("stack", {**GOOD_STACK, "stacks_rebound": "34 of something"}, "stacks_rebound", "Line 1"),
         ("stack", {"valve": "main"}, "stacks_compression", "has no shims"),
         ("stack", {"stacks_rebound": "34x0.15 x3\n12x0.15 x1", "shaft_mm": "12"}, "stacks_rebound", "Size 2, diameter"),
@@ -440,7 +453,7 @@ def test_sizes_of_a_model_fill_the_form_and_are_marked_as_not_measured(clerk: Cl
     assert value_of(page, "shaft_thread") == "M12x1.25"
     assert value_of(page, "shaft_shaft_end_mm") == "42"
     assert value_of(page, "shaft_gauged_pitch_mm") == "", "a pitch is gauged, never taken over"
-    assert page.content.decode().count("model, not measured") == 6
+    assert page.content.decode().count('<p class="origin">HA-46, not measured</p>') == 6
     assert verdict(page) == "cannot_tell"
     assert "6 sizes are taken over, not measured" in read(page)
 
@@ -455,10 +468,17 @@ def test_sizes_of_a_nut_on_the_shelf_fill_the_form(clerk: Client, damper: str) -
 
 
 def test_what_was_typed_is_no_longer_marked(clerk: Client, damper: str) -> None:
-    page = clerk.post(
-        address("nut-on-shaft"), {"damper": damper, "shaft_thread": "M12x1.25", "shaft_shaft_end_mm": "41.8"}
-    )
-    assert page.content.decode().count("model, not measured") == 1
+    opened = clerk.get(address("nut-on-shaft"), {"damper": damper})
+    page = send(clerk, "nut-on-shaft", opened, shaft_shaft_end_mm="41.8")
+    assert origins(page)["shaft_thread"] == "HA-46, not measured"
+    assert "shaft_shaft_end_mm" not in origins(page) and len(origins(page)) == 5
+
+
+def test_what_was_typed_before_a_model_was_chosen_is_a_reading_though_the_model_says_the_same(
+    clerk: Client, damper: str
+) -> None:
+    page = clerk.post(address("nut-on-shaft"), {"damper": damper, "shaft_shaft_end_mm": "42"})
+    assert "shaft_shaft_end_mm" not in origins(page) and "shaft_thread" in origins(page)
 
 
 def test_the_ports_of_the_side_are_taken(clerk: Client, damper: str) -> None:
@@ -475,26 +495,98 @@ def test_the_ports_of_the_side_are_taken(clerk: Client, damper: str) -> None:
 def test_taking_keeps_what_was_typed_and_takes_out_what_the_last_model_put_in(clerk: Client, damper: str) -> None:
     saved_damper(damper_document("OTHER", shaft_end_mm=50.0, hole_mm=None, thread="M12x1.5"))
     first = clerk.get(address("nut-on-shaft"), {"damper": damper})
-    was = value_of(first, "was")
-    sent = {
-        "damper": "OTHER",
-        "was": was,
-        "take": "yes",
-        "shaft_thread": "M12x1.25",
-        "shaft_hole_mm": "5",
-        "shaft_shaft_end_mm": "41.9",
-        "nut_height_mm": "9,8",
-    }
-    page = clerk.post(address("nut-on-shaft"), sent)
+    typed = {"shaft_shaft_end_mm": "41.9", "nut_height_mm": "9,8"}
+    page = send(clerk, "nut-on-shaft", first, damper="OTHER", take="yes", **typed)
     assert value_of(page, "shaft_thread") == "M12x1.5", "the first model had put it in"
     assert value_of(page, "shaft_hole_mm") == "", "the other model does not know it"
     assert value_of(page, "shaft_shaft_end_mm") == "41.9", "somebody measured it"
     assert value_of(page, "nut_height_mm") == "9,8"
+    assert set(origins(page).values()) == {"OTHER, not measured"}
 
 
-def test_sending_without_taking_changes_no_field(clerk: Client, damper: str) -> None:
-    page = clerk.post(address("nut-on-shaft"), {"damper": damper, "nut_height_mm": "9,8"})
-    assert value_of(page, "shaft_thread") == ""
+# A second model, whose sizes differ from the first's in every question.
+def other_damper() -> str:
+    document = damper_document("OTHER", thread="M14x1.5", shoulder_to_lip_mm=30.0)
+    document["valves"][0] |= {"body_bore_mm": 50.0, "piston_height_mm": 14.0}
+    document["valves"][0]["base_plates"]["rebound"]["height_mm"] = 5.0
+    return saved_damper(document)
+
+
+# Of each question one size that both models know: (field, of the first, of the other).
+BOTH_KNOW = {
+    "nut-on-shaft": ("shaft_thread", "M12x1.25", "M14x1.5"),
+    "face-shim": ("body_bore_mm", "46", "50"),
+    "stack": ("piston_height_mm", "12", "14"),
+    "spacer": ("base_plate_mm", "4", "5"),
+}
+NEEDED = {"stack": GOOD_STACK, "spacer": {"stack_height_mm": "19.5", "clamp_od_mm": "20"}}
+
+
+@pytest.mark.parametrize("slug", QUESTIONS)
+def test_an_answer_is_about_the_model_that_is_chosen_above_it(clerk: Client, damper: str, slug: str) -> None:
+    """Chosen and answered without taking first: no size of the model before stays under the new name."""
+    other_damper()
+    field, first, second = BOTH_KNOW[slug]
+    opened = clerk.get(address(slug), {"damper": damper})
+    assert (value_of(opened, field), origins(opened)[field]) == (first, "HA-46, not measured")
+    page = send(clerk, slug, opened, damper="OTHER", **NEEDED.get(slug, {}))
+    assert page.status_code == 200 and verdict(page) != ""
+    assert (value_of(page, field), origins(page)[field]) == (second, "OTHER, not measured")
+    assert "HA-46, not measured" not in read(page)
+
+
+@pytest.mark.parametrize("slug", QUESTIONS)
+def test_a_change_of_the_choice_brings_no_answer_about_the_one_before(clerk: Client, damper: str, slug: str) -> None:
+    """With script a change asks for the answer alone, which cannot fill the form."""
+    other_damper()
+    opened = clerk.get(address(slug), {"damper": damper})
+    page = send(clerk, slug, opened, swap=True, damper="OTHER", **NEEDED.get(slug, {}))
+    assert page.status_code == 200 and verdict(page) == ""
+    assert "the sizes of OTHER are not in the form. Press Answer" in read(page)
+    kept = send(clerk, slug, opened, swap=True, **NEEDED.get(slug, {}))
+    assert verdict(kept) != ""
+
+
+@pytest.mark.parametrize("slug", QUESTIONS)
+def test_taking_no_model_after_all_makes_no_reading_of_what_was_taken(clerk: Client, damper: str, slug: str) -> None:
+    field, first, _ = BOTH_KNOW[slug]
+    opened = clerk.get(address(slug), {"damper": damper})
+    page = send(clerk, slug, opened, damper="", **NEEDED.get(slug, {}))
+    assert (value_of(page, field), origins(page)[field]) == (first, "HA-46, not measured")
+    assert "taken over, not measured" in read(page)
+
+
+def test_a_size_that_was_taken_and_emptied_on_purpose_stays_empty(clerk: Client, damper: str) -> None:
+    opened = clerk.get(address("nut-on-shaft"), {"damper": damper})
+    page = send(clerk, "nut-on-shaft", opened, shaft_hole_mm="")
+    assert value_of(page, "shaft_hole_mm") == "" and value_of(page, "shaft_thread") == "M12x1.25"
+
+
+def test_a_part_that_is_chosen_and_not_taken_is_taken_before_it_is_judged(clerk: Client, damper: str) -> None:
+    factories.nut("M12x1.25", number="NU-1", height_mm=10)
+    factories.nut("M12x1.5", number="NU-2", height_mm=9)
+    opened = clerk.get(address("nut-on-shaft"), {"damper": damper, "part": "NU-1"})
+    assert origins(opened)["nut_thread"] == "NU-1, not measured"
+    page = send(clerk, "nut-on-shaft", opened, part="NU-2")
+    assert (value_of(page, "nut_thread"), origins(page)["nut_thread"]) == ("M12x1.5", "NU-2, not measured")
+    assert origins(page)["shaft_thread"] == "HA-46, not measured"
+    assert verdict(page) == "does_not_fit"
+
+
+@pytest.mark.parametrize("text", ["[]", "{", '{"hub_mm": 3}', '{"hub_mm": ["20"]}', "9" * 50_000])
+def test_what_a_form_never_wrote_marks_nothing(clerk: Client, text: str) -> None:
+    page = clerk.post(address("face-shim"), {**GOOD_FACE, "taken": text, "was": text})
+    assert (page.status_code, verdict(page), origins(page)) == (200, "fits", {})
+
+
+def test_an_address_cannot_say_what_was_taken(clerk: Client) -> None:
+    page = clerk.get(address("face-shim"), {**GOOD_FACE, "taken": '{"hub_mm": ["20", "somewhere"]}'})
+    assert origins(page) == {}
+
+
+def test_enter_in_a_choice_sends_the_form_as_anywhere_else(clerk: Client, damper: str) -> None:
+    page = clerk.get(address("face-shim")).content.decode()
+    assert all("data-enter-presses" in tag for tag in re.findall(r'<select name="(?:damper|valve|side)"[^>]*>', page))
 
 
 def test_sizes_in_the_address_come_before_those_of_the_model(clerk: Client, damper: str) -> None:
@@ -576,8 +668,86 @@ def test_a_stack_is_judged_on_a_model_with_its_lip(clerk: Client) -> None:
     saved_damper(damper_document("WIDE", on_straight_mm=1.2, past_lip_mm=1.2))
     page = clerk.post(address("stack"), {**GOOD_STACK, "damper": "WIDE"})
     assert (page.status_code, verdict(page)) == (200, "fits")
-    assert "The valve's sizes are the model's, not measured" in read(page)
-    assert 'name="piston_height_mm"' not in page.content.decode()
+    assert "taken over, not measured; they are marked" in read(page)
+    assert "The shims' thicknesses are nominal" in read(page)
+    answer = asking.ask("stack", {"damper": "WIDE", "stacks": STACKS})
+    assert page.context["answer"]["values"] == answer["values"]
+
+
+def test_sizes_of_a_valve_that_were_typed_stay_and_count_before_the_models(clerk: Client, damper: str) -> None:
+    typed = {"piston_height_mm": "12.4", "washers_0_name": "Thin washer", "washers_0_height_mm": "0,5"}
+    page = clerk.post(address("stack"), {**GOOD_STACK, **typed, "damper": damper})
+    for name, text in typed.items():
+        assert value_of(page, name) == text and name not in origins(page)
+    assert origins(page)["body_bore_mm"] == "HA-46, not measured"
+    # 12.4 of piston, 0.5 of washer and 4 of plate in place of the model's 12, 1.5 and 4.
+    assert page.context["answer"]["values"]["fixed_mm"]["nominal"] == 16.9
+
+
+def test_every_washer_of_a_model_counts_and_stands_where_it_does(clerk: Client) -> None:
+    document = damper_document("MANY")
+    document["valves"][0]["washers"] = [
+        {"name": f"W{n}", "height_mm": 0.5, "place": place} for n, place in enumerate(("inner", "outer", "shoulder"))
+    ]
+    saved_damper(document)
+    opened = clerk.get(address("stack"), {"damper": "MANY"})
+    assert [value_of(opened, f"washers_{n}_place") for n in range(3)] == ["inner", "outer", "shoulder"]
+    page = send(clerk, "stack", opened, **GOOD_STACK)
+    assert page.context["answer"]["values"] == asking.ask("stack", {"damper": "MANY", "stacks": STACKS})["values"]
+
+
+def test_another_valve_of_the_model_brings_its_own_sizes(clerk: Client) -> None:
+    base = {"code": "base", "shaft_mm": 8.0, "body_bore_mm": 30.0, "sides": {"compression": {}}}
+    document = damper_document("TWO")
+    document["valves"].append(base)
+    saved_damper(document)
+    opened = clerk.get(address("stack"), {"damper": "TWO"})
+    lines = "20x0.15 x3"
+    page = send(clerk, "stack", opened, valve="base", stacks_compression=lines)
+    assert (value_of(page, "shaft_mm"), value_of(page, "valve"), value_of(page, "piston_height_mm")) == (
+        "8",
+        "base",
+        "",
+    )
+    told = {"compression": [{"od_mm": 20, "thickness_mm": 0.15, "quantity": 3}]}
+    answer = asking.ask("stack", {"damper": "TWO", "valve": "base", "stacks": told})
+    assert page.context["answer"]["findings"] == answer["findings"]
+
+
+def test_a_saved_stack_of_another_model_is_left_behind_with_it(clerk: Client, damper: str) -> None:
+    other_damper()
+    saved_stack(damper, "Trail", STACKS)
+    saved_stack("OTHER", "Road", STACKS)
+    opened = clerk.get(address("stack"), {"damper": damper, "stack": "Trail"})
+    assert origins(opened)["stacks_rebound"] == "Trail of HA-46, nominal"
+    page = send(clerk, "stack", opened, damper="OTHER")
+    assert value_of(page, "stacks_rebound") == "" and value_of(page, "stack") == ""
+    assert beside(page, "stack") == "" and "Trail of HA-46" not in read(page)
+
+
+def test_a_change_of_the_saved_stack_waits_too_and_names_it(clerk: Client, damper: str) -> None:
+    saved_stack(damper, "Trail", STACKS)
+    opened = clerk.get(address("stack"), {"damper": damper})
+    waiting = send(clerk, "stack", opened, swap=True, stack="Trail", **GOOD_STACK)
+    assert "the sizes of HA-46 with its stack Trail are not in the form" in read(waiting)
+    assert verdict(waiting) == ""
+
+
+def test_a_stack_that_reaches_no_lip_is_said_beside_its_field(clerk: Client, damper: str) -> None:
+    saved_stack(damper, "Half", {"compression": STACKS["compression"]})
+    page = clerk.post(address("spacer"), {**GOOD_SPACER, "damper": damper, "stack": "Half"})
+    assert page.status_code == 422
+    assert "“Half” cannot be taken" in beside(page, "stack") and "no rebound stack" in beside(page, "stack")
+
+
+@pytest.mark.parametrize("code", ["mid", "base"])
+def test_a_model_without_a_main_valve_is_said_beside_the_model(clerk: Client, code: str) -> None:
+    """No address of the question is a list of errors without an error."""
+    saved_damper({"code": "SMALL", "name": "small", "valves": [{"code": code}]})
+    for page in (clerk.get(address("spacer"), {"damper": "SMALL"}), clerk.post(address("spacer"), {"damper": "SMALL"})):
+        assert f"SMALL has no valve main; it has: {code}" in beside(page, "damper")
+        answer = re.search(r'id="answer".*?</section>', page.content.decode(), re.DOTALL)
+        assert answer is not None and "has no valve main" in answer[0]
 
 
 def test_a_saved_stack_is_laid_into_the_lines_with_its_usual_bore_left_out(clerk: Client, damper: str) -> None:

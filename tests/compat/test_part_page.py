@@ -49,7 +49,7 @@ def edit(client: Browser, part: Part, *, read: str = "", once: str = "k1", **fie
 
 def damper(code: str, shaft_mm: float | None = 12, thread: str = "M12x1.25") -> None:
     shaft = None if shaft_mm is None else {"min": shaft_mm - 0.02, "max": shaft_mm, "nominal": shaft_mm}
-    valve = {"code": "main", **({} if shaft is None else {"shaft_mm": shaft})}
+    valve = {"code": "main", "body_bore_mm": 46, **({} if shaft is None else {"shaft_mm": shaft})}
     document = {"valves": [valve], "shaft_end": {"thread": thread}}
     use_case(lambda: create_damper(code=code, name=f"Damper {code}", document=document, actor=people.tuner()))
 
@@ -138,6 +138,7 @@ def test_a_shim_lists_the_models_that_take_its_bore_and_counts_the_others(desk: 
     assert "measure the shaft" in said
     assert "Damper D-14" not in said
     assert "It does not fit 1 other model." in said
+    assert "It fits where it passes the shaft and clears the body; whether it covers ports is a question" in said
     assert said.index("Damper D-12") < said.index("Damper D-UNKNOWN")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import pytest
 from django.test import Client as Browser
@@ -12,6 +13,7 @@ from inventory.dampers.services import edit_damper
 from inventory.holds.models import Hold, State
 from inventory.holds.selectors import held_faults
 from inventory.jobs.models import Job, Plan
+from inventory.jobs.services import open_job
 from inventory.receiving.services import count_balance
 from inventory.stock.models import Balance
 from tests import people
@@ -44,6 +46,10 @@ def test_a_plan_shows_where_every_piece_lies_drawer_by_drawer(tuner: Browser, sh
     assert re.search(r'href="/drawers/[^"]+">', picks)
     taken = re.findall(r'<td class="number big">(\d+)</td>', picks)
     assert sum(map(int, taken)) == 13
+    order = text[text.index("Build order, from the shoulder outward") : text.index("Pick list")]
+    steps = re.findall(r"<td>([A-Z][a-z -]*[a-z])", order)
+    assert steps[0] == "Shoulder washer" and steps[-1] == "Nut" and "Piston" in steps
+    assert "<details" not in order, "what is built from is not folded away"
     assert "To confirm at the bench before signing" in text
     assert "back off and let the damper come apart" in text, "the cautions stand on the plan"
 
@@ -87,12 +93,37 @@ def test_an_emptied_job_holds_for_a_short_while_although_the_plan_has_a_job(
     tuner: Browser, shelf: str, clock: HeldClock
 ) -> None:
     plan = made(job=job("J-5"))
-    assert "Empty: held for a short while only." in page_of(tuner, plan)
+    assert "Empty: held for 15 minutes only." in page_of(tuner, plan)
     tuner.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "", "title": ""})
     assert (Hold.objects.get().purpose, hasattr(Hold.objects.get(), "jobhold")) == ("web", False)
     assert "until 09:15" in page_of(tuner, plan)
     text = tuner.get(f"/holds/{Hold.objects.get().pk}").content.decode()
     assert f'<dd>no job, <a href="/plans/{plan.pk}">' in text
+
+
+def test_the_button_says_what_happens_and_has_the_focus_only_where_nothing_is_left_to_type(
+    tuner: Browser, shelf: str, settings: Any
+) -> None:
+    settings.HOLD_MINUTES = 1
+    text = page_of(tuner, made())
+    assert "Hold 13 pieces for 1 minute</button>" in text and "Empty: held for 1 minute only." in text
+    assert focused_fields(text) == ["job"] and not re.search(r"<button[^>]*autofocus", text)
+    text = page_of(tuner, made(job=job("J-5")))
+    assert "Hold 13 pieces for J-5</button>" in text
+    assert focused_fields(text) == [] and re.search(r'<button type="submit" autofocus', text)
+
+
+def test_a_title_for_a_job_that_is_there_is_refused_with_the_title_it_has(tuner: Browser, shelf: str) -> None:
+    plan = made()
+    use_case(lambda: open_job(number="J-5", title="Fork, serial 4"))
+    sent = {"once": "K", "job": "J-5", "title": "Rear, serial 9"}
+    refused = tuner.post(f"/plans/{plan.pk}/hold", sent)
+    text = refused.content.decode()
+    assert refused.status_code == 422 and not Hold.objects.exists()
+    assert '<p class="error" id="id_title_error">Job J-5 is there already, “Fork, serial 4”' in text
+    assert 'value="Rear, serial 9"' in text and focused_fields(text) == ["title"]
+    again = {**sent, "once": once_in(text), "title": "Fork, serial 4"}
+    assert tuner.post(f"/plans/{plan.pk}/hold", again).status_code == 303, "its own title is no mistake"
 
 
 def test_a_title_without_a_job_is_refused_beside_the_job(tuner: Browser, shelf: str) -> None:
@@ -209,6 +240,30 @@ def test_a_plan_that_does_not_fit_offers_no_hold_and_takes_none(tuner: Browser, 
     assert not Hold.objects.exists()
 
 
+def test_a_printed_page_is_headed_by_plan_damper_and_job(tuner: Browser, shelf: str) -> None:
+    plan = made(job=job("J-5"))
+    head = re.search(r'<p class="running">(.*?)</p>', page_of(tuner, plan))
+    assert head is not None
+    for what in (f"Plan {plan.pk}", "HA-46", "J-5", Job.objects.get().title):
+        assert what in head[1]
+    other = made()
+    empty = re.search(r'<p class="running">(.*?)</p>', page_of(tuner, other))
+    assert empty is not None and "job ____" in empty[1]
+    tuner.post(f"/plans/{other.pk}/hold", {"once": "K", "job": "J-5", "title": ""})
+    held = re.search(r'<p class="running">(.*?)</p>', page_of(tuner, other))
+    assert held is not None and "<b>J-5</b>" in held[1]
+
+
+def test_what_is_to_be_confirmed_stands_beside_what_it_should_be_with_room_to_write(tuner: Browser, shelf: str) -> None:
+    text = page_of(tuner, made())
+    table = text[text.index('<table class="confirm">') :]
+    table = table[: table.index("</table>")]
+    pitch = re.search(r"pitch of the shaft&#x27;s thread.</td><td>([^<]*)</td>(.*?)</tr>", table)
+    assert pitch is not None and pitch[1] == "1.25 mm"
+    assert pitch[2].count('<td class="printed write"></td>') == 2
+    assert "Picked by ____" in text and "date ____" in text
+
+
 def test_a_clerk_sees_the_plan_and_cannot_hold_it(shelf: str) -> None:
     plan, clerk = made(), signed_in(Browser(), people.clerk())
     assert "pieces</button>" not in page_of(clerk, plan)
@@ -228,7 +283,10 @@ def test_a_hold_is_released_from_its_page_and_everything_is_free_again(tuner: Br
     assert list(Balance.objects.order_by("pk").values_list("pk", "on_hand", "held")) == before
     hold.refresh_from_db()
     assert hold.state == State.RELEASED
-    assert "give everything back" not in tuner.get(f"/holds/{hold.pk}").content.decode()
+    text = tuner.get(f"/holds/{hold.pk}").content.decode()
+    assert "give everything back" not in text
+    assert "<caption>Kept until released</caption>" in text and '<td class="number">0</td>' not in text
+    assert "36 x 0.20 mm, bore 12 mm" in text, "the sizes are told"
 
 
 def test_an_old_plan_is_drawn_on_the_damper_as_it_was_then(tuner: Browser, shelf: str, clock: HeldClock) -> None:

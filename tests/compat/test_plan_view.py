@@ -6,6 +6,7 @@ from typing import Any
 
 from compat.pages.plan.plan_view import PlanView, view_of
 from compat.pages.plan.plan_words import changes, stand_in
+from compat.texts.plan import TEXTS
 from tests.api.conftest import damper_document
 
 OTHERS = ("base", "mid")
@@ -95,6 +96,71 @@ def test_the_numbers_of_the_drawing_stand_on_the_pick_list() -> None:
     assert shown.pieces == 5
 
 
+def test_the_build_order_is_the_parts_list_from_the_shoulder_outward() -> None:
+    picture = view(position("rebound", 1, [lot("A", 0.15, 2)], 2)).pictures[0]
+    assert [row.ref for row in picture.order] == ["1", "2", "3", "4", "5", "6"]
+    assert [picture.order[0].name, picture.order[-1].name] == ["Shoulder washer", "nut"]
+    assert picture.order[-1].size == "M12x1.25"
+
+
+CHECKS = [
+    {"code": code, "text": code}
+    for code in ("gauge_shaft_pitch", "gauge_nut_pitch", "measure_lip", "measure_base_plate", "measure_spacer")
+]
+
+
+def expected(readings: dict[str, Any] | None = None, **damper: Any) -> dict[str, str]:
+    """{code of a check: what it should read}."""
+    spacer = {"add_mm": {"min": 0.2, "max": 0.4}, "lines": [lot("S", 0.3, 1)], "total_mm": 0.3, "reason": None}
+    plan = {**document(position("rebound", 1, [lot("A", 0.15, 1)], 1), to_confirm=CHECKS), "spacer": spacer}
+    shown = view_of(plan, damper_document() | damper, readings)
+    return {check.text: check.expected for check in shown.checks}
+
+
+def test_a_check_says_what_the_damper_model_expects_and_a_reading_counts_before_it() -> None:
+    end = {"thread": "M12x1.25", "shoulder_to_lip_mm": {"min": 23.9, "max": 24.0, "nominal": 23.95}}
+    found = expected(shaft_end=end)
+    assert found["gauge_shaft_pitch"] == found["gauge_nut_pitch"] == "1.25 mm"
+    assert found["measure_lip"] == "23.9 to 24 mm"
+    assert found["measure_base_plate"].endswith(" mm")
+    assert found["measure_spacer"] == "0.300 mm together, 0.200 to 0.400 mm is safe"
+    read = expected({"thread": "M12x1.5", "base_plate_mm": 4.01}, shaft_end=end)
+    assert (read["gauge_shaft_pitch"], read["measure_base_plate"]) == ("1.5 mm", "4.01 mm")
+
+
+def test_where_the_model_says_nothing_a_check_expects_nothing() -> None:
+    found = expected(shaft_end=None)
+    assert (found["gauge_shaft_pitch"], found["measure_lip"]) == ("", "")
+
+
+def test_a_lot_without_a_reading_is_to_be_measured_once() -> None:
+    bare = lot("B", 0.15, 1, measured=False)
+    shown = view(
+        position("rebound", 1, [lot("A", 0.15, 1), bare], 2),
+        position("rebound", 2, [bare], 1),
+        spacer=[lot("S", 0.3, 1, measured=False)],
+    )
+    assert [(check.text, check.expected) for check in shown.checks] == [
+        ("Measure lot B from D-B: no reading yet.", "about 34 x 0.15 mm"),
+        ("Measure lot S from D-S: no reading yet.", "about 34 x 0.30 mm"),
+    ]
+
+
+def test_several_lots_of_one_size_in_one_drawer_are_drawn_oldest_first() -> None:
+    two = [lot("A", 0.15, 1), lot("B", 0.15, 3, drawer="D-A")]
+    apart = [lot("A", 0.15, 1), lot("B", 0.15, 3)]
+    other = [lot("A", 0.15, 1), lot("B", 0.2, 3, drawer="D-A", stand_in=True)]
+    shown = [view(position("rebound", 1, lots, 4)).positions[0].has_like_lots for lots in (two, apart, other)]
+    assert shown == [True, False, False]
+
+
+def test_a_percentage_has_one_decimal_and_a_thickness_of_spacers_three() -> None:
+    said = TEXTS["stand_ins_used"].format(count=1, worst_percent=0.06)
+    assert "by 0.1 %" in said
+    spread = {"total_min_mm": 0.3, "total_max_mm": 0.325, "add_min_mm": 0.1, "add_max_mm": 0.5}
+    assert TEXTS["spacer_spread"].format(**spread).startswith("The spacers add up to 0.300 to 0.325 mm, and 0.100 to")
+
+
 def test_a_stand_in_says_what_it_changes() -> None:
     one = {"replaces": 3, "with": [{"quantity": 2, "thickness_mm": 0.2}, {"quantity": 1, "thickness_mm": 0.1}]}
     said = stand_in({**one, "sum_t3_change_percent": -0.94, "height_change_mm": 0.05})
@@ -112,6 +178,7 @@ def test_where_a_plan_has_other_valves_every_number_names_its_valve() -> None:
         spacer=[lot("S", 0.3, 1)],
         alternatives=[other],
     )
+    assert shown.undrawn == ["mid"], "what has no build order is named"
     # Main from the shoulder: washer 1, plate 2, piston 3, rebound 4, spacer 5. Base: plate 1, shim 2. Mid: undrawn.
     assert [one.refs for one in shown.positions] == ["main 4", "base 2", ""]
     assert {pick.lot: pick.used_for for pick in shown.picks} == {

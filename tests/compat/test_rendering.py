@@ -9,6 +9,7 @@ import pytest
 
 from compat import rendering, texts
 from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
+from compat.engineering.face import face_shim
 from compat.engineering.units import Range
 
 OPEN = ask("shoulder_to_lip_unknown", "trade")
@@ -57,8 +58,34 @@ def test_sources_are_named_once_and_those_of_the_findings_are_among_them() -> No
 
 
 def test_the_side_stands_before_a_text_that_does_not_name_it() -> None:
-    open_ports = stop("ports_open_outside", "trade", side="rebound", min_mm=-1.0, max_mm=-1.0, needed_mm=0.5)
+    open_ports = stop("ports_open_outside", "trade", side="rebound", short_mm=1.0, needed_mm=0.5)
     assert shown(open_ports)["findings"][0]["text"].startswith("Rebound side: ")
+
+
+WRONG = {
+    "ports_outer_mm": 40.0,
+    "ports_inner_mm": 12.01,
+    "hub_mm": 11.9,
+    "land_outer_mm": 33.0,
+    "body_bore_mm": 33.5,
+    "other_side_feed_inner_mm": 33.0,
+    "shim_od_mm": 34.0,
+    "shim_bore_mm": 12.0,
+    "overlap_mm": 0.5,
+}
+
+
+@pytest.mark.parametrize("shaft_mm", [11.9, 12.1])
+def test_what_stays_short_is_said_as_a_length_and_not_as_less_than_nothing(shaft_mm: float) -> None:
+    """Everything wrong at once, each by some way: (34 - 40)/2 and play 0.05 leave the outer edges 3.05 mm open."""
+    sizes = {name: Range.exact(value) for name, value in WRONG.items()}
+    texts_of = [rendering.sentence(one) for one in face_shim(**sizes, shaft_mm=Range.exact(shaft_mm)).findings]
+    assert len(texts_of) >= 6
+    assert not [text for text in texts_of if "-" in text.replace("under-", "")]
+    if shaft_mm < 12:
+        assert "the shim's rim stays 3.05 mm short of their outer edge" in texts_of[0]
+    else:
+        assert "it lacks 0.05 mm all round" in texts_of[0]
 
 
 @pytest.mark.parametrize(

@@ -85,6 +85,18 @@ def test_lines_stand_below_each_other_or_between_semicolons_and_notes_are_passed
     assert lines == [line(40.0, 0.15, 4), line(24.0, 0.1, 1), line(38.0, 0.15, 1)]
 
 
+def test_sizes_on_one_line_are_separated_by_a_comma_with_a_blank_and_a_decimal_comma_has_none() -> None:
+    lines, faults = read_lines("34x0.2 x2, 22x0,1, 30x0,15 x3,\n28 0,2 1")
+    assert faults == []
+    assert lines == [line(34.0, 0.2, 2), line(22.0, 0.1, 1), line(30.0, 0.15, 3), line(28.0, 0.2, 1)]
+
+
+def test_what_to_type_instead_is_a_sentence() -> None:
+    assert [fault.said for fault in read_lines("34x0.15x12")[1]] == [
+        "12 may be the bore or the count: type 34x0.15 x12 for the count, 34x0.15x12 x1 for both."
+    ]
+
+
 def test_a_fault_names_its_line_and_leaves_the_others() -> None:
     lines, faults = read_lines("40x0.15 x4\nrubbish\n38x0.15 x1")
     assert [one["od_mm"] for one in lines] == [40.0, 38.0]

@@ -12,16 +12,22 @@ from typing import Any
 from inventory.common import locks
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
+from inventory.counter.taking_in.delivery_lines import take_line
 from inventory.holds.expiry import sweep
 from inventory.holds.models import Purpose
 from inventory.holds.requests import Wanted
 from inventory.holds.services import confirm_hold, make_hold, release_hold
 from inventory.idempotency.services import Command, run_once
 from inventory.people.actors import Actor
+from inventory.receiving import services as receiving
+from inventory.receiving.models import Delivery
+from inventory.receiving.opening import loading
 from inventory.receiving.services import count_balance
+from inventory.stock import amending, services
+from inventory.stock.amending import PartEdit
 from inventory.stock.ledger import Cause
 from inventory.stock.models import Balance, Drawer
-from inventory.stock.selectors import part_called
+from inventory.stock.selectors import part_called, sizes_of
 from inventory.stock.services import NewLot, take_in
 from tests import people
 
@@ -123,3 +129,75 @@ def same_command(*, key: str, part: str, pause_s: float) -> dict[str, Any]:
 
     outcome = run_once(command=command, work=work)
     return {"status": outcome.status, "body": outcome.body, "repeated": outcome.repeated}
+
+
+def pausing(module: Any, name: str, pause_s: float) -> None:
+    """Makes a function take its time before it begins, so that somebody else gets in between."""
+    does = getattr(module, name)
+
+    def slowly(*args: Any, **words: Any) -> Any:
+        time.sleep(pause_s)
+        return does(*args, **words)
+
+    setattr(module, name, slowly)
+
+
+def take_in_against(*, edit: str, file: bool = False) -> dict[str, Any]:
+    """Takes a lot in, slowly once part and drawer were looked at; or, a moment later, retires or resizes them.
+
+    With `file` the lot comes in with an opening shelf.
+    """
+    clerk = people.clerk()
+    if not edit and file:
+        pausing(loading, "_parts", 0.8)
+        rows = ["part,kind,name,od_mm,thickness_mm,bore_mm,lot,drawer,quantity", "S-1,shim,S,34,0.15,12,L-1,A-01,5"]
+        content = "\n".join(rows).encode()
+        loaded = loading.load_shelf(content=content, actor=clerk, progress=lambda step, done, total: None)
+        return {"ended": "taken in" if loaded.lots else "faults"}
+    if not edit:
+        pausing(services, "refuse_other_size", 0.8)
+        return take_in_lot(part="S-1", lot="L-1")
+    time.sleep(0.3)
+    part = part_called("S-1")
+    sizes = {"od_mm": 36, "thickness_mm": 0.15, "bore_mm": 12, "form": "round"}
+    said = PartEdit(part.name, retired=edit == "retire_part", sizes=sizes if edit == "resize_part" else None)
+    read = amending.seen(amending.part_reads(part, sizes_of([part])[part.pk]))
+    why = "tidying up"
+    work: Callable[[], Any] = partial(amending.edit_part, number="S-1", edit=said, read=read, reason=why, actor=clerk)
+    if edit == "retire_drawer":
+        work = partial(amending.set_drawer_state, code="A-01", retired=True, reason=why, actor=clerk)
+    try:
+        use_case(work)
+    except DomainError as error:
+        return {"ended": error.code}
+    return {"ended": "edited"}
+
+
+def take_lines(*, delivery: int, lines: int) -> dict[str, Any]:
+    """Takes lines in with one delivery, as its page does, each in a transaction of its own."""
+    clerk, found = people.clerk(), Delivery.objects.get(pk=delivery)
+    pausing(receiving, "take_in", 0.03)
+    asked = {"drawer": "A-01", "quantity": 1, "lot": "", "condition": "new", "source": "", "cure_date": ""}
+    asked |= {"readings": [], "unit_cost": None, "part": part_called("S-1")}
+    refused = []
+    for _ in range(lines):
+        try:
+            use_case(partial(take_line, delivery=found, asked=asked, actor=clerk))
+        except DomainError as error:
+            refused.append(error.code)
+    return {"refused": refused}
+
+
+def count_against(*, deed: str) -> dict[str, Any]:
+    """Counts pieces in an empty drawer, slowly before they are posted; or takes it out of use a moment later."""
+    clerk = people.clerk()
+    try:
+        if deed == "count":
+            pausing(receiving, "_count", 0.8)
+            use_case(partial(count_balance, lot="L-1", drawer="A-01", counted=3, actor=clerk))
+        else:
+            time.sleep(0.3)
+            use_case(partial(amending.set_drawer_state, code="A-01", retired=True, reason="broken", actor=clerk))
+    except DomainError as error:
+        return {"ended": error.code}
+    return {"ended": deed}

@@ -18,7 +18,7 @@ from inventory.common.transactions import use_case
 from inventory.holds.requests import Wanted
 from inventory.holds.selectors import held_faults
 from inventory.receiving.models import Count
-from inventory.receiving.services import Counted, count_drawer
+from inventory.receiving.services import Counted, count_balance, count_drawer
 from inventory.stock import amending, browsing, replay
 from inventory.stock.amending import LotEdit, PartEdit
 from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading
@@ -206,10 +206,17 @@ def test_every_wrong_field_of_a_lot_is_named_at_once() -> None:
     assert [one.field for one in error.errors] == ["received_on", "cure_date"]
 
 
-@pytest.mark.parametrize("cure_date", ["2026-Q0", "2026-Q5", "26-Q1", "2026-q1", "2026-Q1 ", "x2026-Q1"])
+@pytest.mark.parametrize("cure_date", ["2026-Q0", "2026-Q5", "26-Q1", "x2026-Q1", "\u0662\u0660\u0662\u0666-Q1"])
 def test_a_cure_date_is_a_quarter(cure_date: str) -> None:
     factories.stocked(factories.shim(), 1, lot="L-1")
     assert refused("invalid", edit_lot, cure_date=cure_date).errors[0].field == "cure_date"
+
+
+@pytest.mark.parametrize("cure_date", ["2026-q1", " 2026-Q1 "])
+def test_a_cure_date_is_kept_in_one_way(cure_date: str) -> None:
+    factories.stocked(factories.shim(), 1, lot="L-1")
+    edit_lot(cure_date=cure_date)
+    assert Lot.objects.get().cure_date == "2026-Q1"
 
 
 def test_the_first_day_and_today_are_days_on_which_a_lot_can_have_come_in() -> None:
@@ -236,6 +243,17 @@ def test_a_sample_has_at_least_one_reading() -> None:
     assert error.errors[0].field == "readings_um"
 
 
+def test_a_sample_of_two_sizes_is_not_kept() -> None:
+    factories.stocked(factories.shim(34, 0.15), 1, lot="L-1")
+    error = refused("mixed_sizes", add_sample, [150, 150, 150, 200])
+    assert error.data == {"readings_mm": "0.15, 0.20", "sizes_mm": "0.15, 0.20", "nominal_mm": "0.15"}
+
+
+def test_a_part_without_a_thickness_takes_no_sample() -> None:
+    factories.stocked(factories.nut(), 1, lot="L-1")
+    assert refused("invalid", add_sample, [150]).errors[0].message == "cannot be kept: this part has no thickness"
+
+
 # --- drawers
 
 
@@ -260,6 +278,39 @@ def test_a_drawer_that_was_emptied_can_be_retired() -> None:
 def test_retiring_twice_is_one_correction() -> None:
     factories.drawer("A-01")
     assert [len(set_state(retired=True)) for _ in range(2)] == [1, 0]
+
+
+def out_of_use(balance: Balance) -> Drawer:
+    """The drawer of a balance, emptied and retired."""
+    count({balance.lot.number: 0})
+    set_state(retired=True)
+    assert Drawer.objects.get().retired_at is not None
+    return Drawer.objects.get()
+
+
+def test_pieces_counted_in_a_drawer_out_of_use_bring_it_back_with_an_amendment() -> None:
+    balance = factories.stocked(factories.shim(), 5, lot="L-1")
+    drawer = out_of_use(balance)
+    count({"L-1": 3})
+    drawer.refresh_from_db()
+    assert drawer.retired_at is None
+    last = Amendment.objects.latest("pk")
+    assert (last.subject, last.subject_id, last.before, last.after) == (Subject.DRAWER, drawer.pk, "retired", "in use")
+    assert (last.reason, last.person) == ("pieces were counted in it", people.clerk().person)
+
+
+def test_a_single_count_brings_its_drawer_back_too() -> None:
+    drawer = out_of_use(factories.stocked(factories.shim(), 5, lot="L-1"))
+    use_case(lambda: count_balance(lot="L-1", drawer="A-01", counted=1, actor=people.clerk()))
+    drawer.refresh_from_db()
+    assert drawer.retired_at is None
+
+
+def test_a_drawer_out_of_use_that_is_counted_empty_stays_so() -> None:
+    drawer = out_of_use(factories.stocked(factories.shim(), 5, lot="L-1"))
+    count({"L-1": 0})
+    drawer.refresh_from_db()
+    assert drawer.retired_at is not None
 
 
 # --- counting a drawer

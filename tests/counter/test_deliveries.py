@@ -13,10 +13,14 @@ from inventory.catalogue.models import Part
 from inventory.catalogue.services import retire_part
 from inventory.common import clock as the_clock
 from inventory.common.transactions import use_case
-from inventory.counter.taking_in.part_choosing import MOST_CANDIDATES, meant, shim_size
+from inventory.counter.browsing import typed_sizes
+from inventory.counter.browsing.typed_sizes import shim_size
+from inventory.counter.taking_in.deliveries import MOST_LINES
+from inventory.counter.taking_in.part_choosing import MOST_CANDIDATES, meant
 from inventory.receiving.models import Delivery, DeliveryLine
-from inventory.receiving.services import start_delivery
+from inventory.receiving.services import add_delivery_line, start_delivery
 from inventory.stock.models import Condition, Drawer, Lot, Movement, Reading
+from inventory.stock.services import NewLot
 from tests import factories, people
 from tests.counter.test_take_in import hidden_key, signed_in
 
@@ -127,7 +131,7 @@ def test_a_row_that_was_sent_and_changed_is_asked_about_first(clerk: Browser, de
     send(clerk, delivery)
     refused = send(clerk, delivery, quantity="41")
     html = refused.content.decode()
-    assert refused.status_code == 422 and "sent before with other words" in html and 'value="41"' in html
+    assert refused.status_code == 422 and "sent already, and changed since" in html and 'value="41"' in html
     assert send(clerk, delivery, quantity="41", once=hidden_key(html)).status_code == 303
     assert DeliveryLine.objects.count() == 2
 
@@ -200,6 +204,11 @@ def test_a_part_is_meant_by_its_number_in_any_case_or_its_size(shim: Part, text:
     ("text", "size"),
     [
         ("34x0,15x12", (34000, 150, 12000)),
+        ("\u00f834x0.15", (34000, 150)),
+        ("34;0,15", (34000, 150)),
+        ("34x0.1500", (34000, 150)),
+        ("3e1x0.15", ()),
+        ("M12x1.25", ()),
         ("34 0.15", (34000, 150)),
         ("34", ()),
         ("34x0.15x12x1", ()),
@@ -211,6 +220,14 @@ def test_a_part_is_meant_by_its_number_in_any_case_or_its_size(shim: Part, text:
 )
 def test_a_size_is_outer_diameter_thickness_and_bore(text: str, size: tuple[int, ...]) -> None:
     assert shim_size(text) == size
+
+
+@pytest.mark.parametrize("text", ["\u00f834x0.15", "34;0.15", "34x0.1500", "3e1x0.15", "34 0,15 12", "m12x1.25"])
+def test_the_row_and_the_search_read_a_size_alike(shim: Part, text: str) -> None:
+    read = typed_sizes.read(text)
+    lengths = read.lengths_um if read is not None else ()
+    assert shim_size(text) == lengths
+    assert meant(text).part == (shim if lengths[:2] == (34_000, 150) else None)
 
 
 def test_a_size_that_several_have_is_a_choice(clerk: Browser, delivery: Delivery, shim: Part) -> None:
@@ -338,7 +355,7 @@ def test_a_retired_drawer_is_refused_beside_its_field(clerk: Browser, delivery: 
         ({"part": ""}, "This field is required."),
         ({"part": "ZZ-1"}, "There is no part ZZ-1."),
         ({"part": "50x0.4x16"}, "There is no part of this size."),
-        ({"quantity": ""}, "This field is required."),
+        ({"quantity": ""}, "Now the count."),
         ({"quantity": "0"}, "whole number from 1"),
         ({"quantity": "SH-34-015-12"}, "whole number from 1"),
         ({"quantity": "4006381333931"}, "whole number from 1"),
@@ -368,7 +385,70 @@ def test_what_is_wrong_stands_beside_its_field_with_the_typing_kept(
     assert ("<details open>" in html) == behind
 
 
+def test_a_scan_without_script_goes_on_with_the_count_and_scolds_nobody(
+    clerk: Browser, delivery: Delivery, shim: Part
+) -> None:
+    refused = send(clerk, delivery, quantity="")
+    html = refused.content.decode()
+    assert errors(refused) == {"quantity": "Now the count."}
+    assert "Nothing was changed" not in html and 'value="SH-34-015-12"' in html
+    assert re.search(r'<input[^>]*name="quantity"[^>]*autofocus', html)
+    # The drawer that the part still lacks comes after the count.
+    factories.shim(number="S-NEW", thickness_mm=0.2)
+    html = send(clerk, delivery, part="S-NEW", quantity="").content.decode()
+    assert "Nothing was changed" not in html and re.search(r'<input[^>]*name="quantity"[^>]*autofocus', html)
+
+
+@pytest.mark.parametrize("typed", [{"part": "ZZ"}, {"drawer": "NO-1"}, {"readings": "x"}, {"part": ""}])
+def test_a_row_with_something_wrong_in_it_is_to_be_corrected(
+    clerk: Browser, delivery: Delivery, shim: Part, typed: dict[str, str]
+) -> None:
+    assert "Nothing was changed" in send(clerk, delivery, quantity="", **typed).content.decode()
+
+
+@pytest.mark.parametrize("headers", [{}, SWAP])
+def test_a_count_like_a_scanned_number_is_asked_about(
+    clerk: Browser, delivery: Delivery, shim: Part, headers: dict[str, str]
+) -> None:
+    refused = send(clerk, delivery, quantity="2001", headers=headers)
+    assert errors(refused) == {"quantity": "Are there 2001 in this one line? Send again if it is so, or correct it."}
+    assert 'name="sure_count" value="2001"' in refused.content.decode()
+    # Another large count is asked about anew.
+    again = send(clerk, delivery, quantity="20010", sure_count="2001")
+    assert "Are there 20010 in this one line?" in errors(again)["quantity"]
+    assert send(clerk, delivery, quantity="2001", sure_count="2001").status_code == 303
+    assert taken().quantity == 2001
+
+
+def test_two_thousand_pieces_are_not_asked_about(clerk: Browser, delivery: Delivery, shim: Part) -> None:
+    assert send(clerk, delivery, quantity="2000").status_code == 303
+
+
 # --- a bag of another size
+
+
+def test_a_bag_of_two_sizes_is_to_be_sorted_and_offered_as_none(clerk: Browser, delivery: Delivery, shim: Part) -> None:
+    factories.shim(number="SH-34-020-12", thickness_mm=0.2)
+    refused = send(clerk, delivery, readings="0,15 0,30")
+    said = errors(refused)["readings"]
+    assert said.startswith("More than one size is in this bag: The readings 0.15, 0.30 mm belong to 0.15, 0.30 mm")
+    assert "Sort the bag" in said
+    assert "Take it in as" not in refused.content.decode()
+
+
+@pytest.mark.parametrize("deed", [{"choose": "SH-34-020-12"}, {"make": "0.20"}])
+def test_an_offer_ends_when_the_part_is_changed(
+    clerk: Browser, delivery: Delivery, shim: Part, deed: dict[str, str]
+) -> None:
+    other = factories.shim(number="SH-34-020-12", thickness_mm=0.2)
+    factories.stocked(other, 5, drawer="B-04")
+    factories.stocked(factories.shim(number="SH-40-015-12", od_mm=40), 5, drawer="B-05")
+    html = send(clerk, delivery, readings="0,2 0,2").content.decode()
+    assert 'name="offered_for" value="SH-34-015-12"' in html
+    typed = {"part": "SH-40-015-12", "offered_for": "SH-34-015-12", "readings": "0,2 0,2"}
+    refused = send(clerk, delivery, **typed, **deed)
+    assert "was offered for another part" in errors(refused)["part"]
+    assert 'value="SH-40-015-12"' in refused.content.decode()
 
 
 @pytest.mark.django_db(transaction=True)
@@ -483,6 +563,27 @@ def test_what_is_wrong_with_a_new_part_stands_beside_its_field(
 
 
 # --- the page
+
+
+def test_many_lines_are_shown_when_they_are_asked_for(clerk: Browser, delivery: Delivery, shim: Part) -> None:
+    address = reverse("delivery", args=[delivery.pk])
+    actor = people.clerk()
+    for number in range(1, MOST_LINES + 4):
+        new = NewLot(shim, factories.drawer("B-03"), 1, factories.MONDAY, f"X-{number}")
+        use_case(lambda new=new: add_delivery_line(delivery=delivery, new=new, actor=actor))  # type: ignore[misc]
+    html = clerk.get(address).content.decode()
+    assert html.count("Undo line") == MOST_LINES
+    assert f"Undo line {MOST_LINES + 3}<" in html and "Undo line 4<" in html and "Undo line 3<" not in html
+    assert f'href="{address}?all#lines">All {MOST_LINES + 3} lines</a>' in html
+    every = clerk.get(f"{address}?all").content.decode()
+    assert every.count("Undo line") == MOST_LINES + 3 and "Undo line 1<" in every and "?all#lines" not in every
+    # Where all are shown, they stay so after one is undone.
+    assert f'action="{reverse("undo-line", args=[delivery.pk])}?all"' in every
+
+
+def test_a_delivery_of_few_lines_has_no_link_to_more(clerk: Browser, delivery: Delivery, shim: Part) -> None:
+    send(clerk, delivery)
+    assert "?all" not in clerk.get(reverse("delivery", args=[delivery.pk])).content.decode()
 
 
 def test_the_page_costs_the_same_for_few_lines_and_many(

@@ -12,14 +12,17 @@ from django.test import Client as Browser
 from django.test.utils import CaptureQueriesContext
 
 from inventory.amendments.models import Amendment
+from inventory.common import clock
 from inventory.common.transactions import use_case
 from inventory.holds.models import Hold, Purpose
 from inventory.holds.requests import Wanted
 from inventory.holds.selectors import held_faults
 from inventory.jobs.services import hold_for, open_job
 from inventory.receiving.models import Count
+from inventory.receiving.services import count_drawer
 from inventory.stock import replay
-from inventory.stock.models import Balance, Condition, Drawer, Movement
+from inventory.stock.browsing import MOST_EMPTY
+from inventory.stock.models import Balance, Condition, Drawer, Lot, Movement
 from tests import factories, people
 from tests.visiting import signed_in, text_of
 
@@ -38,8 +41,13 @@ def clerk(client: Browser) -> Browser:
     return signed_in(client, people.clerk())
 
 
-def count(client: Browser, counted: dict[Balance, Any], *, once: str = "k1", code: str = "A-01") -> Any:
+def count(
+    client: Browser, counted: dict[Balance, Any], *, once: str = "k1", code: str = "A-01", sure: bool = True
+) -> Any:
+    """Sends a count; `sure` as somebody does who has been asked about it."""
     fields = {f"lot-{balance.pk}": pieces for balance, pieces in counted.items()}
+    if sure:
+        fields |= {f"sure-{balance.pk}": pieces for balance, pieces in counted.items() if str(pieces).isdigit()}
     return client.post(f"/drawers/{code}", {"deed": "count", "once": once, **fields})
 
 
@@ -57,8 +65,8 @@ def test_a_drawer_says_what_lies_in_it(clerk: Browser) -> None:
     factories.stocked(part, 7, lot="L-2", condition=Condition.TAKE_OFF)
     factories.held(Wanted(quantity=4, lot="L-1"))
     said = text_of(clerk.get("/drawers/A-01"))
-    assert f"34 x 0.15 mm, bore 12 mm {part.number} L-1 36 40 4 new" in said
-    assert f"34 x 0.15 mm, bore 12 mm {part.number} L-2 7 7 0 take-off" in said
+    assert f"34 x 0.15 mm, bore 12 mm {part.number} 36 40 4 L-1 new" in said
+    assert f"34 x 0.15 mm, bore 12 mm {part.number} 7 7 0 L-2 take-off" in said
 
 
 def test_what_lies_in_another_drawer_is_not_shown(clerk: Browser) -> None:
@@ -251,6 +259,186 @@ def test_the_result_of_another_drawer_is_not_shown(clerk: Browser) -> None:
     factories.drawer("B-01")
     counted = count(clerk, {balance: 9})["Location"].partition("?")[2]
     assert "Expected" not in text_of(clerk.get(f"/drawers/B-01?{counted}"))
+
+
+# --- what is asked about before it is kept
+
+
+def opened(client: Browser, *, code: str = "A-01") -> dict[str, str]:
+    """The form of a count as somebody opens it."""
+    return fields_of(client.get(f"/drawers/{code}?count"))
+
+
+def fields_of(page: Any) -> dict[str, str]:
+    """The fields of the count on a page, in their order."""
+    form = page.content.decode().split('name="deed" value="count"')[1].split("</form>")[0]
+    found: dict[str, str] = {}
+    for tag in re.findall(r"<input[^>]*>", form):
+        name = re.search(r'name="([^"]+)"', tag)
+        value = re.search(r'value="([^"]*)"', tag)
+        assert name is not None
+        found[name[1]] = value[1] if value else ""
+    return found
+
+
+def send(client: Browser, fields: dict[str, str], **typed: Any) -> Any:
+    return client.post("/drawers/A-01", {"deed": "count", **fields, **typed})
+
+
+def counts_meanwhile(balance: Balance, pieces: int) -> None:
+    lot = balance.lot.number
+    use_case(lambda: count_drawer(drawer="A-01", counted={lot: pieces}, actor=people.lead()))
+
+
+def test_a_count_typed_before_a_movement_is_asked_about_once(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 42, lot="L-1")
+    form = opened(clerk)
+    counts_meanwhile(balance, 30)
+    asked = send(clerk, form, **{f"lot-{balance.pk}": "42"})
+    assert (asked.status_code, on_hand(balance)) == (422, (30, 0))
+    said = text_of(asked)
+    assert "It has changed in the ledger since you opened this: Maive Orlund, count." in said
+    assert "30" not in said.split("Count drawer")[-1]
+    again = fields_of(asked)
+    assert again[f"lot-{balance.pk}"] == "42"
+    assert send(clerk, again).status_code == 303
+    assert on_hand(balance) == (42, 0)
+
+
+def test_a_movement_while_somebody_looks_again_is_asked_about_again(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 42, lot="L-1")
+    form = opened(clerk)
+    counts_meanwhile(balance, 30)
+    asked = fields_of(send(clerk, form, **{f"lot-{balance.pk}": "42"}))
+    counts_meanwhile(balance, 31)
+    assert send(clerk, asked).status_code == 422
+    assert on_hand(balance) == (31, 0)
+
+
+def test_a_lot_that_was_not_counted_may_have_moved(clerk: Browser) -> None:
+    first, second = (factories.stocked(factories.shim(), 10, lot=f"L-{n}") for n in (1, 2))
+    form = opened(clerk)
+    counts_meanwhile(second, 8)
+    assert send(clerk, form, **{f"lot-{first.pk}": "9"}).status_code == 303
+    assert (on_hand(first), on_hand(second)) == ((9, 0), (8, 0))
+
+
+def test_a_hold_made_meanwhile_moves_no_piece_and_is_not_asked_about(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 10, lot="L-1")
+    form = opened(clerk)
+    factories.held(Wanted(quantity=4, lot="L-1"))
+    assert send(clerk, form, **{f"lot-{balance.pk}": "9"}).status_code == 303
+    assert on_hand(balance) == (9, 4)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("0", "It is 0: nothing is left."),
+        ("19", "It is far from what the ledger has."),
+        ("61", "It is far from what the ledger has."),
+        ("400", "It is far from what the ledger has."),
+    ],
+)
+def test_a_count_far_from_the_ledger_is_asked_about_once_and_stays_blind(
+    clerk: Browser, typed: str, words: str
+) -> None:
+    balance = factories.stocked(factories.shim(), 40, lot="L-1")
+    asked = send(clerk, opened(clerk), **{f"lot-{balance.pk}": typed})
+    assert (asked.status_code, on_hand(balance)) == (422, (40, 0))
+    assert words in text_of(asked)
+    assert "expected" not in text_of(asked).replace("Show what is expected", "")
+    # Another number that is far off is asked about too; the same one is kept.
+    assert send(clerk, fields_of(asked), once="k2", **{f"lot-{balance.pk}": "1000"}).status_code == 422
+    assert send(clerk, fields_of(asked)).status_code == 303
+    assert on_hand(balance) == (int(typed), 0)
+
+
+@pytest.mark.parametrize("typed", ["20", "39", "40", "60"])
+def test_a_count_near_the_ledger_is_kept_at_once(clerk: Browser, typed: str) -> None:
+    balance = factories.stocked(factories.shim(), 40, lot="L-1")
+    assert send(clerk, opened(clerk), **{f"lot-{balance.pk}": typed}).status_code == 303
+    assert on_hand(balance) == (int(typed), 0)
+
+
+def test_a_count_that_breaks_a_hold_is_asked_about_once(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 10, lot="L-1")
+    factories.held(Wanted(quantity=8, lot="L-1"))
+    asked = send(clerk, opened(clerk), **{f"lot-{balance.pk}": "7"})
+    assert "It is less than is held. Were the held pieces counted too?" in text_of(asked)
+    assert on_hand(balance) == (10, 8)
+    assert send(clerk, fields_of(asked)).status_code == 303
+    assert on_hand(balance) == (7, 7)
+
+
+def test_the_form_says_that_held_pieces_are_counted_too(clerk: Browser) -> None:
+    factories.stocked(factories.shim(), 10)
+    assert "Count everything that lies there, the pieces that are held for somebody too." in text_of(
+        clerk.get("/drawers/A-01?count")
+    )
+
+
+# --- a count of what has gone from the form meanwhile
+
+
+def test_a_number_typed_for_a_lot_that_was_emptied_meanwhile_is_kept(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 10, lot="L-1")
+    form = opened(clerk)
+    # So many are emptied after it that the form alone would not show it any more.
+    counts_meanwhile(balance, 0)
+    for _ in range(MOST_EMPTY):
+        counts_meanwhile(factories.stocked(factories.shim(), 1), 0)
+    asked = send(clerk, form, **{f"lot-{balance.pk}": "9"})
+    assert asked.status_code == 422
+    assert fields_of(asked)[f"lot-{balance.pk}"] == "9"
+    assert send(clerk, fields_of(asked)).status_code == 303
+    assert on_hand(balance) == (9, 0)
+
+
+def test_what_was_emptied_last_can_be_counted_however_old_its_lot_is(clerk: Browser) -> None:
+    oldest = factories.stocked(factories.shim(), 1, lot="OLD")
+    for _ in range(MOST_EMPTY + 3):
+        counts_meanwhile(factories.stocked(factories.shim(), 1), 0)
+    counts_meanwhile(oldest, 0)
+    form = opened(clerk)
+    assert next(name for name in form if name.startswith("lot-")) == f"lot-{oldest.pk}"
+    assert len([name for name in form if name.startswith("lot-")]) == MOST_EMPTY
+
+
+def test_a_lot_that_cannot_be_counted_here_is_refused_by_its_number(clerk: Browser) -> None:
+    here = factories.stocked(factories.shim(), 10, lot="L-1")
+    there = factories.stocked(factories.shim(), 10, lot="L-2", drawer="B-01")
+    gone = factories.stocked(factories.shim(), 10, lot="L-3")
+    form = opened(clerk)
+    Lot.objects.filter(pk=gone.lot_id).update(retired_at=clock.now())
+    typed = {f"lot-{here.pk}": "9", f"lot-{there.pk}": "8", f"lot-{gone.pk}": "7", "lot-99999": "6"}
+    refused = send(clerk, form, **typed)
+    said = text_of(refused)
+    assert refused.status_code == 422
+    assert "Lot L-2 lies in drawer B-01; count it there. You typed &#x27;8&#x27; for it" in said
+    assert "Lot L-3 is retired: its line was undone." in said
+    assert "One of the lots is not there. You typed &#x27;6&#x27; for it" in said
+    assert not Count.objects.exists()
+    assert fields_of(refused)[f"lot-{here.pk}"] == "9"
+
+
+def test_lots_stay_where_they_were_when_a_count_is_looked_at_again(clerk: Browser) -> None:
+    first, second, third = (factories.stocked(factories.shim(number=f"S-{n}"), 10, lot=f"L-{n}") for n in (1, 2, 3))
+    form = opened(clerk)
+    order = [name for name in form if name.startswith("lot-")]
+    counts_meanwhile(first, 0)
+    factories.stocked(factories.shim(number="S-0"), 5, lot="L-0")
+    asked = fields_of(send(clerk, form, **{f"lot-{first.pk}": "10", f"lot-{third.pk}": "10", f"lot-{second.pk}": "10"}))
+    assert [name for name in asked if name.startswith("lot-")][:3] == order
+
+
+def test_pieces_counted_into_a_drawer_out_of_use_bring_it_back(clerk: Browser) -> None:
+    balance = factories.stocked(factories.shim(), 5, lot="L-1")
+    counts_meanwhile(balance, 0)
+    set_state(clerk, "retire")
+    count(clerk, {balance: 2})
+    assert Drawer.objects.get(code="A-01").retired_at is None
+    assert "state from retired to in use pieces were counted in it" in text_of(clerk.get("/drawers/A-01"))
 
 
 # --- out of use

@@ -250,7 +250,7 @@ def test_sent_twice_it_is_corrected_once(clerk: Browser) -> None:
     [
         ("received_on", (today() + timedelta(days=1)).isoformat(), "It must lie between 1950 and today."),
         ("received_on", "1949-12-31", "It must lie between 1950 and today."),
-        ("received_on", "yesterday", "Enter a valid date."),
+        ("received_on", "yesterday", "It must be a day as in 2026-03-31"),
         ("received_on", "", "This field is required."),
         ("cure_date", "2026-Q5", "It must be a quarter, as in 2026-Q3."),
         ("cure_date", "٢٠٢٦-Q1", "It must be a quarter, as in 2026-Q3."),

@@ -14,9 +14,13 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client as Browser
 from django.urls import reverse
 
+from inventory.catalogue.kinds.shims import Shim
+from inventory.catalogue.models import Part
+from inventory.common import clock
 from inventory.common.errors import DomainError
-from inventory.counter.taking_in import opening
+from inventory.counter.taking_in import opening, opening_files
 from inventory.counter.taking_in.opening import EXAMPLE, MOST_FAULTS
+from inventory.receiving.opening import loading
 from inventory.receiving.selectors import check_opening
 from inventory.stock import replay
 from inventory.stock.models import Drawer, Lot, Movement
@@ -199,11 +203,64 @@ def test_every_column_that_the_file_may_have_is_explained(clerk: Browser) -> Non
 
 def test_another_file_can_be_taken_instead(clerk: Browser, folder: Path) -> None:
     checked(clerk, csv(ROW))
-    html = clerk.get(ADDRESS, {"other": "1"}).content.decode()
-    assert 'type="file"' in html and waiting(folder) == []
+    sent = clerk.post(ADDRESS, {"other": "1", "once": "k-1"})
+    assert (sent.status_code, sent["Location"]) == (303, ADDRESS)
+    assert 'type="file"' in clerk.get(ADDRESS).content.decode() and waiting(folder) == []
     checked(clerk, csv(ROW))
     checked(clerk, csv(ROW.replace("L-1", "L-2")))
     assert len(waiting(folder)) == 1
+
+
+def test_looking_at_the_page_drops_no_file(clerk: Browser, folder: Path) -> None:
+    checked(clerk, csv(ROW))
+    assert "shelf.csv is good" in clerk.get(ADDRESS, {"other": "1"}).content.decode()
+    assert len(waiting(folder)) == 1
+
+
+def test_a_file_with_too_many_rows_or_readings_goes_to_the_command(
+    clerk: Browser, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(opening, "MOST_ROWS", 2)
+    two = [ROW, ROW.replace("L-1", "L-2")]
+    assert check(clerk, csv(*two)).status_code == 303
+    refused = check(clerk, csv(*two, ROW.replace("L-1", "L-3")))
+    assert refused.status_code == 422
+    said = " ".join(refused.context["form"].errors["file"])
+    assert said.startswith("It has 3 rows, and this page takes 2. Load it with the command load_shelf FILE")
+    header = f"{HEADER},readings_mm"
+    assert check(clerk, csv(f"{ROW},{'0.15 ' * 6}", header=header)).status_code == 303
+    refused = check(clerk, csv(f"{ROW},{'0.15 ' * 7}", header=header))
+    assert "It has 7 readings, and this page takes 6." in " ".join(refused.context["form"].errors["file"])
+
+
+def test_the_page_takes_fifty_thousand_rows(clerk: Browser) -> None:
+    assert opening.MOST_ROWS == 50_000
+    assert "Up to 50000 rows and 20 MB here" in clerk.get(ADDRESS).content.decode()
+
+
+@pytest.mark.parametrize("what", ["retired part", "retired drawer", "resized part"])
+def test_a_shelf_that_changes_between_the_check_and_the_writing_is_not_written_onto(
+    clerk: Browser, folder: Path, monkeypatch: pytest.MonkeyPatch, what: str
+) -> None:
+    part = factories.shim(number="S-1")
+    drawer = factories.drawer("B-03")
+    html = checked(clerk, csv(ROW))
+
+    def changed_before(*words: Any) -> Any:
+        if what == "retired part":
+            Part.objects.filter(pk=part.pk).update(retired_at=clock.now())
+        elif what == "retired drawer":
+            Drawer.objects.filter(pk=drawer.pk).update(retired_at=clock.now())
+        else:
+            Shim.objects.filter(pk=part.pk).update(od_um=36_000)
+        return loading.write(*words)
+
+    monkeypatch.setattr(opening, "write", changed_before)
+    refused = put(clerk, html)
+    assert refused.status_code == 422
+    said = {"resized part": "is in the catalogue with other sizes"}.get(what, "is retired")
+    assert said in refused.content.decode() and "What to mend in shelf.csv" in refused.content.decode()
+    assert not Lot.objects.exists()
 
 
 def test_a_file_that_waits_is_read_by_nobody_else(clerk: Browser, folder: Path) -> None:
@@ -216,9 +273,31 @@ def test_a_file_that_waits_is_read_by_nobody_else(clerk: Browser, folder: Path) 
     assert not Lot.objects.exists() and len(waiting(folder)) == 1
 
 
-@pytest.mark.parametrize("digest", ["../../shelf", "x" * 64, "", "0" * 64])
-def test_a_digest_that_was_never_given_leads_nowhere(clerk: Browser, digest: str) -> None:
+@pytest.mark.parametrize("digest", ["x" * 64, "", "0" * 64])
+def test_a_digest_that_was_never_given_leads_nowhere(clerk: Browser, folder: Path, digest: str) -> None:
+    checked(clerk, csv(ROW))
     assert clerk.post(ADDRESS, {"file": digest, "once": "k-1"}).status_code == 422
+    assert not Lot.objects.exists() and len(waiting(folder)) == 1
+
+
+def test_a_digest_leads_to_no_file_outside_the_folder(clerk: Browser, folder: Path) -> None:
+    html = checked(clerk, csv(ROW))
+    (path,) = folder.iterdir()
+    # The same name one folder up: where a digest with a way in it would lead.
+    whose = path.name.partition("-")[2]
+    planted = folder.parent / f"x-{whose}"
+    planted.write_bytes(csv(ROW.replace("L-1", "L-9")))
+    request = clerk.get(ADDRESS).wsgi_request
+    assert (folder / f"../x-{whose}").read_bytes()
+    assert opening_files.kept(request, "../x") is None
+    opening_files.forget(request, "../x")
+    assert planted.exists()
+    assert clerk.post(ADDRESS, {"file": "../x", "once": "k-1"}).status_code == 422
+    assert not Lot.objects.exists()
+    # The file that was given is found by the same request.
+    digest = re.search(r'name="file" value="([0-9a-f]{64})"', html)
+    assert digest is not None
+    assert opening_files.kept(request, digest[1]) == csv(ROW)
 
 
 def test_what_waits_for_more_than_a_day_is_gone(clerk: Browser, folder: Path, clock: HeldClock) -> None:

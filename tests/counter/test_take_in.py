@@ -90,7 +90,7 @@ def test_a_form_that_was_sent_and_changed_is_asked_about_and_then_starts_another
     clerk.post(reverse("take-in"), typed)
     refused = clerk.post(reverse("take-in"), {**typed, "number": "D-9"})
     html = refused.content.decode()
-    assert refused.status_code == 422 and "started a delivery before" in html and 'value="D-9"' in html
+    assert refused.status_code == 422 and "sent already, and changed since" in html and 'value="D-9"' in html
     assert hidden_key(html) != typed["once"]
     again = clerk.post(reverse("take-in"), {**typed, "number": "D-9", "once": hidden_key(html)})
     assert again.status_code == 303
@@ -118,7 +118,7 @@ def test_a_number_that_somebody_took_meanwhile_gets_its_successor(clerk: Browser
         ({"note": "x" * 201}, "at most 200 characters"),
         ({"received_on": "2030-03-05"}, "between 1950 and today"),
         ({"received_on": "1949-12-31"}, "between 1950 and today"),
-        ({"received_on": "yesterday"}, "Enter a valid date."),
+        ({"received_on": "yesterday"}, "It must be a day as in 2026-03-31"),
     ],
 )
 def test_what_is_wrong_stands_beside_its_field_with_the_typing_kept(

@@ -55,7 +55,7 @@ def test_a_34_mm_shim_on_side_a_leaves_ports_open() -> None:
     answer = ask_with(SIDE_A, shim_od_mm=exact(34.0))
     assert answer.verdict is Verdict.DOES_NOT_FIT
     assert codes(answer) == ["ports_open_outside"]
-    assert answer.findings[0].data["max_mm"] == -1.63
+    assert (answer.findings[0].data["max_mm"], answer.findings[0].data["short_mm"]) == (-1.63, 1.63)
 
 
 def test_a_38_mm_shim_on_side_b_reaches_past_its_land() -> None:
@@ -73,15 +73,30 @@ def test_cover_counts_the_radial_play_in_both_directions() -> None:
     assert values["radial_play_mm"] == exact(0.03)
 
 
-def test_play_alone_can_open_a_port() -> None:
+def test_play_alone_can_leave_too_little_cover() -> None:
     loose = ask_with(SIDE_A, shaft_mm=exact(11.8))
     assert loose.values["radial_play_mm"] == exact(0.1)
-    assert codes(loose) == ["ports_open_outside"]
+    assert codes(loose) == ["outer_cover_small"]
+
+
+def test_a_bore_that_its_play_brings_past_the_inner_edge_opens_the_ports() -> None:
+    """(12.04 - 12)/2 - 0.03 = -0.01 mm; such ports also lie under the hub, which asks."""
+    answer = ask_with(SIDE_A, ports_inner_mm=exact(12.04), hub_mm=exact(12.4))
+    assert codes(answer) == ["ports_open_inside", "hub_over_ports"]
+    assert answer.findings[0].data["short_mm"] == 0.01
+
+
+def test_a_port_that_is_open_is_told_from_one_that_is_covered_too_little() -> None:
+    """Outer edges at 37.94 are just covered by 38 with 0.03 of play; at 37.96 they are open by 0.01."""
+    bare = ask_with(SIDE_A, ports_outer_mm=exact(37.94), land_outer_mm=exact(38.5))
+    assert codes(bare) == ["outer_cover_small"] and "short_mm" not in bare.findings[0].data
+    opened = ask_with(SIDE_A, ports_outer_mm=exact(37.96), land_outer_mm=exact(38.5))
+    assert codes(opened) == ["ports_open_outside"] and opened.findings[0].data["short_mm"] == 0.01
 
 
 def test_an_overlap_met_exactly_is_met() -> None:
     assert ask_with(SIDE_A, overlap_mm=exact(0.37)).verdict is Verdict.FITS
-    assert codes(ask_with(SIDE_A, overlap_mm=exact(0.371))) == ["ports_open_outside"]
+    assert codes(ask_with(SIDE_A, overlap_mm=exact(0.371))) == ["outer_cover_small"]
 
 
 def test_a_reading_that_straddles_the_limit_asks_for_a_closer_one() -> None:
@@ -93,7 +108,7 @@ def test_a_reading_that_straddles_the_limit_asks_for_a_closer_one() -> None:
 @pytest.mark.parametrize(
     ("changed", "code"),
     [
-        ({"ports_inner_mm": exact(12.5), "hub_mm": exact(12.4)}, "ports_open_inside"),
+        ({"ports_inner_mm": exact(12.5), "hub_mm": exact(12.4)}, "inner_cover_small"),
         ({"hub_mm": exact(12.06)}, "hub_misses_shim"),
         ({"shaft_mm": exact(12.01)}, "face_shim_bore_small"),
         ({"land_outer_mm": exact(37.9)}, "face_shim_past_land"),
@@ -243,7 +258,7 @@ def test_a_finding_carries_what_is_there_and_what_is_needed() -> None:
 def test_a_shim_that_may_meet_the_overlap_asks_and_one_that_cannot_stops() -> None:
     """Cover is 0.37 at its worst; the need is a range where the shop wrote one."""
     assert codes(ask_with(SIDE_A, overlap_mm=Range.between(0.37, 0.40))) == ["outer_cover_doubtful"]
-    assert codes(ask_with(SIDE_A, overlap_mm=Range.between(0.38, 0.40))) == ["ports_open_outside"]
+    assert codes(ask_with(SIDE_A, overlap_mm=Range.between(0.38, 0.40))) == ["outer_cover_small"]
 
 
 def test_readings_contradict_only_where_no_corner_agrees() -> None:

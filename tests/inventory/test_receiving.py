@@ -19,9 +19,10 @@ from inventory.holds.selectors import held_faults
 from inventory.receiving.models import Count, Delivery, DeliveryLine
 from inventory.receiving.services import Counted, add_delivery_line, count_balance, start_delivery
 from inventory.stock import replay
+from inventory.stock.ledger import Cause
 from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading
 from inventory.stock.selectors import readings_of
-from inventory.stock.services import NewLot
+from inventory.stock.services import NewLot, take_in
 from tests import factories, people
 from tests.conftest import HeldClock
 
@@ -102,11 +103,75 @@ def test_readings_nearer_to_another_thickness_stop_the_bag(readings: list[int], 
     assert error.data == {"mean_mm": mean, "nearest_mm": nearest, "nominal_mm": "0.15"}
 
 
-@pytest.mark.parametrize("readings", [[150], [137, 138], [135, 135], [174, 173], [175, 175], [100, 200]])
+@pytest.mark.parametrize("readings", [[150], [137, 138], [135, 135], [174, 173], [175, 175], [141, 158]])
 def test_readings_about_the_own_thickness_are_taken(readings: list[int]) -> None:
     # 0.12 and 0.20 are the neighbours of 0.15; half way, the own size has it.
     factories.stocked(factories.shim(thickness_mm=0.15), 5, readings_um=readings)
     assert Reading.objects.count() == len(readings)
+
+
+@pytest.mark.parametrize(
+    ("readings", "named"),
+    [
+        ([100, 200], ("0.10, 0.20", "0.10, 0.20")),
+        ([150, 150, 150, 200], ("0.15, 0.20", "0.15, 0.20")),
+        ([150, 300], ("0.15, 0.30", "0.15, 0.30")),
+        ([120, 150, 151, 152], ("0.12, 0.15, 0.151, 0.152", "0.12, 0.15")),
+        ([200, 200, 201, 150], ("0.15, 0.20, 0.201", "0.15, 0.20")),
+    ],
+)
+def test_a_bag_of_two_sizes_is_sorted_before_it_comes_in(readings: list[int], named: tuple[str, str]) -> None:
+    error = refused("mixed_sizes", part=factories.shim(thickness_mm=0.15), readings_um=readings)
+    assert (error.data["readings_mm"], error.data["sizes_mm"]) == named
+
+
+@pytest.mark.parametrize(
+    ("thickness_mm", "readings"),
+    [
+        # 0.10, 0.11 and 0.12 lie close together; strip of one size is read 0.01 apart.
+        (0.10, [99, 100, 101, 103, 106]),
+        (0.10, [90, 100, 110, 100]),
+        (0.11, [100, 110, 120]),
+        (0.12, [110, 120, 130, 120]),
+        (0.08, [72, 80, 90, 80]),
+        # Less than three quarters of the way to 0.20, and to 0.12.
+        (0.15, [187, 150, 150, 150]),
+        (0.15, [128, 150, 150, 150]),
+        # Nothing is thicker than 0.40: a thick reading belongs to no other size.
+        (0.40, [400, 400, 400, 460]),
+    ],
+)
+def test_readings_of_one_size_may_scatter(thickness_mm: float, readings: list[int]) -> None:
+    factories.stocked(factories.shim(thickness_mm=thickness_mm), 5, readings_um=readings)
+    assert Reading.objects.count() == len(readings)
+
+
+@pytest.mark.parametrize(("thickness_mm", "stray"), [(0.10, 111), (0.10, 84), (0.15, 188), (0.15, 127), (0.11, 121)])
+def test_one_reading_beyond_the_scatter_stops_the_bag(thickness_mm: float, stray: int) -> None:
+    nominal = round(thickness_mm * 1000)
+    readings = [nominal] * 30 + [stray]
+    refused("mixed_sizes", part=factories.shim(thickness_mm=thickness_mm), readings_um=readings)
+
+
+@pytest.mark.parametrize("cure_date", ["2026-Q5", "\u0662\u0660\u0662\u0666-Q1", "soon"])
+def test_a_cure_date_that_is_no_quarter_comes_in_nowhere(cure_date: str) -> None:
+    part, drawer = factories.shim(), factories.drawer()
+
+    def work() -> None:
+        new = NewLot(part, drawer, 5, factories.MONDAY, "L-1", cure_date=cure_date)
+        take_in(new=new, actor=people.clerk(), reason="delivery", cause=Cause("delivery", "1"))
+
+    with pytest.raises(DomainError) as raised:
+        use_case(work)
+    assert raised.value.errors[0].field == "cure_date"
+    assert not Lot.objects.exists()
+
+
+def test_a_cure_date_comes_in_as_it_is_kept_everywhere() -> None:
+    part, drawer = factories.shim(), factories.drawer()
+    new = NewLot(part, drawer, 5, factories.MONDAY, "L-1", cure_date="2026-q3")
+    use_case(lambda: take_in(new=new, actor=people.clerk(), reason="delivery", cause=Cause("delivery", "1")))
+    assert Lot.objects.get().cure_date == "2026-Q3"
 
 
 def test_a_thickness_of_the_catalogue_counts_as_a_neighbour_too() -> None:

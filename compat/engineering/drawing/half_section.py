@@ -23,14 +23,15 @@ def half_section(assembly: Assembly, *, side_words: Mapping[str, str] | None = N
     """The half section: cut and hatched right of the axis, the outside left of it, shaft and nut uncut.
 
     Diameters are to scale, thickness of shims `thickness_factor` times that, other heights to scale where a note does
-    not say otherwise. Lip, thread and shaft end stand where they truly fall inside the part beside them. Data:
-    `scale` (units a millimetre across), `thickness_factor`, `straddle` (None while unknown). Notes say what is
+    not say otherwise. Lip, thread and shaft end stand where they truly fall inside the part beside them, and are not
+    drawn where a stack is not told. Data: `scale` (units a millimetre across), `thickness_factor`, `straddle` (None
+    while unknown). Notes say what is
     unknown or not to scale. `side_words` and `lip_word` are what is written beside a side's shims and at the lip.
     Source: ISO 128-3 (sections, hatching), ISO 6410-1 (threads), ISO 6433 (item references).
     """
     scale = scale_of(assembly)
     placed, notes = place(assembly, scale)
-    at = shaft.levels(assembly.shaft, placed, scale)
+    at = shaft.levels(assembly.shaft, placed, scale, whole=assembly.whole)
     if assembly.shaft.diameter_mm is None:
         notes.append(Note("shaft_diameter_unknown"))
     shapes = [
@@ -43,7 +44,7 @@ def half_section(assembly: Assembly, *, side_words: Mapping[str, str] | None = N
     data = {
         "scale": scale.across,
         "thickness_factor": scale.factor,
-        "straddle": straddle(placed, assembly.shaft.shoulder_to_lip_mm),
+        "straddle": straddle(placed, assembly.shaft.shoulder_to_lip_mm) if assembly.whole else None,
     }
     return finished(shapes, width=WIDTH, notes=[*notes, *at.notes], data=data)
 

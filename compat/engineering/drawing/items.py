@@ -90,13 +90,15 @@ class PistonFace:
 @dataclass(frozen=True, slots=True)
 class Assembly:
     """A valve on its shaft: `items` from the shoulder outward, the piston's face towards the shoulder and towards the
-    nut. Raises ValueError without any item, or for a bore that is none."""
+    nut. `whole` is False where a stack that belongs there is not told, so that nothing above it stands where it will.
+    Raises ValueError without any item, or for a bore that is none."""
 
     items: tuple[Item, ...]
     shaft: ShaftEnd = field(default_factory=ShaftEnd)
     face_below: PistonFace = field(default_factory=PistonFace)
     face_above: PistonFace = field(default_factory=PistonFace)
     body_bore_mm: float | None = None
+    whole: bool = True
 
     def __post_init__(self) -> None:
         checked("body_bore_mm", self.body_bore_mm)

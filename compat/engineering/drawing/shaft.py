@@ -30,8 +30,10 @@ class ShaftLevels:
     notes: tuple[Note, ...]
 
 
-def levels(shaft: ShaftEnd, placed: Sequence[Placed], scale: Scale) -> ShaftLevels:
-    """Where lip, thread and end are drawn, and what is unknown of them."""
+def levels(shaft: ShaftEnd, placed: Sequence[Placed], scale: Scale, *, whole: bool = True) -> ShaftLevels:
+    """Where lip, thread and end are drawn, and what is unknown of them; none of them where a stack is not told."""
+    if not whole:
+        return ShaftLevels(None, None, placed[-1].high + BEYOND, False, (Note("stack_not_told"),))
     notes: list[Note] = []
 
     def at(true_mm: float | None, unknown: str) -> float | None:

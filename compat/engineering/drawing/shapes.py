@@ -86,6 +86,7 @@ NOTES = frozenset(
         "pieces_in_a_block",
         "shaft_diameter_unknown",
         "shaft_not_placed",
+        "stack_not_told",
         "lip_unknown",
         "thread_start_unknown",
         "shaft_end_unknown",

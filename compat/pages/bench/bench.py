@@ -21,6 +21,7 @@ from inventory.counter.commands import carry_out, new_key
 from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import damper_called, damper_row, saved_stack
 from inventory.dampers.services import save_stack
+from inventory.jobs.models import Job
 from inventory.people.roles import STAFF, Role
 
 SAVERS = (Role.TUNER, Role.LEAD)
@@ -30,8 +31,11 @@ SAVERS = (Role.TUNER, Role.LEAD)
 def bench(request: HttpRequest) -> HttpResponse:
     """The page; sending it with `do=plan` keeps the plan and opens it, with `do=save` saves the stacks."""
     if request.method != "POST":
-        chosen, stack = _chosen(request.GET)
-        return _page(request, chosen, _preview(chosen) if chosen else None, stack=stack)
+        chosen = _chosen(request.GET)
+        found = _preview(chosen) if chosen else None
+        if chosen:
+            chosen.focus_begin(answered=found is not None)
+        return _page(request, chosen, found)
     sheet, do = _typed(request), request.POST.get("do", "")
     deed = {"plan": _keep, "save": _save}.get(do)
     if deed is None:
@@ -62,10 +66,16 @@ def answer(request: HttpRequest) -> HttpResponse:
 def _keep(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
     """Records the plan, once for the form's key, and opens it."""
     sent, asked = sheet.checked()
+    job = sent.get("job", "")
+    # A job is opened when pieces are held for it: until then its number goes along in the address.
+    new = bool(job) and not Job.objects.filter(number=job).exists()
+    if new:
+        sent, asked = ({name: one[name] for name in one if name != "job"} for one in (sent, asked))
     made = reserve.made_plan(asked=asked, sent=sent)
 
     def work() -> str:
-        return reverse("plan", kwargs={"plan": reserve.record(made=made, actor=actor_of(request)).pk})
+        plan = reserve.record(made=made, actor=actor_of(request))
+        return reverse("plan", kwargs={"plan": plan.pk}) + (f"?{urlencode({'job': job})}" if new else "")
 
     return carry_out(request, work)
 
@@ -76,7 +86,7 @@ def _save(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
     valve, stacks = sheet.to_save()
     name, note = sheet.options.cleaned_data["name"], sheet.options.cleaned_data["note"]
     if not name:
-        raise invalid("name", "is required: under which name?")
+        raise invalid("name", "a name is missing: under which name?")
 
     def work() -> str:
         save_stack(damper=damper_row(code), valve=valve, name=name, stacks=stacks, note=note, actor=actor)
@@ -86,7 +96,7 @@ def _save(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
 
 
 def _refused(request: HttpRequest, sheet: BenchSheet, error: DomainError) -> HttpResponse:
-    """The bench with what was refused, a new key, and the focus where mending begins."""
+    """The bench with what was refused, a new key, and the focus where correcting begins."""
     # Nothing is wrong with the typing where only the key was used before.
     found = _preview(sheet) if error.code == "idempotency_key_reused" else None
     sheet.refuse(error)
@@ -94,11 +104,9 @@ def _refused(request: HttpRequest, sheet: BenchSheet, error: DomainError) -> Htt
     return _page(request, sheet, found, status=422)
 
 
-def _page(
-    request: HttpRequest, sheet: BenchSheet | None, found: PlanView | None, *, stack: str = "", status: int = 200
-) -> HttpResponse:
-    on = sheet.damper.code if sheet else ""
-    known = {**choices(), "on": on, "stack_on": stack, **(_known(sheet, found) if sheet else {})}
+def _page(request: HttpRequest, sheet: BenchSheet | None, found: PlanView | None, *, status: int = 200) -> HttpResponse:
+    on = {"on": sheet.damper.code, "stack_on": _stack_on(sheet), **_known(sheet, found)} if sheet else {}
+    known = {**choices(), **on}
     return render(request, "compat/bench.html", known, status=status)
 
 
@@ -112,21 +120,35 @@ def _known(sheet: BenchSheet, found: PlanView | None) -> dict[str, Any]:
     }
 
 
-def _chosen(data: Mapping[str, str]) -> tuple[BenchSheet | None, str]:
-    """What an address names: a recorded plan, or a damper with perhaps a saved stack; and that stack's name."""
+def _stack_on(sheet: BenchSheet) -> str:
+    """The saved stack that was put on the bench, as long as its rows stand there."""
+    if not sheet.stack:
+        return ""
+    try:
+        saved = saved_stack(sheet.damper.code, sheet.stack)
+    except DomainError:
+        return ""
+    as_saved = bench_sheet.with_stack(sheet.damper, saved.stack.valve, saved.stacks)
+    return sheet.stack if sheet.stands_as(as_saved) else ""
+
+
+def _chosen(data: Mapping[str, str]) -> BenchSheet | None:
+    """What an address names: a recorded plan, or a damper with perhaps a saved stack."""
     plan = data.get("plan", "")
     if plan.isascii() and plan.isdigit() and len(plan) < 19:
-        sent = reserve.plan_called(int(plan)).request
-        return bench_sheet.from_request(damper_called(sent["damper"]), sent), ""
+        sent = dict(reserve.plan_called(int(plan)).request)
+        if data.get("job"):
+            sent["job"] = data["job"]
+        return bench_sheet.from_request(damper_called(sent["damper"]), sent)
     code, _, stack = data.get("on", "").partition(STACK_OF)
     code, stack = data.get("damper", code), data.get("stack", stack)
     if not code:
-        return None, ""
+        return None
     damper = damper_called(code)
     if not stack:
-        return bench_sheet.empty(damper), ""
+        return bench_sheet.empty(damper)
     saved = saved_stack(code, stack)
-    return bench_sheet.with_stack(damper, saved.stack.valve, saved.stacks), stack
+    return bench_sheet.with_stack(damper, saved.stack.valve, saved.stacks, stack)
 
 
 def _typed(request: HttpRequest) -> BenchSheet:
@@ -155,8 +177,8 @@ def _preview(sheet: BenchSheet) -> PlanView | None:
     if not sheet.can_be_asked:
         return None
     try:
-        _, asked = sheet.checked()
-        return view_of(make_plan(asked).document, sheet.damper.document)
+        sent, asked = sheet.checked()
+        return view_of(make_plan(asked).document, sheet.damper.document, sent.get("readings"))
     except DomainError as error:
         sheet.refuse(error)
     return None

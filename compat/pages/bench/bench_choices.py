@@ -28,6 +28,17 @@ def choices() -> dict[str, Any]:
     }
 
 
+def numbered(lines: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Lines for parts, with the point that a number has where a comma was typed: `NU-M12x1,5`. At most one query."""
+    typed = {line["part"] for line in lines if "," in line["part"]}
+    if not typed:
+        return lines
+    pointed = {number: number.replace(",", ".") for number in typed}
+    known = set(Part.objects.filter(number__in=[*pointed, *pointed.values()]).values_list("number", flat=True))
+    meant = {number: point for number, point in pointed.items() if number not in known and point in known}
+    return [{**line, "part": meant.get(line["part"], line["part"])} for line in lines]
+
+
 def jobs() -> list[tuple[str, str]]:
     """(number, title) of the newest jobs; one query."""
     return list(Job.objects.order_by("-pk").values_list("number", "title")[:MOST_JOBS])

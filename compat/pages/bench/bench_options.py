@@ -9,6 +9,7 @@ from typing import Any
 from django import forms
 
 from compat.pages.bench.also_text import AlsoParts, write_also
+from compat.pages.bench.bench_choices import numbered
 from compat.pages.blanks import Blank, field_of, told, typed
 from compat.pages.fit.valve_blanks import SHAFT_END
 from compat.pages.measured import Millimetre, Reading, write_length
@@ -50,7 +51,12 @@ class Options(Sheet):
         help_text="Part numbers, several separated by ; and a count as in NU-M12x1.25 x1",
         widget=forms.TextInput(attrs={"list": "nuts", "class": "wide"}),
     )
-    job = Line(label="Job", required=False, widget=forms.TextInput(attrs={"list": "jobs"}))
+    job = Line(
+        label="Job",
+        required=False,
+        help_text="A new job is made when you hold.",
+        widget=forms.TextInput(attrs={"list": "jobs"}),
+    )
     name = Line(label="Name of the stack", most=80, required=False)
     note = Line(label="Note", most=400, required=False)
 
@@ -58,6 +64,10 @@ class Options(Sheet):
         super().__init__(*args, **kwargs)
         self.fields |= {blank.path: field_of(blank) for blank in READINGS}
         self.order_fields([*(name for name in self.fields if name not in ("name", "note")), "name", "note"])
+
+    def clean_also(self) -> list[dict[str, Any]]:
+        """The parts as they are numbered: a decimal comma typed for a point is one."""
+        return numbered(self.cleaned_data["also"])
 
     @property
     def readings(self) -> list[Any]:

@@ -24,14 +24,19 @@ SIDES = ("compression", "rebound")
 
 @dataclass(slots=True)
 class BenchSheet:
-    """Everything that is typed on the bench for one damper. `stacks` are those of the request, once it was made."""
+    """Everything that is typed on the bench for one damper. `stacks` are those of the request, once it was made.
+
+    `stack` names the saved stack that was put on it.
+    """
 
     damper: Damper
     sides: list[Side]
     options: Options
     errors: list[str] = field(default_factory=list)
     stacks: SentStacks = field(default_factory=SentStacks)
+    stack: str = ""
     focus_errors: bool = False
+    focus_answer: bool = False
 
     def side(self, key: str) -> Side | None:
         """The side of that name, as in `main-rebound`."""
@@ -69,6 +74,19 @@ class BenchSheet:
             raise DomainError("invalid", errors=list(flat(found.errors)))
         return sent, found.validated_data
 
+    def stands_as(self, saved: BenchSheet) -> bool:
+        """Whether the rows say what those of a saved stack say, however they are written."""
+        return sent_stacks(self.sides).valves == sent_stacks(saved.sides).valves
+
+    def focus_begin(self, *, answered: bool) -> None:
+        """Puts the focus where the hands go on: into the first diameter, at the answer, or where it is wrong."""
+        if not any(side.rows for side in self.sides):
+            self.sides[0].focus = 0
+        elif answered:
+            self.focus_answer = True
+        else:
+            self.focus_wrong()
+
     def to_save(self) -> tuple[str, dict[str, Any]]:
         """(valve, stacks) to save under a name. Raises DomainError `invalid` unless exactly one valve has shims."""
         sent, _ = self.checked()
@@ -101,7 +119,8 @@ def empty(damper: Damper) -> BenchSheet:
 def from_post(damper: Damper, data: Mapping[str, str]) -> BenchSheet:
     """The bench as it was sent."""
     sent = [(valve, side) for valve in VALVES for side in SIDES if f"{valve}-{side}-0-od" in data]
-    return BenchSheet(damper, [side_from(data, code, side) for code, side in sides_of(damper, sent)], Options(data))
+    sides = [side_from(data, code, side) for code, side in sides_of(damper, sent)]
+    return BenchSheet(damper, sides, Options(data), stack=data.get("stack", "")[:80])
 
 
 def from_request(damper: Damper, sent: Mapping[str, Any]) -> BenchSheet:
@@ -111,10 +130,10 @@ def from_request(damper: Damper, sent: Mapping[str, Any]) -> BenchSheet:
     return BenchSheet(damper, _sides(damper, stacks), Options(typed_from(sent)))
 
 
-def with_stack(damper: Damper, valve: str, stacks: Mapping[str, Any]) -> BenchSheet:
-    """The bench with a saved stack on one valve."""
+def with_stack(damper: Damper, valve: str, stacks: Mapping[str, Any], name: str = "") -> BenchSheet:
+    """The bench with a saved stack on one valve, and the name it is saved under."""
     sides = _sides(damper, {(valve, side): lines for side, lines in stacks.items()})
-    return BenchSheet(damper, sides, Options(UNTOUCHED))
+    return BenchSheet(damper, sides, Options(UNTOUCHED), stack=name)
 
 
 def sides_of(damper: Damper, more: Iterable[tuple[str, str]] = ()) -> list[tuple[str, str]]:
@@ -149,5 +168,4 @@ def _unmarked(error: DomainError) -> list[FieldError]:
         return []
     if error.code == "idempotency_key_reused":
         return [FieldError("", error.code, SENT_ALREADY)]
-    of_job = error.code == "not_found" and error.data.get("what") == "job"
-    return [FieldError("job" if of_job else "", error.code, error.text)]
+    return [FieldError("", error.code, error.text)]

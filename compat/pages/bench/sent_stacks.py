@@ -10,6 +10,7 @@ from typing import Any
 from compat.pages.bench.stack_rows import Row, Side
 from compat.pages.stack_text import Fault
 from inventory.common import quantities
+from inventory.counter.forms import sentence
 
 MOST_PIECES = 200
 CELL_OF = {"od_mm": "od", "thickness_mm": "thickness", "quantity": "count", "bore_mm": "od", "form": "od"}
@@ -83,7 +84,7 @@ def _line(row: Row) -> dict[str, Any] | None:
         try:
             line[name] = quantities.um_from_mm(text, comma=True) / 1000
         except ValueError as error:
-            row.errors[CELL_OF[name]] = f"It {error}."
+            row.errors[CELL_OF[name]] = sentence(str(error))
     digits = row.count.isascii() and row.count.isdigit() and len(row.count) <= 6
     line["quantity"] = int(row.count) if digits else 0
     if not 1 <= line["quantity"] <= MOST_PIECES:

@@ -97,6 +97,11 @@ class Side:
         return wrong or next((name for name, typed, _ in row.cells if not typed), CELLS[0])
 
     @property
+    def words(self) -> str:
+        """How many shims stand on it, in words."""
+        return f"{self.pieces} shim{'' if self.pieces == 1 else 's'}"
+
+    @property
     def pieces(self) -> int:
         """How many shims stand on it, as far as the counts can be read."""
         counts = (row.count.strip() for row in self.rows)
@@ -132,7 +137,7 @@ def require_whole(sides: Iterable[Side]) -> None:
 def uncounted(sides: Iterable[Side]) -> list[str]:
     """A sentence for every row that is not whole yet: an answer leaves it out."""
     begun = [(side.label, number) for side in sides for number in side.begun]
-    return [f"{label} line {number} is not whole yet and is not counted." for label, number in begun]
+    return [f"{label}, line {number} is not whole yet and is not counted." for label, number in begun]
 
 
 def focus_wrong(sides: Iterable[Side]) -> bool:

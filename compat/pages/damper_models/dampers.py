@@ -87,10 +87,12 @@ def edit_damper(request: HttpRequest, code: str) -> HttpResponse:
 
             def work() -> str:
                 save_damper(code=code, name=name, document=document, revision=read, actor=actor_of(request))
-                messages.success(request, f"Saved as revision {read + 1}.")
                 return reverse("damper", kwargs={"code": code})
 
-            return carry_out(request, work)
+            # Work may run twice, so what it did is said after it.
+            response = carry_out(request, work)
+            messages.success(request, f"Saved as revision {read + 1}.")
+            return response
         except DomainError as error:
             newer = current.revision if error.code == "edited_meanwhile" else 0
             _refuse(form, error)

@@ -8,16 +8,19 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
-from compat import asking, drawings
+from compat import asking, damper_values, drawings
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS
-from compat.pages.blanks import Blank, BlankSheet
-from compat.pages.fit.fit_forms import QUESTIONS, STACK_LINES, Question
+from compat.pages.blanks import BlankSheet
+from compat.pages.fit.carried import same
+from compat.pages.fit.fit_forms import QUESTIONS, Question
+from compat.pages.fit.prefill import blanks_of
 from compat.pages.fit.taking import Taking
 from inventory.common.errors import DomainError
 from inventory.counter.pages import is_swap, page
 from inventory.people.roles import STAFF
 
 MAYBE_EMPTY: dict[str, dict[str, Any]] = {"nut-on-shaft": {"shaft": {}, "nut": {}}, "stack": {"stacks": {}}}
+MOST_WASHERS = 20
 
 
 @dataclass(slots=True)
@@ -28,6 +31,7 @@ class Sitting:
     taking: Taking
     answer: dict[str, Any] | None = None
     needed: tuple[str, ...] = ()
+    waiting: bool = False
 
     @property
     def wrong(self) -> bool:
@@ -37,12 +41,12 @@ class Sitting:
     @property
     def remark(self) -> str:
         """That some sizes are no readings of this damper."""
-        if self.taking.asked.slug == "stack":
-            of_model = "The valve's sizes are the model's, not measured on this damper. " if self.taking.model else ""
-            return f"{of_model}The shims' thicknesses are nominal, with the tolerance of rolled strip."
         count = len(self.form.origins)
         sizes = "1 size is" if count == 1 else f"{count} sizes are"
-        return f"{sizes} taken over, not measured; they are marked. Measure what decides." if count else ""
+        said = [f"{sizes} taken over, not measured; they are marked. Measure what decides."] if count else []
+        if self.taking.asked.slug == "stack":
+            said.append("The shims' thicknesses are nominal, with the tolerance of rolled strip.")
+        return " ".join(said)
 
 
 @page(see=STAFF)
@@ -77,21 +81,26 @@ def opened(asked: Question) -> Sitting:
 
 
 def answered(asked: Question, request: HttpRequest) -> Sitting:
-    """The question with what was sent, and what is taken from a model or a part; the answer, or what is wrong."""
+    """The question with what was sent, and what is taken from a model or a part; the answer, or what is wrong.
+
+    What is picked is taken before it is answered, so that the answer is about what is named above it. A swap cannot
+    show what would be taken, so it waits for the whole page.
+    """
     sent = request.method == "POST"
     data = request.POST if sent else _opened_with(asked, request.GET)
     taking = Taking(asked, data)
-    if "take" in data or not sent:
+    waiting = taking.is_new and is_swap(request)
+    if not sent or "take" in data or (taking.is_new and not waiting):
         data = taking.filled(data)
-    form = BlankSheet(_blanks(asked, taking), data, letters=LETTERS[asked.slug])
-    sitting = Sitting(form, taking)
-    for name, (text, source) in taking.sources().items():
-        if name in form.blanks and str(form[name].value() or "") == text:
+    form = BlankSheet(blanks_of(asked, taking.taken, _washer_rows(data)), data, letters=LETTERS[asked.slug])
+    sitting = Sitting(form, taking, waiting=waiting)
+    for name, (text, source) in taking.carried.items():
+        if name in form.blanks and same(str(form[name].value() or ""), text):
             form.origins[name] = source
-    if not form.is_valid() or not taking.is_valid():
+    if not form.is_valid() or not taking.is_valid() or waiting:
         return sitting
     try:
-        sitting.answer = asking.ask(asked.slug, _body(asked, form, taking))
+        sitting.answer = _ask(asked, form, taking)
     except DomainError as error:
         # A page that was only opened does not complain of what nobody has typed yet.
         if sent or any(one.code not in ("required", "empty") for one in error.errors):
@@ -102,21 +111,32 @@ def answered(asked: Question, request: HttpRequest) -> Sitting:
 
 
 def _opened_with(asked: Question, sizes: QueryDict) -> QueryDict:
-    """Sizes of an address, with what holds unless it is said."""
+    """Sizes of an address, with what holds unless it is said; what was taken only a form can say."""
     data = sizes.copy()
+    for name in ("was", "taken"):
+        data.pop(name, None)
     for name, text in asked.unless_said.items():
         data.setdefault(name, text)
     return data
 
 
-def _blanks(asked: Question, taking: Taking) -> tuple[Blank, ...]:
-    """A stack on a damper model takes the model's sizes, so only the stacks are typed."""
-    return STACK_LINES if asked.slug == "stack" and taking.model else asked.blanks
+def _washer_rows(data: QueryDict) -> int:
+    """How many rows of washers were sent."""
+    rows = 0
+    while rows < MOST_WASHERS and f"washers_{rows}_name" in data:
+        rows += 1
+    return rows
 
 
-def _body(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, Any]:
-    """The request in the form of the API."""
+def _ask(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, Any]:
+    """The answer to the request in the form of the API; a stack on a model is asked at the lip of its shaft."""
     body = {**MAYBE_EMPTY.get(asked.slug, {}), **form.request()}
-    if asked.slug == "stack" and taking.model:
-        body["damper"] = taking.model.code
-    return body
+    if asked.slug != "stack" or taking.model is None:
+        return asking.ask(asked.slug, body)
+    valve = damper_values.valve_document(taking.model.document, body["valve"])
+    for name in ("sides", "base_plates"):
+        # What the model says is there is there, though none of its sizes may be known.
+        there: dict[str, Any] = {one: {} for one in valve.get(name) or {}}
+        if there or name in body:
+            body[name] = {**there, **body.get(name, {})}
+    return asking.ask_stack(body, shaft_end=taking.model.document.get("shaft_end"))

@@ -142,13 +142,17 @@ STACK_VALVE = (
         for side in SIDES
         for blank in under(f"base_plates.{side}", PLATE)
     ),
-    *washers("washers", 2, "Washers and sleeves that count in the height"),
-    *(
-        replace(blank, group=f"Ports and lands, {side} side")
-        for side in SIDES
-        for blank in under(f"sides.{side}", SIDE)
-    ),
 )
+STACK_PORTS = tuple(
+    replace(blank, group=f"Ports and lands, {side} side") for side in SIDES for blank in under(f"sides.{side}", SIDE)
+)
+WASHER_ROWS = 2
+
+
+def stack_blanks(washer_rows: int = WASHER_ROWS) -> tuple[Blank, ...]:
+    """The blanks of the stack question with at least that many rows of washers."""
+    rows = washers("washers", max(WASHER_ROWS, washer_rows), "Washers and sleeves that count in the height")
+    return (*STACK_LINES, *STACK_VALVE, *rows, *STACK_PORTS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +190,7 @@ QUESTIONS = {
             "stack",
             "Is this stack sound on its valve?",
             "The stack line by line, face shim first, and a damper model or the valve's sizes.",
-            (*STACK_LINES, *STACK_VALVE),
+            stack_blanks(),
             takes=("stack",),
         ),
         Question(

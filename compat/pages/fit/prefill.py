@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from compat import asking, damper_values
 from compat.pages.blanks import Blank, initial_of, typed
 from compat.pages.document_paths import at, nested
-from compat.pages.fit.fit_forms import STACK_LINES
+from compat.pages.fit.fit_forms import STACK_LINES, Question, stack_blanks
 from compat.pages.measured import write_length
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
@@ -23,14 +23,23 @@ Document = Mapping[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """What was taken from where: {field name: text}, and what kind of source that is."""
+    """What was taken from where: {field name: text}, and the name of the source with what its sizes are."""
 
     values: dict[str, str]
     source: str
+    washer_rows: int = 0
 
 
-def from_damper(slug: str, blanks: tuple[Blank, ...], damper: Damper, *, valve: str, side: str) -> Taken:
+def blanks_of(asked: Question, taken: Iterable[Taken], washer_rows: int = 0) -> tuple[Blank, ...]:
+    """The question's blanks, a stack's with as many rows of washers as were taken or sent."""
+    if asked.slug != "stack":
+        return asked.blanks
+    return stack_blanks(max([washer_rows, *(one.washer_rows for one in taken)]))
+
+
+def from_damper(asked: Question, damper: Damper, *, valve: str, side: str) -> Taken:
     """What a damper model tells of a question. Raises DomainError `invalid` for a valve that it does not have."""
+    slug = asked.slug
     document = damper.document
     codes = [one["code"] for one in document["valves"]]
     # The lip rule is the main valve's.
@@ -39,7 +48,9 @@ def from_damper(slug: str, blanks: tuple[Blank, ...], damper: Damper, *, valve: 
         raise invalid("valve", f"{damper.code} has no valve {code}; it has: {', '.join(codes)}")
     chosen = document["valves"][codes.index(code)]
     told = MODEL[slug](document, chosen, side or "compression")
-    return Taken(dict(initial_of(blanks, told)), "model, not measured")
+    rows = len(chosen.get("washers") or ())
+    blanks = blanks_of(asked, (), rows)
+    return Taken(dict(initial_of(blanks, told)), f"{damper.code}, not measured", rows)
 
 
 def part_called(number: str, kind: str) -> Part:
@@ -52,19 +63,19 @@ def part_called(number: str, kind: str) -> Part:
     return part
 
 
-def from_part(slug: str, blanks: tuple[Blank, ...], part: Part) -> Taken:
+def from_part(asked: Question, part: Part) -> Taken:
     """What the catalogue tells of a part; two queries with the part's own."""
     sizes = KINDS[part.kind].show(sizes_of([part])[part.pk])
     told = {name: value for name, value in sizes.items() if value not in (None, "unknown")}
-    return Taken(dict(initial_of(blanks, PART[slug](told))), "catalogue, not measured")
+    return Taken(dict(initial_of(asked.blanks, PART[asked.slug](told))), f"{part.number}, not measured")
 
 
 def from_stack(slug: str, damper: Damper, saved: StackRevision) -> Taken:
     """What a saved stack tells: its lines, or for spacers its height and its clamp shim, by nominal thickness.
 
-    Raises DomainError `invalid` for a stack that the model cannot take any more.
+    Raises DomainError `invalid` for a stack that the model cannot take any more, or that has no lip to reach.
     """
-    valve, source = saved.stack.valve, "saved stack, nominal"
+    valve, source = saved.stack.valve, f"{saved.stack.name} of {damper.code}, nominal"
     if slug == "stack":
         document = damper_values.valve_document(damper.document, valve)
         bore = damper_values.usual_bore_um(damper_values.length(document.get("shaft_mm")))
@@ -75,7 +86,7 @@ def from_stack(slug: str, damper: Damper, saved: StackRevision) -> Taken:
         )
     outer = saved.stacks.get("rebound")
     if valve != "main" or not outer:
-        return Taken({}, source)
+        raise invalid("stack", "it has no rebound stack on the main valve, whose base plate lies at the lip")
     answer = asking.ask("stack", {"damper": damper.code, "valve": valve, "stacks": saved.stacks})
     height = answer["values"]["height_mm"]
     return Taken({"stack_height_mm": write_length(height), "clamp_od_mm": write_length(outer[-1]["od_mm"])}, source)
@@ -102,7 +113,7 @@ def _spacer(document: Document, valve: Document, side: str) -> Document:
 
 
 def _stack(document: Document, valve: Document, side: str) -> Document:
-    return {"valve": valve["code"]}
+    return {**valve, "valve": valve["code"]}
 
 
 def _shim(sizes: Document) -> Document:

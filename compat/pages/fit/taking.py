@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from typing import Any
 
 from django import forms
 from django.http import QueryDict
 
 from compat.pages.fit import prefill
+from compat.pages.fit.carried import Carried, read_carried, same, unit_of, write_carried
 from compat.pages.fit.fit_forms import VALVES, Question
 from compat.pages.fit.valve_blanks import SIDES
 from inventory.catalogue.models import Part
-from inventory.common.errors import DomainError
+from inventory.common.errors import DomainError, invalid
 from inventory.counter.forms import Line, Sheet
 from inventory.dampers.models import DamperModel, StackRevision
 from inventory.dampers.selectors import Damper, damper_called, damper_row, latest_stacks
@@ -22,49 +22,81 @@ PICKED = ("damper", "valve", "side", "stack", "part")
 
 
 class Taking(Sheet):
-    """Which model, valve, side, saved stack or part to take sizes from, and what they tell."""
+    """Which model, valve, side, saved stack or part to take sizes from, what they tell, and what was taken earlier.
+
+    `carried` is what stands in the form because it was taken, field by field; it comes back with each sending, so
+    that a size keeps its source whatever is picked meanwhile.
+    """
 
     def __init__(self, asked: Question, data: QueryDict) -> None:
-        super().__init__(data)
         self.asked = asked
         self.taken: list[prefill.Taken] = []
         self.model: Damper | None = None
         self.trouble: list[DomainError] = []
+        self.was = data.get("was", "")
+        self.carried: Carried = read_carried(data.get("taken", ""))
         self.picked = {name: data.get(name, "").strip() for name in PICKED}
         stacks = self._from_damper() if self.picked["damper"] else []
         if self.picked["part"] and asked.part_kind:
             self._from_part()
+        shown = data.copy()
+        shown["stack"] = self.picked["stack"]
+        super().__init__(shown)
         self._add_fields(stacks)
 
     def clean(self) -> dict[str, Any]:
         for error in self.trouble:
-            self.refuse(error, part="part") if error.errors else self.add_error("part", error.text)
+            # What a question has no field for is the model's fault: this model cannot be asked it.
+            placed = {one.field: "damper" for one in error.errors if one.field not in self.fields}
+            self.refuse(error, **placed) if error.errors else self.add_error("part", error.text)
         return dict(self.cleaned_data)
 
-    def values(self) -> dict[str, str]:
-        """What was taken, as text by field name."""
-        return {name: text for taken in self.taken for name, text in taken.values.items()}
+    def picks(self) -> str:
+        """What is picked as one text; empty where nothing is taken from anywhere."""
+        found = QueryDict(mutable=True)
+        if self.picked["damper"]:
+            known = (*self.asked.takes, "valve") if self.asked.slug == "stack" else self.asked.takes
+            found.update({name: self.picked[name] for name in ("damper", *dict.fromkeys(known)) if self.picked[name]})
+        if self.picked["part"] and self.asked.part_kind:
+            found["part"] = self.picked["part"]
+        return found.urlencode()
 
-    def sources(self) -> dict[str, tuple[str, str]]:
-        """{field name: (what was taken into it, from where)}."""
-        return {name: (text, taken.source) for taken in self.taken for name, text in taken.values.items()}
+    @property
+    def is_new(self) -> bool:
+        """Whether something is picked whose sizes were not taken yet."""
+        return self.picks() not in ("", self.was)
 
     def filled(self, data: QueryDict) -> QueryDict:
-        """What was sent with what is taken put into what is empty, or was taken earlier; what was typed stays."""
+        """What was sent, with what is taken put into what is empty or was taken earlier; what was typed stays."""
         filled = data.copy()
-        for name, text in self._earlier(data.get("was", "")).items():
-            if filled.get(name) == text:
+        if self.picks() and not self.taken:
+            return filled
+        for name, (text, _) in self.carried.items():
+            if same(filled.get(name, ""), text):
                 filled[name] = ""
-        for name, text in self.values().items():
-            if not filled.get(name, "").strip():
-                filled[name] = text
+        blanks = {blank.name: blank for blank in prefill.blanks_of(self.asked, self.taken)}
+        typed = {
+            unit_of(name) for name, blank in blanks.items() if blank.kind != "choice" and filled.get(name, "").strip()
+        }
+        carried = {}
+        for taken in self.taken:
+            for name, text in taken.values.items():
+                if unit_of(name) not in typed:
+                    filled[name] = text
+                    if blanks[name].kind != "choice":
+                        carried[name] = (text, taken.source)
+        self.carried, self.was = carried, self.picks()
         return filled
 
-    def was(self) -> str:
-        """The picks as one text, so that the next sending knows what had been taken."""
-        picked = QueryDict(mutable=True)
-        picked.update({name: value for name, value in self.picked.items() if value})
-        return picked.urlencode()
+    def carried_text(self) -> str:
+        """What was taken from where, to be sent along."""
+        return write_carried(self.carried)
+
+    def named(self) -> str:
+        """The model with its stack, and the part, that are picked."""
+        model, stack = self.picked["damper"], self.picked["stack"]
+        with_stack = f"{model} with its stack {stack}" if model and stack else model
+        return " and ".join(name for name in (with_stack, self.picked["part"]) if name)
 
     def suggested(self) -> list[str]:
         """Numbers of parts that the question takes."""
@@ -73,33 +105,43 @@ class Taking(Sheet):
         parts = Part.objects.filter(kind=self.asked.part_kind, retired_at=None).order_by("number")
         return list(parts.values_list("number", flat=True)[:MOST_SUGGESTED])
 
-    def _earlier(self, was: str) -> dict[str, str]:
-        return Taking(self.asked, QueryDict(was)).values() if was and len(was) < 1000 else {}
-
     def _from_damper(self) -> list[StackRevision]:
         """Looks the model up; one that does not exist is no choice of its field, which says so."""
         try:
             self.model = damper_called(self.picked["damper"])
-            valve = self.picked["valve"] if "valve" in self.asked.takes else ""
-            told = prefill.from_damper(
-                self.asked.slug, self.asked.blanks, self.model, valve=valve, side=self.picked["side"]
-            )
-            self.taken.append(told)
-        except DomainError as error:
-            self.trouble += [error] if error.errors else []
-        if self.model is None or "stack" not in self.asked.takes:
+        except DomainError:
             return []
-        stacks = latest_stacks(damper_row(self.model.code))
-        for one in stacks:
-            if one.stack.name == self.picked["stack"]:
-                with suppress(DomainError):
-                    self.taken.append(prefill.from_stack(self.asked.slug, self.model, one))
+        stacks = latest_stacks(damper_row(self.model.code)) if "stack" in self.asked.takes else []
+        saved = next((one for one in stacks if one.stack.name == self.picked["stack"]), None)
+        if saved is None and QueryDict(self.was).get("damper", "") != self.model.code:
+            # Another model's stack: it was picked before this model was.
+            self.picked["stack"] = ""
+        try:
+            self._take(self.model, saved)
+        except DomainError as error:
+            self.trouble.append(error)
         return stacks
+
+    def _take(self, model: Damper, saved: StackRevision | None) -> None:
+        asked = self.asked
+        valve = self.picked["valve"] if "valve" in asked.takes or asked.slug == "stack" else ""
+        if "side" in asked.takes:
+            self.picked["side"] = self.picked["side"] or SIDES[0]
+        if asked.slug == "stack":
+            codes = [one["code"] for one in model.document["valves"]]
+            valve = self.picked["valve"] = saved.stack.valve if saved is not None else valve or codes[0]
+        self.taken.append(prefill.from_damper(asked, model, valve=valve, side=self.picked["side"]))
+        if saved is not None:
+            try:
+                self.taken.append(prefill.from_stack(asked.slug, model, saved))
+            except DomainError as error:
+                said = " ".join(one.message for one in error.errors) or error.text
+                raise invalid("stack", f"“{saved.stack.name}” cannot be taken: {said}") from None
 
     def _from_part(self) -> None:
         try:
             part = prefill.part_called(self.picked["part"], self.asked.part_kind)
-            self.taken.append(prefill.from_part(self.asked.slug, self.asked.blanks, part))
+            self.taken.append(prefill.from_part(self.asked, part))
         except DomainError as error:
             self.trouble.append(error)
 
@@ -120,4 +162,6 @@ class Taking(Sheet):
             self.fields["part"].widget.attrs["list"] = "parts"
 
     def _choice(self, name: str, label: str, choices: list[tuple[str, str]]) -> None:
-        self.fields[name] = forms.ChoiceField(label=label, choices=choices, required=False)
+        field = forms.ChoiceField(label=label, choices=choices, required=False)
+        field.widget.attrs["data-enter-presses"] = True
+        self.fields[name] = field

@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from inventory.common import clock
 from inventory.common.errors import DomainError
+from inventory.counter.browsing.part_words import size_line
 from inventory.counter.commands import carry_out, new_key
 from inventory.counter.pages import actor_of, page
 from inventory.holds.models import HOLDING, State
@@ -16,6 +17,14 @@ from inventory.holds.selectors import lines_of, visible_holds
 from inventory.holds.services import release_hold
 from inventory.jobs.selectors import jobs_of_holds, plans_of_holds
 from inventory.people.roles import STAFF
+from inventory.stock.selectors import sizes_of
+
+# What stands above the lines of a hold that keeps nothing any more.
+KEPT_UNTIL = {
+    State.RELEASED: "Kept until released",
+    State.LAPSED: "Kept until it lapsed",
+    State.USED: "Kept until used",
+}
 
 
 @page(see=STAFF)
@@ -26,11 +35,15 @@ def hold(request: HttpRequest, hold: int) -> HttpResponse:
     if found is None:
         raise DomainError("not_found", what="hold", which=str(hold))
     over = found.is_over(clock.now())
+    state = State.LAPSED if over else State(found.state)
+    lines = lines_of([hold])
+    sizes = sizes_of(line.balance.lot.part for line in lines)
     known = {
         "hold": found,
-        "state": State.LAPSED if over else State(found.state),
+        "state": state,
         "keeps": found.state in HOLDING and not over,
-        "lines": lines_of([hold]),
+        "kept_until": KEPT_UNTIL.get(state, ""),
+        "lines": [(line, size_line(sizes[line.balance.lot.part_id])) for line in lines],
         "job": jobs_of_holds([hold]).get(hold),
         "of_plan": plans_of_holds([hold]).get(hold),
         "once": new_key(),

@@ -10,6 +10,7 @@ from compat import drawings
 from compat.drawings import OnShaft, Shown
 from compat.engineering.drawing.items import Kind
 from compat.pages.plan import plan_words
+from compat.pages.plan.plan_checks import Check, checks_of
 from compat.pages.plan.plan_picks import SPACER, Pick, Ply, mark_of, picks_of
 
 SIDES = ("compression", "rebound")
@@ -32,6 +33,12 @@ class Position:
     missing: int
     stand_in: str
 
+    @property
+    def has_like_lots(self) -> bool:
+        """Whether pieces of one size come from several lots of one drawer, so that their order needs a word."""
+        alike = [(lot["drawer"], lot["thickness_mm"]) for lot in self.lots]
+        return len(set(alike)) < len(alike)
+
 
 @dataclass(frozen=True, slots=True)
 class Picture:
@@ -40,6 +47,11 @@ class Picture:
     drawing: Shown
     rows: Sequence[drawings.Row]
     notes: list[str]
+
+    @property
+    def order(self) -> Sequence[drawings.Row]:
+        """The parts list in the order of building, from the shoulder outward."""
+        return self.rows[::-1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +64,11 @@ class PlanView:
     positions: list[Position]
     picks: list[Pick]
     pictures: list[Picture]
+    undrawn: list[str]
     spacer: Mapping[str, Any] | None
     spacer_words: str
     also: Sequence[Mapping[str, Any]]
-    to_confirm: Sequence[Mapping[str, Any]]
+    checks: list[Check]
     alternatives: list[str]
     proven_best: bool
 
@@ -65,17 +78,20 @@ class PlanView:
         return sum(pick.quantity for pick in self.picks)
 
 
-def view_of(document: Mapping[str, Any], damper: Mapping[str, Any]) -> PlanView:
-    """The view of a plan document (docs/reference/api.md) on the damper's document.
+def view_of(
+    document: Mapping[str, Any], damper: Mapping[str, Any], readings: Mapping[str, Any] | None = None
+) -> PlanView:
+    """The view of a plan document (docs/reference/api.md) on the damper's document, with the readings of its request.
 
     A damper that was edited since the plan was made may no longer have a valve of it; that valve is not drawn.
     """
     refs: dict[Ply, str] = {}
-    pictures = []
+    pictures, undrawn = [], []
     valves = dict.fromkeys(line["valve"] for line in document["lines"])
     for code in valves:
         valve = next((one for one in damper["valves"] if one["code"] == code), None)
         if valve is None or code not in DRAWN:
+            undrawn.append(code)
             continue
         standing, its_refs = _standing(document, code, valve, damper.get("shaft_end") if code == "main" else None)
         refs |= its_refs
@@ -88,10 +104,11 @@ def view_of(document: Mapping[str, Any], damper: Mapping[str, Any]) -> PlanView:
         positions=_positions(document, refs),
         picks=picks_of(document, refs),
         pictures=pictures,
+        undrawn=undrawn,
         spacer=document["spacer"],
         spacer_words=plan_words.spacer(document["spacer"]),
         also=document["also"],
-        to_confirm=document["to_confirm"],
+        checks=checks_of(document, damper, readings or {}),
         alternatives=[plan_words.alternative(one, document["lines"]) for one in document["alternatives"]],
         proven_best=document["proven_best"],
     )
@@ -104,7 +121,8 @@ def _standing(
     lines = [line for line in document["lines"] if line["valve"] == code]
     plies = {side: [ply for line in lines if line["side"] == side for ply in _plies(line)] for side in SIDES}
     spacer = (document["spacer"] or {}).get("lines", ()) if code == "main" else ()
-    standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=spacer)
+    nut = {"thread": (shaft_end or {}).get("thread") or ""}
+    standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=spacer, nut=nut)
     items = standing.assembly.items
     found: dict[Ply, str] = {}
     for side in SIDES:

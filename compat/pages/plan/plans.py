@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
 from urllib.parse import urlencode
 
-from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -14,37 +12,17 @@ from django.urls import reverse
 from compat import reserve
 from compat.pages.bench.bench_choices import jobs
 from compat.pages.plan import plan_words
+from compat.pages.plan.hold_sheet import TYPED, HoldSheet
 from compat.pages.plan.plan_view import view_of
-from inventory.common.errors import DomainError, invalid
+from inventory.common.errors import DomainError
 from inventory.counter.commands import carry_out
-from inventory.counter.forms import CommandSheet, Line
 from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import damper_as_of
 from inventory.jobs.models import Job, Plan
 from inventory.jobs.selectors import live_hold_of_plan
-from inventory.jobs.services import open_job
 from inventory.people.roles import STAFF, Role
 
 HOLDERS = (Role.TUNER, Role.LEAD)
-TYPED = ("job", "title")
-
-
-class HoldSheet(CommandSheet):
-    """For which job the pieces are held."""
-
-    job = Line(
-        label="For job",
-        required=False,
-        help_text="Empty: held for a short while only.",
-        widget=forms.TextInput(attrs={"list": "jobs"}),
-    )
-    title = Line(label="Title, if the job is new", most=120, required=False)
-
-    def clean(self) -> dict[str, Any]:
-        """Nothing typed is dropped in silence."""
-        if self.cleaned_data.get("title") and self.cleaned_data.get("job") == "":
-            self.add_error("job", "A title needs a job: type the number of the new job, or empty the title.")
-        return dict(self.cleaned_data)
 
 
 @page(see=STAFF)
@@ -59,14 +37,9 @@ def hold(request: HttpRequest, plan: int) -> HttpResponse:
     found = reserve.plan_called(plan)
     actor, form = actor_of(request), HoldSheet(request.POST)
     if form.is_valid():
-        job, title = form.cleaned_data["job"], form.cleaned_data["title"]
 
         def work() -> str:
-            if job and not Job.objects.filter(number=job).exists():
-                if not title:
-                    raise invalid("title", f"there is no job {job} yet; give it a title to open it")
-                open_job(number=job, title=title)
-            reserve.hold_for(plan=found, job=job or None, minutes=None, actor=actor)
+            reserve.hold_for(plan=found, job=form.opened_job(), minutes=None, actor=actor)
             return reverse("plan", kwargs={"plan": found.pk})
 
         try:
@@ -101,12 +74,16 @@ def _instead(request: HttpRequest, old: Plan, form: HoldSheet) -> HttpResponse:
 
 def _show(request: HttpRequest, found: Plan, form: HoldSheet | None) -> HttpResponse:
     damper = damper_as_of(found.request["damper"], found.created_at)
-    view = view_of(found.answer, damper.document)
+    view = view_of(found.answer, damper.document, found.request.get("readings"))
     held = live_hold_of_plan(found)
     may_hold = actor_of(request).role in HOLDERS and held is None and found.claims and view.verdict != "does_not_fit"
+    in_field = form is not None
+    # What was typed on the bench, or for the plan that this one replaces, stands before the plan's own job.
+    typed = {name: request.GET[name] for name in TYPED if name in request.GET}
     if form is None and may_hold:
-        usual = {"job": found.job.number if found.job else ""}
-        form = HoldSheet(initial=usual | {name: request.GET[name] for name in TYPED if name in request.GET})
+        form = HoldSheet(initial={"job": found.job.number if found.job else ""} | typed)
+        job = form.initial["job"]
+        in_field = form.focus_usual(known=bool(job) and Job.objects.filter(number=job).exists())
     known = {
         "kept": found,
         "damper": damper,
@@ -114,6 +91,8 @@ def _show(request: HttpRequest, found: Plan, form: HoldSheet | None) -> HttpResp
         "answer": view.answer,
         "held": held,
         "form": form if may_hold or (form and form.errors) else None,
+        "focus_button": not in_field,
+        "typed_job": typed.get("job", ""),
         "jobs": jobs(),
         "changes": _changes(request.GET.get("instead_of", ""), found),
     }

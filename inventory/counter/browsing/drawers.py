@@ -15,7 +15,6 @@ from inventory.amendments.selectors import amendments_of
 from inventory.common.errors import DomainError
 from inventory.counter.browsing import count_sheet, ledger_rows, places
 from inventory.counter.browsing.count_sheet import CountSheet
-from inventory.counter.browsing.sheets import renew_if_used
 from inventory.counter.commands import carry_out
 from inventory.counter.forms import CommandSheet, Line
 from inventory.counter.pages import actor_of, page
@@ -47,19 +46,32 @@ def drawer(request: HttpRequest, code: str) -> HttpResponse:
 
 
 def _count(request: HttpRequest, found: Drawer) -> HttpResponse:
-    form = CountSheet(request.POST, lots=places.lying(browsing.inside(found)))
+    form = _sheet(request, found)
     if form.is_valid():
 
         def work() -> str:
-            done = count_drawer(drawer=found.code, counted=form.counted(), actor=actor_of(request))
+            asked = {"counted": form.counted(), "read": form.read(), "sure": form.sure()}
+            done = count_drawer(drawer=found.code, **asked, actor=actor_of(request))
             return f"{_address(found)}?counted={count_sheet.address_words(one.count for one in done)}"
 
         try:
             return carry_out(request, work)
         except DomainError as error:
-            form.refuse(error, **form.names())
-            renew_if_used(form, error)
+            if error.code == "count_again":
+                # Read anew, so that what is sent again has been seen as it is.
+                form = _sheet(request, found)
+                form.is_valid()
+                form.ask_again(error)
+            else:
+                form.refuse(error, **form.names())
     return _count_page(request, found, form)
+
+
+def _sheet(request: HttpRequest, found: Drawer) -> CountSheet:
+    """The fields that were sent, and those of what has come into the drawer since."""
+    sent = count_sheet.sent_keys(request.POST)
+    lots = [one for one in browsing.inside(found, named=sent) if one.on_hand or one.pk in sent]
+    return CountSheet(request.POST, lots=places.lying(lots))
 
 
 def _set_state(request: HttpRequest, found: Drawer) -> HttpResponse:
@@ -78,7 +90,6 @@ def _set_state(request: HttpRequest, found: Drawer) -> HttpResponse:
             return response
         except DomainError as error:
             form.refuse(error)
-            renew_if_used(form, error)
     return _page(request, found, form)
 
 
@@ -87,11 +98,13 @@ def _count_page(request: HttpRequest, found: Drawer, form: CountSheet | None = N
     form = form or CountSheet(lots=places.lying(browsing.inside(found)))
     form.focus()
     lines = form.lines()
+    # Those at the end that are empty: no lot changes its place because something happened to it meanwhile.
+    emptied = max((place for place, line in enumerate(lines, 1) if line[0].amounts.on_hand), default=0)
     known: dict[str, Any] = {
         "drawer": found,
         "form": form,
-        "there": [line for line in lines if line[0].amounts.on_hand],
-        "emptied": [line for line in lines if not line[0].amounts.on_hand],
+        "there": lines[:emptied],
+        "emptied": lines[emptied:],
         "expected": "expected" in request.GET,
     }
     return render(request, "counter/count.html", known, status=422 if form.errors else 200)

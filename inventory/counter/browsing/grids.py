@@ -6,8 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from inventory.catalogue.kinds.shims import Shim
-from inventory.common.quantities import mm_text
-from inventory.counter.browsing.part_words import short_mm
+from inventory.common.quantities import mm_text, short_mm
 from inventory.holds import amounts
 from inventory.stock import browsing
 

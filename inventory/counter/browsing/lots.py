@@ -16,7 +16,7 @@ from inventory.common.errors import DomainError
 from inventory.common.quantities import mm_text
 from inventory.counter.browsing import dot_strip, ledger_rows, owners, places
 from inventory.counter.browsing.part_words import size_line
-from inventory.counter.browsing.sheets import LotSheet, SampleSheet, mend, renew_if_used
+from inventory.counter.browsing.sheets import LotSheet, SampleSheet, mend
 from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
 from inventory.people.roles import STAFF, Role
@@ -69,11 +69,10 @@ def _measure(request: HttpRequest, found: Lot) -> HttpResponse:
         try:
             return _done(request, carry_out(request, work), "The readings are kept.")
         except DomainError as error:
-            if error.code == "other_nominal_size":
+            if error.code in {"other_nominal_size", "mixed_sizes"}:
                 form.add_error("readings", error.text)
             else:
                 form.refuse(error, readings_um="readings")
-            renew_if_used(form, error)
     return _page(request, found, sample=form)
 
 

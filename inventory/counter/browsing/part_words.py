@@ -9,12 +9,7 @@ from inventory.catalogue.kinds.pistons import Piston
 from inventory.catalogue.kinds.registry import Kind, Length
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.kinds.washers import Washer
-from inventory.common.quantities import mm_text
-
-
-def short_mm(um: int) -> str:
-    """A diameter or height without needless decimals, millimetres: 34000 -> `34`, 2500 -> `2.5`."""
-    return f"{um / 1000:.3f}".rstrip("0").rstrip(".")
+from inventory.common.quantities import mm_text, short_mm
 
 
 def size_line(row: Model) -> str:

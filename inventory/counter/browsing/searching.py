@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
 from django.db.models import Case, IntegerField, Model, Q, QuerySet, Value, When
-from django.db.models.functions import Length
+from django.db.models.functions import Length, Replace
 from django.urls import reverse
 
 from inventory.catalogue.kinds.nuts import Nut
@@ -16,12 +16,14 @@ from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.kinds.washers import Washer
 from inventory.catalogue.models import Part
 from inventory.counter.browsing.typed_sizes import Typed
+from inventory.dampers.models import DamperModel
 from inventory.jobs.models import Job
 from inventory.receiving.models import Delivery
 from inventory.stock.models import Drawer, Lot
 
 MOST = 20
 NEAR = 6
+SHORTEST_BARE = 3
 # How far a diameter may be off to be shown as near, micrometres.
 NEAR_OD_UM = 2000
 
@@ -37,42 +39,77 @@ class Named:
     drawers: list[Drawer] = field(default_factory=list)
     deliveries: list[Delivery] = field(default_factory=list)
     jobs: list[Job] = field(default_factory=list)
+    dampers: list[DamperModel] = field(default_factory=list)
     more: set[str] = field(default_factory=set)
 
     def groups(self) -> dict[str, Sequence[Model]]:
-        names = ("parts", "lots", "drawers", "deliveries", "jobs")
+        names = ("parts", "lots", "drawers", "deliveries", "jobs", "dampers")
         return {name: getattr(self, name) for name in names}
 
 
 def by_text(text: str) -> Named:
-    """What is called so, exact matches first; five queries."""
+    """What is called so, exact matches first; six queries. Numbers and codes are found without their hyphens too."""
     found = Named()
     words = [word for word in text.split() if word]
-    in_name = Q()
+    bare = bare_of(text)
+    in_name, in_model = Q(), Q()
     for word in words:
         in_name &= Q(number__icontains=word) | Q(name__icontains=word) | Q(nut__thread__icontains=word)
-    found.parts = _first(found, "parts", Part.objects.filter(in_name), "number", text)
-    lots = Lot.objects.select_related("part").filter(Q(number__icontains=text) | Q(source__icontains=text))
+        in_model &= Q(code__icontains=word) | Q(name__icontains=word)
+    parts = _bare(Part.objects.all(), "number").filter(in_name | _in_bare(bare))
+    found.parts = _first(found, "parts", parts, "number", text)
+    lots = _bare(Lot.objects.select_related("part"), "number")
+    lots = lots.filter(Q(number__icontains=text) | Q(source__icontains=text) | _in_bare(bare))
     found.lots = _first(found, "lots", lots, "number", text)
-    found.drawers = _first(found, "drawers", Drawer.objects.filter(code__icontains=text), "code", text)
-    deliveries = Delivery.objects.filter(Q(number__icontains=text) | Q(note__icontains=text))
+    drawers = _bare(Drawer.objects.all(), "code").filter(Q(code__icontains=text) | _in_bare(bare))
+    found.drawers = _first(found, "drawers", drawers, "code", text)
+    deliveries = _bare(Delivery.objects.all(), "number")
+    deliveries = deliveries.filter(Q(number__icontains=text) | Q(note__icontains=text) | _in_bare(bare))
     found.deliveries = _first(found, "deliveries", deliveries, "number", text)
-    jobs = Job.objects.filter(Q(number__icontains=text) | Q(title__icontains=text)).prefetch_related("holds", "plans")
+    jobs = _bare(Job.objects.prefetch_related("holds", "plans"), "number")
+    jobs = jobs.filter(Q(number__icontains=text) | Q(title__icontains=text) | _in_bare(bare))
     found.jobs = _first(found, "jobs", jobs, "number", text)
+    models = _bare(DamperModel.objects.all(), "code").filter(in_model | _in_bare(bare))
+    found.dampers = _first(found, "dampers", models, "code", text)
     return found
 
 
 def address_of(found: Named, text: str) -> str:
-    """The page of the one thing that is called exactly so, in whatever case; empty when it is none or several."""
-    folded = text.casefold()
-    addresses = [
-        *(reverse("part", args=[one.number]) for one in found.parts if one.number.casefold() == folded),
-        *(reverse("lot", args=[one.number]) for one in found.lots if one.number.casefold() == folded),
-        *(reverse("drawer", args=[one.code]) for one in found.drawers if one.code.casefold() == folded),
-        *(reverse("delivery", args=[one.pk]) for one in found.deliveries if one.number.casefold() == folded),
-        *(_job_address(one) for one in found.jobs if one.number.casefold() == folded),
+    """The page of the one thing that is called exactly so, in whatever case; empty when it is none or several.
+
+    Where nothing is called exactly so, the hyphens may be left out.
+    """
+    named = [
+        *((one.number, reverse("part", args=[one.number])) for one in found.parts),
+        *((one.number, reverse("lot", args=[one.number])) for one in found.lots),
+        *((one.code, reverse("drawer", args=[one.code])) for one in found.drawers),
+        *((one.number, reverse("delivery", args=[one.pk])) for one in found.deliveries),
+        *((one.number, _job_address(one)) for one in found.jobs),
+        *((one.code, reverse("damper", args=[one.code])) for one in found.dampers),
     ]
-    return addresses[0] if len(addresses) == 1 else ""
+    for same in (str.casefold, bare_of):
+        addresses = [address for name, address in named if same(name) == same(text) and same(text)]
+        if addresses:
+            return addresses[0] if len(addresses) == 1 else ""
+    return ""
+
+
+def bare_of(text: str) -> str:
+    """A number or code without case and without what people leave out: `D-10-03` and `d1003` are the same."""
+    return "".join(sign for sign in text.casefold() if sign.isalnum() or sign == ".")
+
+
+def _bare(rows: QuerySet[Row], column: str) -> QuerySet[Row]:
+    """The rows with their number as `bare`, without hyphens and blanks."""
+    expression: Any = column
+    for sign in "- /_":
+        expression = Replace(expression, Value(sign), Value(""))
+    return cast(QuerySet[Row], rows.annotate(bare=expression))
+
+
+def _in_bare(bare: str) -> Q:
+    """Nothing short is looked for so: it would be found in nearly every number."""
+    return Q(bare__icontains=bare) if len(bare) >= SHORTEST_BARE else Q(pk__in=())
 
 
 def of_size(typed: Typed) -> list[Part]:

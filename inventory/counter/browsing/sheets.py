@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from typing import cast
+from datetime import date
+from typing import Any, cast
 
 from django import forms
 from django.http import QueryDict
 
 from inventory.common.errors import DomainError
 from inventory.counter.forms import CommandSheet, Line, Thicknesses
+
+ISO_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 class EditSheet(CommandSheet):
@@ -28,16 +32,31 @@ class EditSheet(CommandSheet):
         self.data = data
 
 
+class Day(forms.DateField):
+    """A day as pages write it, 2026-03-31, whatever the browser's language."""
+
+    def __init__(self, **options: Any) -> None:
+        wrong = "It must be a day as in 2026-03-31: year, month, day."
+        shown = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "number"})
+        options = {"help_text": "Year, month, day, as in 2026-03-31.", **options}
+        super().__init__(widget=shown, input_formats=["%Y-%m-%d"], error_messages={"invalid": wrong}, **options)
+
+    def to_python(self, value: Any) -> Any:
+        text = str(value or "").strip()
+        if text and not ISO_DAY.fullmatch(text):
+            raise forms.ValidationError(self.error_messages["invalid"], code="invalid")
+        return super().to_python(text)
+
+    def prepare_value(self, value: Any) -> Any:
+        return value.isoformat() if isinstance(value, date) else value
+
+
 class LotSheet(EditSheet):
     """Where a lot comes from and when."""
 
     supplier = Line(most=80, required=False)
     source = Line(most=120, required=False, help_text="A bag, an invoice, the damper it was taken off.")
-    received_on = forms.DateField(
-        label="Received on",
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        input_formats=["%Y-%m-%d"],
-    )
+    received_on = Day(label="Received on")
     cure_date = Line(most=7, required=False, label="Cure date", help_text="A quarter, as in 2026-Q3.")
 
     field_order = ("supplier", "source", "received_on", "cure_date", "reason")
@@ -58,11 +77,4 @@ def mend(form: EditSheet, error: DomainError, read: str, names: Mapping[str, str
     if error.code == "edited_meanwhile":
         form.add_error(None, "Somebody else corrected this meanwhile. Look at what is marked, then send it again.")
         form.read_anew(read)
-        form.renew()
-    renew_if_used(form, error)
-
-
-def renew_if_used(form: CommandSheet, error: DomainError) -> None:
-    """A form that was changed after it had been sent gets a new key, and can be sent again on purpose."""
-    if error.code == "idempotency_key_reused":
         form.renew()

@@ -15,7 +15,7 @@ from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common import quantities
 from inventory.counter.browsing import grids
-from inventory.counter.browsing.part_words import short_mm, size_line
+from inventory.counter.browsing.part_words import size_line
 from inventory.counter.pages import page
 from inventory.holds import amounts
 from inventory.stock import browsing
@@ -65,13 +65,13 @@ def _grid(request: HttpRequest, condition: str) -> dict[str, Any]:
     form = request.GET.get("form", ROUND)
     if form not in forms:
         form = ROUND if ROUND in forms else next(iter(forms), ROUND)
-    here = {"bore": short_mm(bore), "form": form, "condition": condition}
+    here = {"bore": quantities.short_mm(bore), "form": form, "condition": condition}
     return {
         "grid": grids.read(bore_um=bore, form=form, conditions=CONDITIONS[condition][1]),
-        "bore": short_mm(bore),
+        "bore": quantities.short_mm(bore),
         "unknown_bore": bool(request.GET.get("bore")) and bore not in bores,
         "form": form,
-        "bores": [_choice(f"{short_mm(one)} mm", here, bore=short_mm(one)) for one in bores],
+        "bores": [_choice(f"{quantities.short_mm(one)} mm", here, bore=quantities.short_mm(one)) for one in bores],
         "forms": [_choice(one, here, form=one) for one in sorted(forms, key=lambda one: (one != ROUND, one))]
         if len(forms) > 1
         else [],

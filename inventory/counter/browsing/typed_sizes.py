@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from inventory.common import quantities
 
-NUMBER = r"(\d{1,4}(?:[.,]\d{1,3})?|[.,]\d{1,3})"
-BETWEEN = r"(?:\s*[x×*/]\s*|\s+)"
+NUMBER = r"(\d{1,4}(?:[.,]\d{1,3}0*)?|[.,]\d{1,3}0*)"
+BETWEEN = r"(?:\s*[x×*/;]\s*|\s+)"
 SIZE = re.compile(rf"{NUMBER}{BETWEEN}{NUMBER}(?:{BETWEEN}{NUMBER})?", re.ASCII)
 DIAMETER = re.compile(NUMBER, re.ASCII)
 THREAD = re.compile(rf"m\s*{NUMBER}{BETWEEN}{NUMBER}", re.ASCII)
@@ -37,6 +37,12 @@ def read(text: str) -> Typed | None:
     # Two lengths may be a thread whose M was left out.
     thread = f"M{_plain(found[1])}x{_plain(found[2])}" if len(lengths) == 2 else ""
     return Typed(lengths, thread)
+
+
+def shim_size(text: str) -> tuple[int, ...]:
+    """Outer diameter, thickness and, where it is said, bore in micrometres; empty for any other text."""
+    found = read(text)
+    return found.lengths_um if found is not None and len(found.lengths_um) > 1 else ()
 
 
 def _plain(number: str) -> str:

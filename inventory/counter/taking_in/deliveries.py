@@ -28,6 +28,7 @@ from inventory.receiving.undoing import Undone, undo_line
 
 TAKERS = (Role.CLERK, Role.LEAD)
 MOST_SHOWN = 20
+MOST_LINES = 50
 ASKS = ("ask_drawer", "ask_readings")
 # What somebody typed of a line, kept while a part is made for it.
 TYPED = ("quantity", "drawer", "readings", "lot", "condition", "cure_date", "source", "unit_cost", "filled", *ASKS)
@@ -105,18 +106,22 @@ def undo(request: HttpRequest, delivery: int) -> HttpResponse:
 def _take(request: HttpRequest, delivery: Delivery) -> HttpResponse:
     """Takes a line in; or goes to make its part; or only puts the part in that was chosen."""
     sent = request.POST.copy()
-    if "make" in sent:
+    chosen = sent.get("choose")
+    stale = bool(chosen or sent.get("make")) and not _still_offered(sent)
+    if "make" in sent and not stale:
         typed = {name: str(sent[name]) for name in TYPED if sent.get(name)}
         if typed.get("drawer", "").casefold() == typed.pop("filled", "").casefold():
             typed.pop("drawer", None)
         return go(request, f"{_back(delivery)}?{urlencode(new_parts.asked_for(sent) | typed)}")
-    if chosen := sent.get("choose"):
+    if chosen and not stale:
         sent["part"] = chosen
         if not sent.get("quantity"):
             return _show(request, delivery, _begun(sent), known=sent)
     form = TakeLine(sent)
     other = None
-    if form.is_valid():
+    if stale:
+        form.add_error("part", "The other size was offered for another part than this one. Look, and send it again.")
+    elif form.is_valid():
         taken: list[str] = []
 
         def work() -> str:
@@ -142,6 +147,12 @@ def _take(request: HttpRequest, delivery: Delivery) -> HttpResponse:
             return gone
     form.focus()
     return _show(request, delivery, form, known=sent, other=other, status=422)
+
+
+def _still_offered(sent: Mapping[str, Any]) -> bool:
+    """Whether the part still stands there for which another size was offered, if it was."""
+    offered = str(sent.get("offered_for", ""))
+    return not offered or offered.casefold() == str(sent.get("part", "")).strip().casefold()
 
 
 def _show(
@@ -178,9 +189,11 @@ def _lines(
 ) -> dict[str, Any]:
     """The lines with a form to undo each; `undoing` is the form that was refused."""
     may_send = actor_of(request).role in TAKERS
+    every = "all" in request.GET
     wrong = str(undoing["line"].value()) if undoing is not None else ""
     rows = []
-    for one in selectors.lines_of(delivery):
+    taken = selectors.lines_of(delivery, most=None if every else MOST_LINES)
+    for one in taken:
         key = one.line.pk
         form = UndoLine(initial={"line": key}, auto_id=f"id_undo_{key}_%s") if may_send and not one.undone else None
         refused = undoing if wrong == str(key) else None
@@ -197,7 +210,10 @@ def _lines(
             }
         )
     lost = undoing if undoing is not None and not any(row["refused"] for row in rows) else None
-    return {"delivery": delivery, "rows": rows, "may_send": may_send, "said": said or [], "lost": lost}
+    # The newest line's place is the number of all.
+    count = taken[0].place if taken else 0
+    more = {"lines": count, "older": count - len(rows), "every": every}
+    return {"delivery": delivery, "rows": rows, "may_send": may_send, "said": said or [], "lost": lost, **more}
 
 
 def _known(sent: Mapping[str, Any]) -> dict[str, Any]:
@@ -232,9 +248,6 @@ def _refuse_start(form: StartDelivery, error: DomainError) -> None:
     if error.code == "conflict":
         free = selectors.next_number(clock.today())
         form.add_error("number", f"Delivery {error.data['which']} is there already; {free} is free.")
-    elif error.code == "idempotency_key_reused":
-        form.renew()
-        form.add_error(None, "This form started a delivery before. Look below; send again to start another.")
     else:
         form.refuse(error)
 

@@ -11,12 +11,16 @@ from django.http import QueryDict
 
 from inventory.catalogue.models import Part
 from inventory.common import clock
-from inventory.counter.forms import CommandSheet, Line, Pieces, Thicknesses
+from inventory.counter.browsing.sheets import Day
+from inventory.counter.forms import CommandSheet, Line, Pieces, Thicknesses, sentence
 from inventory.counter.taking_in.part_choosing import Meant, meant
 from inventory.receiving.selectors import usual_drawer
 from inventory.receiving.undoing import LONGEST_REASON
+from inventory.stock import cure_dates
 from inventory.stock.models import Condition, Drawer
 
+# More pieces than this in one line are asked about: a scanned number is no count.
+MOST_UNASKED = 2000
 PASSED_OVER = "data-passed-over"
 CONDITIONS = [(Condition.NEW, "New"), (Condition.TAKE_OFF, "Take-off, taken off a damper")]
 COST = re.compile(r"(\d{1,9})(?:[.,](\d{1,2}))?", re.ASCII)
@@ -27,9 +31,7 @@ class StartDelivery(CommandSheet):
 
     number = Line(label="Delivery number")
     supplier = Line(label="Supplier", most=80, required=False)
-    received_on = forms.DateField(
-        label="Received on", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"), localize=False
-    )
+    received_on = Day(label="Received on")
     note = Line(label="Note", most=200, required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -62,11 +64,12 @@ class TakeLine(CommandSheet):
     """One lot of a delivery. Cleaned: `part` is the part itself, `drawer` the code of the drawer it goes into.
 
     `filled` says which drawer the page put in by itself: it counts as not typed, because it belongs to the part that
-    stood there then. `make_drawer` names a new drawer that somebody was asked about.
+    stood there then. `make_drawer` names a new drawer that somebody was asked about,
+    `sure_count` a large count.
     """
 
     part = Line(label="Part")
-    quantity = Pieces(label="Count")
+    quantity = Pieces(label="Count", error_messages={"required": "Now the count."})
     drawer = Line(label="Drawer", most=20, required=False)
     readings = Thicknesses(label="Readings, mm", required=False)
     ask_drawer = forms.BooleanField(label="Stop at the drawer", required=False)
@@ -82,6 +85,7 @@ class TakeLine(CommandSheet):
     unit_cost = Cost(label="Cost of one", required=False)
     filled = forms.CharField(widget=forms.HiddenInput, required=False)
     make_drawer = forms.CharField(widget=forms.HiddenInput, required=False)
+    sure_count = forms.CharField(widget=forms.HiddenInput, required=False)
     meant: Meant
 
     def __init__(self, *args: Any, asks: frozenset[str] = frozenset(), **kwargs: Any) -> None:
@@ -113,10 +117,17 @@ class TakeLine(CommandSheet):
         return part
 
     def clean_cure_date(self) -> str:
-        text = str(self.cleaned_data["cure_date"]).upper()
-        if text and not re.fullmatch(r"\d{4}-Q[1-4]", text):
-            raise forms.ValidationError("It must be a quarter, as in 2026-Q3.")
-        return text
+        try:
+            return cure_dates.read(str(self.cleaned_data["cure_date"]))
+        except ValueError as error:
+            raise forms.ValidationError(sentence(str(error))) from None
+
+    def clean_quantity(self) -> int:
+        pieces = int(self.cleaned_data["quantity"])
+        if pieces > MOST_UNASKED and self.data.get("sure_count") != str(pieces):
+            self.keep(sure_count=str(pieces))
+            raise forms.ValidationError(f"Are there {pieces} in this one line? Send again if it is so, or correct it.")
+        return pieces
 
     def clean(self) -> dict[str, Any]:
         found = self.cleaned_data
@@ -147,6 +158,12 @@ class TakeLine(CommandSheet):
             self.keep(make_drawer=typed)
             raise forms.ValidationError(f"There is no drawer {typed} yet. Send again to make it, or correct it.")
         return typed
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether the row is right as far as it goes: only the count, and perhaps the drawer, is still empty."""
+        typed = [self.data.get(name) for name in ("quantity", "drawer")]
+        return bool(self.errors) and set(self.errors) <= {"quantity", "drawer"} and not any(typed)
 
     def fill_drawer(self, code: str) -> None:
         """Puts the part's usual drawer into a row that was not sent yet; where it stands it counts as not typed."""

@@ -9,7 +9,7 @@ from typing import Any
 from django.conf import settings
 
 from inventory.catalogue.models import Part
-from inventory.common.errors import DomainError, invalid
+from inventory.common.errors import DomainError
 from inventory.common.quantities import mm_text, um_from_mm
 from inventory.counter.taking_in.delivery_forms import TakeLine
 from inventory.counter.taking_in.part_choosing import in_words, of_other_thickness
@@ -17,11 +17,9 @@ from inventory.holds import amounts
 from inventory.people.actors import Actor
 from inventory.receiving.models import Delivery, DeliveryLine
 from inventory.receiving.selectors import usual_drawer
-from inventory.receiving.services import add_delivery_line
-from inventory.stock.models import Condition, Lot
+from inventory.receiving.services import add_delivery_line, next_lot_number
+from inventory.stock.models import Condition
 from inventory.stock.services import NewLot, drawer_called
-
-LONGEST_LOT = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +34,14 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class OtherSize:
-    """A bag that was measured as another size than its part: what it is, and the parts of that size."""
+    """A bag that was measured as another size than its part: what it is, the text by which its part was
+    meant, and the parts of that size."""
 
     mean: str
     nominal: str
     nearest: str
     readings: int
+    part: str = ""
     parts: list[Known] = field(default_factory=list)
 
     @property
@@ -64,12 +64,13 @@ def known(part: Part, condition: str) -> Known:
 
 def take_line(*, delivery: Delivery, asked: Mapping[str, Any], actor: Actor) -> DeliveryLine:
     """The line as TakeLine cleaned it, onto the shelf. Callers open the transaction; raises what the services raise."""
+    number = asked["lot"] or next_lot_number(delivery)
     new = NewLot(
         part=asked["part"],
         drawer=drawer_called(asked["drawer"]),
         quantity=asked["quantity"],
         received_on=delivery.received_on,
-        number=asked["lot"] or lot_number(delivery),
+        number=number,
         condition=Condition(asked["condition"]),
         supplier=delivery.supplier,
         source=asked["source"],
@@ -81,20 +82,6 @@ def take_line(*, delivery: Delivery, asked: Mapping[str, Any], actor: Actor) -> 
     return add_delivery_line(delivery=delivery, new=new, actor=actor)
 
 
-def lot_number(delivery: Delivery) -> str:
-    """A lot number that is free, made from the delivery's number and its next line's.
-
-    Raises DomainError `invalid` where the delivery's number leaves no room for it.
-    """
-    place = DeliveryLine.objects.filter(delivery=delivery).count() + 1
-    while Lot.objects.filter(number=f"{delivery.number}-{place}").exists():
-        place += 1
-    number = f"{delivery.number}-{place}"
-    if len(number) > LONGEST_LOT:
-        raise invalid("lot", "is needed: the delivery's own number is too long to make one of it")
-    return number
-
-
 def refuse(form: TakeLine, error: DomainError) -> OtherSize | None:
     """Shows a refusal of the shelf beside its field; what was measured where the bag is of another size."""
     data = error.data
@@ -102,11 +89,8 @@ def refuse(form: TakeLine, error: DomainError) -> OtherSize | None:
         other = other_size(form, data)
         form.add_error("readings", _measured(other))
         return other
-    if error.code == "idempotency_key_reused":
-        form.renew()
-        form.add_error(
-            None, "This line was sent before with other words. Look below; send again to take it in as well."
-        )
+    if error.code == "mixed_sizes":
+        form.add_error("readings", f"More than one size is in this bag: {error.text}")
     elif error.code == "conflict" and data.get("what") == "Lot":
         form.add_error("lot", f"Lot {data['which']} is there already; every lot has a number of its own.")
     elif error.code == "part_retired":
@@ -124,7 +108,9 @@ def other_size(form: TakeLine, data: Mapping[str, Any]) -> OtherSize:
     like = [] if far else of_other_thickness(part, um_from_mm(nearest))
     parts = [known(one.part, form.cleaned_data["condition"]) for one in like]
     count = len(form.cleaned_data["readings"])
-    return OtherSize(str(data["mean_mm"]), str(data["nominal_mm"]), nearest, count, parts)
+    return OtherSize(
+        str(data["mean_mm"]), str(data["nominal_mm"]), nearest, count, str(form.data.get("part", "")).strip(), parts
+    )
 
 
 def told(line: DeliveryLine) -> str:

@@ -14,11 +14,12 @@ from inventory.catalogue.kinds.registry import KINDS, Kind, Length
 from inventory.catalogue.models import Part, Unit
 from inventory.catalogue.services import create_part
 from inventory.common.errors import DomainError
-from inventory.common.quantities import mm_text
-from inventory.counter.browsing.part_words import short_mm, size_line
+from inventory.common.quantities import mm_text, short_mm
+from inventory.counter.browsing.part_words import size_line
+from inventory.counter.browsing.typed_sizes import shim_size
 from inventory.counter.commands import carry_out
 from inventory.counter.forms import CommandSheet, Line
-from inventory.counter.taking_in.part_choosing import meant, shim_size
+from inventory.counter.taking_in.part_choosing import meant
 from inventory.receiving.models import Delivery
 from inventory.stock.selectors import sizes_of
 
@@ -111,9 +112,6 @@ def _create(form: NewPart, found: Mapping[str, Any]) -> Part:
 def _refuse(form: NewPart, error: DomainError) -> None:
     if error.code == "conflict":
         form.add_error("number", f"Part {error.data['which']} is there already; use it, or choose another number.")
-    elif error.code == "idempotency_key_reused":
-        form.renew()
-        form.add_error(None, "This form made a part before; send again to make another.")
     else:
         form.refuse(error)
 

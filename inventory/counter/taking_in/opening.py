@@ -24,6 +24,8 @@ from inventory.receiving.selectors import CheckedOpening, check_opening
 
 TAKERS = (Role.CLERK, Role.LEAD)
 MOST_BYTES = 20_000_000
+# Written in one transaction, during which nobody else writes: some seconds.
+MOST_ROWS = 50_000
 MOST_FAULTS = 200
 SESSION = "opening"
 # (column, needed, what it holds): the columns that every kind has; sizes follow by kind.
@@ -77,6 +79,9 @@ class PutOnShelf(CommandSheet):
 def opening(request: HttpRequest) -> HttpResponse:
     """Checks a file, then loads it. Larger files are loaded by the command load_shelf."""
     if request.method == "POST":
+        if "other" in request.POST:
+            _forget(request)
+            return go(request, reverse("opening"))
         return _load(request) if "once" in request.POST else _check(request)
     if "template" in request.GET:
         name = "opening-shelf.csv"
@@ -85,7 +90,7 @@ def opening(request: HttpRequest) -> HttpResponse:
         disposition = {"Content-Disposition": f'attachment; filename="{name}"'}
         return HttpResponse(content, content_type="text/csv; charset=utf-8", headers=disposition)
     brings = request.session.get(SESSION)
-    if "other" in request.GET or (brings and opening_files.kept(request, brings["digest"]) is None):
+    if brings and opening_files.kept(request, brings["digest"]) is None:
         _forget(request)
         brings = None
     put = PutOnShelf(initial={"file": brings["digest"]}) if brings else None
@@ -101,7 +106,7 @@ def _check(request: HttpRequest) -> HttpResponse:
     file = form.cleaned_data["file"]
     content = file.read()
     try:
-        checked = check_opening(content)
+        checked = check_opening(content, most_rows=MOST_ROWS)
     except DomainError as error:
         return _show(request, form=_refused(str(error.data.get("reason", error.text))), status=422)
     if checked.faults:
@@ -140,13 +145,16 @@ def _load(request: HttpRequest) -> HttpResponse:
     try:
         gone = carry_out(request, work)
     except DomainError as error:
+        if error.code == "conflict" and content is not None:
+            # What the shelf says against it now, a change between the check and the writing included.
+            checked = check_opening(content)
         if checked is not None and checked.faults:
             name = request.session.get(SESSION, {}).get("name", "")
             _forget(request)
             return _faulty(request, checked, name=name)
         brings = request.session.get(SESSION)
         if checked is not None and brings and brings["digest"] == digest:
-            # Too busy, or a lot was taken in meanwhile: the file is still there to be sent again.
+            # Too busy: the file is still there to be sent again.
             put = PutOnShelf(request.POST)
             put.add_error(None, error.text)
             return _show(request, brings=brings, put=put, status=422)
@@ -192,5 +200,6 @@ def _show(request: HttpRequest, *, status: int = 200, **shown: Any) -> HttpRespo
         ],
         "example": EXAMPLE.replace("\r\n", "\n"),
         "most_mb": MOST_BYTES // 1_000_000,
+        "most_rows": MOST_ROWS,
     }
     return render(request, "counter/opening.html", {**known, **shown}, status=status)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -10,12 +9,11 @@ from django.db.models import Q
 
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.models import Part
-from inventory.common import quantities
 from inventory.counter.browsing.part_words import size_line
+from inventory.counter.browsing.typed_sizes import shim_size
 from inventory.stock.selectors import sizes_of
 
 MOST_CANDIDATES = 8
-SEPARATORS = re.compile(r"\s*[x×*;/]\s*|\s+", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,18 +65,6 @@ def in_words(parts: Iterable[Part]) -> list[Candidate]:
     chosen = list(parts)
     sizes = sizes_of(chosen)
     return [Candidate(part, size_line(sizes[part.pk])) for part in chosen]
-
-
-def shim_size(text: str) -> tuple[int, ...]:
-    """Outer diameter, thickness and, where it is said, bore in micrometres; empty for any other text."""
-    words = SEPARATORS.split(re.sub(r"\s*mm\b", "", text.strip(), flags=re.IGNORECASE))
-    if len(words) not in (2, 3):
-        return ()
-    try:
-        found = tuple(quantities.um_from_mm(word, comma=True) for word in words)
-    except ValueError:
-        return ()
-    return found if all(um > 0 for um in found) else ()
 
 
 def of_other_thickness(part: Part, thickness_um: int) -> list[Candidate]:

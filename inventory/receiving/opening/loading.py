@@ -11,8 +11,8 @@ from django.db.models import Model
 
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
-from inventory.common import bulk, clock
-from inventory.common.errors import DomainError
+from inventory.common import bulk, clock, locks
+from inventory.common.errors import DomainError, FieldError
 from inventory.common.quantities import mm_text
 from inventory.common.transactions import require_transaction, use_case
 from inventory.people.actors import Actor
@@ -58,11 +58,15 @@ def load_shelf(*, content: bytes, actor: Actor, progress: Progress, only_check: 
 
 def against_shelf(rows: Sequence[OpeningRow]) -> list[Fault]:
     """What contradicts the shelf as it is: lots that exist, parts with other sizes, retired things, wrong readings."""
+    return [*_against_names(rows), *_against_readings(rows)]
+
+
+def _against_names(rows: Sequence[OpeningRow]) -> list[Fault]:
+    """Lots that exist, parts with other sizes, and what is retired."""
     faults: list[Fault] = []
     lots = set(_among(Lot, "number", [row.lot for row in rows]))
     retired = {drawer.code for drawer in Drawer.objects.exclude(retired_at=None)}
     retired_parts = set(Part.objects.exclude(retired_at=None).values_list("number", flat=True))
-    nominal = sorted({*sizes.nominal_thicknesses(), *(_nominal(row) for row in rows if _nominal(row))})
     parts = _known_parts({row.part.number for row in rows})
     for row in rows:
         if row.lot in lots:
@@ -74,23 +78,44 @@ def against_shelf(rows: Sequence[OpeningRow]) -> list[Fault]:
         known = parts.get(row.part.number)
         if known is not None and known != (row.part.kind, row.part.unit, row.part.columns):
             faults.append(Fault(row.line, "part", "is in the catalogue with other sizes; take another number"))
+    return faults
+
+
+def _against_readings(rows: Sequence[OpeningRow]) -> list[Fault]:
+    """Samples that belong to another thickness than their part's, or to several."""
+    faults: list[Fault] = []
+    nominal = sorted({*sizes.nominal_thicknesses(), *(_nominal(row) for row in rows if _nominal(row))})
+    for row in rows:
         wanted = _nominal(row)
         if not row.readings_um or not wanted:
             continue
-        nearest = sizes.other_nominal_um(nominal_um=wanted, readings_um=row.readings_um, known_um=nominal)
-        if nearest is not None:
+        found = sizes.misfit(nominal_um=wanted, readings_um=row.readings_um, known_um=nominal)
+        if found is None:
+            continue
+        if found.code == "mixed_sizes":
+            read, of = sizes.readings_text(row.readings_um), sizes.readings_text(found.sizes_um)
+            cure = f"{read} mm are of more than one size ({of}); sort the bag"
+        else:
             mean = mm_text(round(sizes.mean_um(row.readings_um)))
-            cure = f"have a mean of {mean} mm, nearer to {mm_text(nearest)} than to {mm_text(wanted)}; check the bag"
-            faults.append(Fault(row.line, "readings_mm", cure))
+            nearest = mm_text(found.nearest_um)
+            cure = f"have a mean of {mean} mm, nearer to {nearest} than to {mm_text(wanted)}; check the bag"
+        faults.append(Fault(row.line, "readings_mm", cure))
     return faults
 
 
 def write(rows: Sequence[OpeningRow], actor: Actor) -> Loaded:
-    """All rows in the transaction that is open. The values are plain tuples: only this part blocks others."""
+    """All rows in the transaction that is open. The values are plain tuples: only this part blocks others.
+
+    The parts and drawers that are there already are locked and looked at again first: nobody retires or resizes them
+    from then on. Raises DomainError `conflict` when the shelf changed so that a row is not right any more.
+    """
     require_transaction()
-    at = clock.now()
-    if _among(Lot, "number", [row.lot for row in rows]):
-        raise DomainError("conflict", what="A lot of this file", which="(someone has just taken it in)")
+    _lock(Part, "number", {row.part.number for row in rows})
+    _lock(Drawer, "code", {row.drawer for row in rows})
+    faults = _against_names(rows)
+    if faults:
+        errors = [FieldError(f"{one.line}.{one.column}", "conflict", one.cure) for one in faults]
+        raise DomainError("conflict", errors=errors, what="Something", which=f"on line {faults[0].line} of this file")
     part_ids, new_parts = _parts(rows)
     drawer_ids, new_drawers = _drawers(rows)
     lot_ids = bulk.reserve(Lot, len(rows))
@@ -118,7 +143,8 @@ def write(rows: Sequence[OpeningRow], actor: Actor) -> Loaded:
     )
     _readings(rows, lot_ids, actor)
     person, client = actor.person and actor.person.pk, actor.client and actor.client.pk
-    posting = uuid.uuid4()
+    # Taken under the locks: whoever retires a part afterwards does so later.
+    posting, at = uuid.uuid4(), clock.now()
     stored_posting, stored_at = bulk.prepared(Movement, "posting", posting), bulk.prepared(Movement, "at", at)
     columns = "balance_id version on_hand_delta held_delta on_hand held person_id client_id reason cause_kind cause_id"
     fixed = (0, person, client, "opening shelf", "opening", posting.hex, stored_posting, stored_at, "", 0)
@@ -129,6 +155,14 @@ def write(rows: Sequence[OpeningRow], actor: Actor) -> Loaded:
     )
     pieces = sum(row.quantity for row in rows)
     return Loaded([], lots=len(rows), pieces=pieces, parts=new_parts, drawers=new_drawers)
+
+
+def _lock(table: type[Part] | type[Drawer], column: str, names: Iterable[str]) -> None:
+    """Locks those of the names that are there until the transaction ends, in the order of their ids."""
+    keys = sorted(row.pk for row in _in_chunks(table, column, names))
+    for start in range(0, len(keys), CHUNK):
+        rows = table._default_manager.filter(pk__in=keys[start : start + CHUNK]).order_by("pk")
+        list(locks.for_update(rows))
 
 
 def _parts(rows: Sequence[OpeningRow]) -> tuple[dict[str, int], int]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -12,6 +11,7 @@ from inventory.catalogue.kinds.registry import KINDS, Kind
 from inventory.catalogue.models import Unit
 from inventory.common import clock, formulas, quantities
 from inventory.receiving.opening.reading import Fault, Table
+from inventory.stock import cure_dates
 from inventory.stock.models import Condition
 
 REQUIRED = ("part", "kind", "name", "lot", "drawer", "quantity")
@@ -172,9 +172,11 @@ class _Row:
 
     def _cure_date(self) -> str:
         text = self.cells.get("cure_date", "")
-        if text and not re.fullmatch(r"\d{4}-Q[1-4]", text):
-            self.fault("cure_date", f"must be a quarter as in 2026-Q3; not {text[:40]!r}")
-        return text
+        try:
+            return cure_dates.read(text)
+        except ValueError as error:
+            self.fault("cure_date", f"{error}; not {text[:40]!r}")
+            return ""
 
     def _readings(self) -> tuple[int, ...]:
         words = self.cells.get("readings_mm", "").split()

@@ -115,3 +115,30 @@ document.addEventListener("htmx:afterSwap", (event) => {
 // Print buttons appear only where they can work.
 for (const button of document.querySelectorAll("[data-print]")) button.hidden = false;
 document.addEventListener("click", (event) => { if (event.target.closest("[data-print]")) window.print(); });
+
+// The bench and a plan: what is worded for a page without script gives way, and the buttons between rows leave the Tab
+// order, which goes through the sizes; Alt+Insert and Alt+Delete press them from within the row.
+document.documentElement.classList.add("scripts");
+const passButtons = () => { for (const button of document.querySelectorAll("[data-row] [data-key]")) button.tabIndex = -1; };
+passButtons();
+document.addEventListener("htmx:afterSwap", passButtons);
+document.addEventListener("keydown", (event) => {
+  const button = event.altKey && $(`[data-key="${CSS.escape(event.key)}"]`, event.target.closest("[data-row]") ?? document.createElement("i"));
+  if (!button) return;
+  event.preventDefault();
+  button.click();
+});
+// The button that holds says for what, as the field beside it stands.
+document.addEventListener("input", (event) => {
+  const button = event.target.form?.querySelector("[data-says-for]");
+  if (!button || event.target.name !== button.dataset.saysFor) return;
+  const job = event.target.value.trim();
+  button.textContent = `${button.dataset.says} ${job ? `for ${job}` : button.dataset.forAWhile}`;
+});
+// Enter in the field while it is empty goes to that button first: a key pressed twice holds nothing.
+document.addEventListener("keydown", (event) => {
+  const button = event.key === "Enter" && event.target.form?.querySelector("[data-says-for]");
+  if (!button || event.target.name !== button.dataset.saysFor || event.target.value.trim()) return;
+  event.preventDefault();
+  button.focus();
+});

@@ -41,20 +41,28 @@ async function sendNext() {
   else sendNext();
 }
 
-// Sends one line; gives whether the server has not answered for it. A refusal (422) is an answer, the lock is none.
+// Sends one line; gives whether the server has not answered for it. A refusal (422) is an answer; the lock is none, and
+// neither is being sent elsewhere, unless that was asked for: to make a part.
+const isAnswer = (xhr, values) =>
+  (xhr.status === 422 || (xhr.status >= 200 && xhr.status < 300)) &&
+  xhr.getResponseHeader("HX-Retarget") !== "#lock" && (!xhr.getResponseHeader("HX-Redirect") || "make" in values);
+
 async function sent(values) {
   let answered = false;
   const note = ({ detail: { xhr, requestConfig } }) => {
-    const locked = xhr.getResponseHeader("HX-Retarget") === "#lock";
-    if (requestConfig.elt.id === "desk") answered = !locked && (xhr.status === 422 || (xhr.status >= 200 && xhr.status < 300));
+    if (requestConfig.elt.id !== "desk") return;
+    answered = isAnswer(xhr, values);
+    // An answer may itself lead to another page: then nothing is lost.
+    if (answered) unanswered = false;
   };
-  document.addEventListener("htmx:afterOnLoad", note);
+  // Before the answer is acted on: after a redirect there is no page to come back to.
+  document.addEventListener("htmx:beforeOnLoad", note);
   try {
     await htmx.ajax("POST", row().action, { source: "#desk", target: "#desk", swap: "outerHTML", values });
   } catch {
     answered = false;
   }
-  document.removeEventListener("htmx:afterOnLoad", note);
+  document.removeEventListener("htmx:beforeOnLoad", note);
   return !answered;
 }
 
@@ -82,9 +90,8 @@ function tell(text) {
   return shown;
 }
 
-// Leaving the page would lose what waits. An answer may itself lead to another page: then nothing is lost.
+// Leaving the page would lose what waits.
 let unanswered = false;
-document.addEventListener("htmx:beforeOnLoad", (event) => { if (event.detail.requestConfig.elt.id === "desk") unanswered = false; });
 window.addEventListener("beforeunload", (event) => { if (waiting.length || unanswered) event.preventDefault(); });
 
 // What the shelf knows of the part fills the drawer, as long as nobody has typed into it.
@@ -95,6 +102,20 @@ function fill() {
     if (untouched) field.value = field.dataset.filled = known.dataset.value;
   }
 }
+
+// What was offered for one part is no offer for another.
+document.addEventListener("input", (event) => {
+  const offer = event.target === home() && $(".other-size");
+  if (!offer) return;
+  for (const gone of [offer, ...event.target.form.querySelectorAll(".error, [data-refused]")]) gone.remove();
+  for (const field of event.target.form.querySelectorAll(".wrong")) field.classList.remove("wrong");
+  for (const field of event.target.form.querySelectorAll("[aria-invalid]")) field.removeAttribute("aria-invalid");
+});
+
+// Whoever opens Undo says why.
+document.addEventListener("toggle", (event) => {
+  if (event.target.open && event.target.closest(".undo")) $("[name=reason]", event.target).focus();
+}, true);
 
 // A refusal that comes while the next line is being typed must not mix the two: the keys then go nowhere until somebody
 // looks, and what was typed is said.
@@ -124,7 +145,12 @@ document.addEventListener("htmx:afterSwap", (event) => {
   const lost = document.activeElement === document.body;
   const field = event.target.querySelector?.("[autofocus]") ?? (lost ? home() : null);
   field?.focus();
-  field?.setSelectionRange?.(field.value.length, field.value.length);
+  if (event.detail.requestConfig?.path.includes("/undo") && $("#lines[data-said]")) {
+    // What is undone was not meant: what still stands in the row is looked at anew, and the next scan replaces it.
+    $("[data-refused]")?.remove();
+    home().focus();
+    home().select();
+  } else field?.setSelectionRange?.(field.value.length, field.value.length);
   sendNext();
 });
 

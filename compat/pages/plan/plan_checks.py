@@ -1,0 +1,73 @@
+"""What is still to be confirmed at the bench, and what each check should read by the sizes of the damper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from compat.engineering.threads.designation import ThreadError, parse
+from compat.pages.measured import said_length
+from compat.pages.plan import plan_words
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One check; `expected` is empty where the damper model says nothing of it."""
+
+    text: str
+    expected: str = ""
+
+
+def checks_of(document: Mapping[str, Any], damper: Mapping[str, Any], readings: Mapping[str, Any]) -> list[Check]:
+    """The checks of a plan document, with the lots drawn that were never measured.
+
+    Expected values are those that the plan was computed with: a reading of this damper before the model's size.
+    """
+    expected = _expected(document, damper, readings)
+    found = [Check(one["text"], expected.get(one["code"], "")) for one in document["to_confirm"]]
+    return found + [
+        Check(f"Measure lot {lot['lot']} from {lot['drawer']}: no reading yet.", f"about {plan_words.size(lot)} mm")
+        for lot in _unmeasured(document)
+    ]
+
+
+def _expected(document: Mapping[str, Any], damper: Mapping[str, Any], readings: Mapping[str, Any]) -> dict[str, str]:
+    """{code of a check: what it should read}."""
+    end = {**(damper.get("shaft_end") or {}), **readings}
+    main: Mapping[str, Any] = next((one for one in damper["valves"] if one["code"] == "main"), {})
+    plate = ((main.get("base_plates") or {}).get("rebound") or {}).get("height_mm")
+    pitch = _pitch(end.get("thread") or "")
+    on, past = end.get("on_straight_mm"), end.get("past_lip_mm")
+    return {
+        "gauge_shaft_pitch": pitch,
+        "gauge_nut_pitch": pitch,
+        "measure_lip": said_length(end.get("shoulder_to_lip_mm")),
+        "measure_base_plate": said_length(readings.get("base_plate_mm", plate)),
+        "measure_spacer": _spacer(document["spacer"]),
+        "see_straddle": "" if on is None or past is None else f"{on:g} mm on it and {past:g} mm past it, at least",
+    }
+
+
+def _pitch(thread: str) -> str:
+    """The pitch of a designated thread; empty where it cannot be read."""
+    try:
+        return f"{parse(thread).pitch_mm:.4g} mm"
+    except ThreadError:
+        return ""
+
+
+def _spacer(found: Mapping[str, Any] | None) -> str:
+    """What the spacers should add up to, with the window that is safe."""
+    if not found or not found["lines"]:
+        return ""
+    window = found["add_mm"]
+    room = f", {window['min']:.3f} to {window['max']:.3f} mm is safe" if window else ""
+    return f"{found['total_mm']:.3f} mm together{room}"
+
+
+def _unmeasured(document: Mapping[str, Any]) -> Iterator[Mapping[str, Any]]:
+    """Every lot of shims drawn that has no reading, once."""
+    lots = [lot for line in document["lines"] for lot in line["lots"]]
+    lots += (document["spacer"] or {}).get("lines", ())
+    yield from {lot["lot"]: lot for lot in lots if not lot["measured"]}.values()
