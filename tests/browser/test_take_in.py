@@ -7,9 +7,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from django.http import HttpRequest
 from playwright.sync_api import Dialog, Page, Route, expect
 
 from inventory.catalogue.models import Part
+from inventory.counter import session
 from inventory.holds.selectors import held_faults
 from inventory.people.roles import Role
 from inventory.receiving.models import Delivery
@@ -158,21 +160,27 @@ def test_an_opening_shelf_shows_its_faults_and_then_comes_in(
     assert replay.faults() == []
 
 
-def slowly(page: Page, seconds: float) -> None:
-    """The server takes its time with every line."""
+@pytest.fixture
+def slowly(monkeypatch: pytest.MonkeyPatch) -> Callable[[float], None]:
+    """Lets the server take its time with every line; the browser goes on meanwhile."""
 
-    def late(route: Route) -> None:
-        if route.request.method == "POST":
-            time.sleep(seconds)
-        route.continue_()
+    def late(seconds: float) -> None:
+        original = session.touch
 
-    page.route("**/deliveries/*", late)
+        def touch(request: HttpRequest) -> None:
+            if request.method == "POST":
+                time.sleep(seconds)
+            original(request)
+
+        monkeypatch.setattr(session, "touch", touch)
+
+    return late
 
 
-def test_scanning_on_while_the_server_is_slow_loses_nothing(bench: Opens) -> None:
+def test_scanning_on_while_the_server_is_slow_loses_nothing(bench: Opens, slowly: Callable[[float], None]) -> None:
     page = bench(Role.CLERK)
     begin(page)
-    slowly(page, 0.4)
+    slowly(0.4)
     plain = [(part, count) for part, count, _, _ in LINES]
     for part, count in plain:
         page.keyboard.type(part)
@@ -203,10 +211,12 @@ def test_a_line_that_the_server_did_not_answer_comes_back_into_the_row(bench: Op
     assert Delivery.objects.get().lines.get().quantity == 40
 
 
-def test_a_refused_line_stands_there_with_its_typing_and_the_lines_behind_it_wait(bench: Opens) -> None:
+def test_a_refused_line_stands_there_with_its_typing_and_the_lines_behind_it_wait(
+    bench: Opens, slowly: Callable[[float], None]
+) -> None:
     page = bench(Role.CLERK)
     begin(page)
-    slowly(page, 0.3)
+    slowly(1.5)
     for part, count in (("SH-12-34-150", "40"), ("NO-SUCH-PART", "7"), ("SH-12-36-150", "60")):
         page.keyboard.type(part)
         page.keyboard.press("Enter")
@@ -214,11 +224,36 @@ def test_a_refused_line_stands_there_with_its_typing_and_the_lines_behind_it_wai
         page.keyboard.press("Enter")
     expect(page.locator(".field.wrong").first).to_be_visible(timeout=15_000)
     expect(page.locator("[name=quantity]")).to_have_value("7")
-    page.locator("[name=part]").fill("SH-12-38-150")
+    page.keyboard.press("Enter")
+    expect(page.locator("[name=part]")).to_be_focused()
+    page.keyboard.type("SH-12-38-150")
     page.locator("[name=quantity]").press("Enter")
     expect(page.locator("#lines tbody tr")).to_have_count(3, timeout=15_000)
     taken = [(line.lot.part.number, line.quantity) for line in Delivery.objects.get().lines.order_by("pk")]
     assert taken == [("SH-12-34-150", 40), ("SH-12-38-150", 7), ("SH-12-36-150", 60)]
+
+
+@pytest.mark.parametrize("pause_ms", [0, 700], ids=["while the answer is under way", "after it came"])
+def test_what_is_scanned_on_after_a_refusal_is_shown_and_mixed_with_nothing(
+    bench: Opens, slowly: Callable[[float], None], pause_ms: int
+) -> None:
+    page = bench(Role.CLERK)
+    begin(page)
+    slowly(0.3)
+    for text in ("NO-SUCH-PART", "7"):
+        page.keyboard.type(text)
+        page.keyboard.press("Enter")
+    page.wait_for_timeout(pause_ms)
+    page.keyboard.type("SH-12-36-150", delay=60)
+    page.keyboard.press("Enter")
+    page.keyboard.type("60")
+    page.keyboard.press("Enter")
+    expect(page.locator("#trouble")).to_contain_text("SH-12-36-150, 60")
+    expect(page.locator("[name=part]")).to_have_value("NO-SUCH-PART")
+    expect(page.locator("[name=quantity]")).to_have_value("7")
+    assert Delivery.objects.get().lines.count() == 0
+    page.keyboard.press("Tab")
+    expect(page.locator("[name=part]")).to_be_focused()
 
 
 def test_a_part_that_is_not_in_the_catalogue_is_made_on_the_way(bench: Opens, axe: Axe) -> None:

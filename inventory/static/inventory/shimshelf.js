@@ -108,8 +108,8 @@ document.addEventListener("htmx:responseError", (event) => {
   trouble(`The server could not do that (${status}). What you typed is still here. ${cure}.`);
 });
 // Only an answer to what was sent takes the message away, not one that came along with the typing.
-document.addEventListener("htmx:afterSwap", (event) => {
-  if (["desk", "lines", "work", "answer", "lock"].includes(event.detail.target.id)) trouble("");
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (event.detail.shouldSwap && ["desk", "lines", "work", "answer", "lock"].includes(event.detail.target.id)) trouble("");
 });
 
 // Print buttons appear only where they can work.

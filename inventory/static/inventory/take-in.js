@@ -117,12 +117,44 @@ document.addEventListener("toggle", (event) => {
   if (event.target.open && event.target.closest(".undo")) $("[name=reason]", event.target).focus();
 }, true);
 
-// A refusal that comes while the next line is being typed must not mix the two: the keys then go nowhere until somebody
-// looks, and what was typed is said.
-let interrupted = "";
+// Whoever scans on after a refusal must not type into what was refused. So its message takes the keys: it shows what
+// comes in and takes none of it, until somebody presses Enter or Tab on purpose and is led to what is wrong.
+let refused = null;
 document.addEventListener("htmx:beforeSwap", (event) => {
-  const refused = event.detail.xhr.status === 422 && event.detail.target.id === "desk" && row();
-  interrupted = refused ? words(Object.fromEntries(new FormData(row()))) : "";
+  if (event.detail.target.id !== "desk") return;
+  const now = event.detail.xhr.status === 422 && row();
+  refused = now ? words(Object.fromEntries(new FormData(row()))) : null;
+});
+
+function guard(typedOn) {
+  const shown = tell("");
+  const say = () => {
+    shown.textContent = "Refused, see below. Enter leads to what is wrong.";
+    if (typedOn) shown.textContent += ` Typed since and not taken, Tab goes on: ${typedOn}`;
+  };
+  shown.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey && event.key === "Tab") return;
+    if (event.key === "Tab" || (event.key === "Enter" && !typedOn)) {
+      event.preventDefault();
+      const field = $("#desk [autofocus]") ?? home();
+      field.focus();
+      field.select?.();
+    } else if (event.key === "Enter" || event.key.length === 1) {
+      event.preventDefault();
+      event.stopPropagation();
+      typedOn += event.key === "Enter" ? ", " : event.key;
+      say();
+    }
+  });
+  say();
+  shown.focus();
+}
+
+// Only here: htmx itself gives the focus to a field between swap and settle.
+document.addEventListener("htmx:afterSettle", () => {
+  if (refused === null) return;
+  guard(refused);
+  refused = null;
 });
 
 // An answer about a part that has been sent or corrected since is too late.
@@ -134,14 +166,9 @@ document.addEventListener("htmx:beforeSwap", (event) => {
 
 document.addEventListener("htmx:afterSwap", (event) => {
   fill();
-  if (interrupted) {
-    tell(`The line before is refused, see below. Typed since and not sent: ${interrupted}`).focus();
-    interrupted = "";
-    return;
-  }
+  if (refused !== null) return;
   // The fragment says where to go on; htmx itself would stay in the field of the same name. What had the focus may be
-  // gone with the old fragment: then the next scan goes into the part. Nothing is selected: whoever scans on without
-  // looking lengthens what was refused, and is refused again, instead of overwriting it unseen.
+  // gone with the old fragment: then the next scan goes into the part.
   const lost = document.activeElement === document.body;
   const field = event.target.querySelector?.("[autofocus]") ?? (lost ? home() : null);
   field?.focus();
