@@ -11,6 +11,7 @@ import dj_database_url
 from inventory.project import env
 
 ROOT = Path(__file__).resolve().parent.parent.parent
+DATA = env.folder("SHIMSHELF_DATA", ROOT / "var")
 
 SECRET_KEY = env.text("SHIMSHELF_SECRET_KEY")
 DEMO = env.yes("SHIMSHELF_DEMO")
@@ -109,7 +110,7 @@ POSTGRESQL_OPTIONS: dict[str, Any] = {
 
 
 def _database() -> dict[str, Any]:
-    place = f"sqlite:///{env.folder('SHIMSHELF_DATA', ROOT / 'var') / 'shelf.sqlite3'}"
+    place = f"sqlite:///{DATA / 'shelf.sqlite3'}"
     found: dict[str, Any] = dict(dj_database_url.parse(env.text("DATABASE_URL", place)))
     engine = str(found["ENGINE"]).rsplit(".", 1)[-1]
     found["OPTIONS"] = {**(SQLITE_OPTIONS if engine == "sqlite3" else POSTGRESQL_OPTIONS), **found.get("OPTIONS", {})}

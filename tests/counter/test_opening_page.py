@@ -35,9 +35,9 @@ ROW = "S-1,shim,Shim,34,0.15,12,L-1,B-03,40"
 
 
 @pytest.fixture(autouse=True)
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+def folder(tmp_path: Path, settings: Any) -> Iterator[Path]:
     """Where files wait between the two steps."""
-    monkeypatch.setenv("SHIMSHELF_DATA", str(tmp_path))
+    settings.DATA = tmp_path
     yield tmp_path / "opening"
     assert replay.faults() == []
 

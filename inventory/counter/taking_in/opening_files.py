@@ -17,7 +17,6 @@ from django.conf import settings
 from django.http import HttpRequest
 
 from inventory.common import clock
-from inventory.project import env
 
 KEPT = timedelta(days=1)
 DIGEST = re.compile(r"[0-9a-f]{64}")
@@ -56,8 +55,8 @@ def forget(request: HttpRequest, digest: str) -> None:
 
 
 def _folder() -> Path:
-    path = env.folder("SHIMSHELF_DATA", settings.ROOT / "var") / "opening"
-    path.mkdir(mode=0o700, exist_ok=True)
+    path: Path = settings.DATA / "opening"
+    path.mkdir(mode=0o700, parents=True, exist_ok=True)
     return path
 
 
