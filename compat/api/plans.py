@@ -18,7 +18,7 @@ from inventory.api.showing import time
 from inventory.api.views import Resource, id_from
 from inventory.common.errors import DomainError
 from inventory.jobs.models import Plan
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import BENCH, STAFF
 
 PlanShape = shape(
     "Plan",
@@ -69,7 +69,7 @@ class OnePlan(Resource):
 class HoldPlan(Resource):
     """Claims exactly the pieces that the plan shows."""
 
-    allowed = {"POST": (Role.TUNER, Role.LEAD)}
+    allowed = {"POST": BENCH}
 
     @extend_schema(request=PlanHoldIn, responses={201: HoldShape})
     def post(self, request: Request, plan: str) -> Response:

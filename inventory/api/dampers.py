@@ -19,9 +19,7 @@ from inventory.common.errors import DomainError, invalid
 from inventory.dampers.models import DamperModel, DamperRevision, StackRevision
 from inventory.dampers.selectors import damper_called, damper_row, latest_stacks
 from inventory.dampers.services import create_damper, edit_damper, save_stack
-from inventory.people.roles import STAFF, Role
-
-EDITORS = (Role.TUNER, Role.LEAD)
+from inventory.people.roles import BENCH, STAFF
 
 
 class NewStack(Strict):
@@ -36,7 +34,7 @@ class NewStack(Strict):
 class Dampers(Resource):
     """Damper models."""
 
-    allowed = {"GET": EVERYONE, "POST": EDITORS}
+    allowed = {"GET": EVERYONE, "POST": BENCH}
     parameters = LISTING
 
     @extend_schema(responses=DamperPage)
@@ -58,7 +56,7 @@ class Dampers(Resource):
 class OneDamper(Resource):
     """One damper model; its ETag is its revision."""
 
-    allowed = {"GET": EVERYONE, "PUT": EDITORS}
+    allowed = {"GET": EVERYONE, "PUT": BENCH}
 
     @extend_schema(responses=DamperShape)
     def get(self, request: Request, code: str) -> Response:
@@ -85,7 +83,7 @@ class OneDamper(Resource):
 class Stacks(Resource):
     """Stacks saved for a damper model; the same name again is the next revision."""
 
-    allowed = {"GET": STAFF, "POST": EDITORS}
+    allowed = {"GET": STAFF, "POST": BENCH}
 
     @extend_schema(responses=StackPage)
     def get(self, request: Request, code: str) -> Response:

@@ -15,7 +15,7 @@ from inventory.api.showing import time
 from inventory.api.views import LISTING, Resource
 from inventory.jobs.models import Job
 from inventory.jobs.services import job_called, open_job
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import BENCH, STAFF
 
 
 class NewJob(Strict):
@@ -28,7 +28,7 @@ class NewJob(Strict):
 class Jobs(Resource):
     """Jobs."""
 
-    allowed = {"GET": STAFF, "POST": (Role.TUNER, Role.LEAD)}
+    allowed = {"GET": STAFF, "POST": BENCH}
     parameters = LISTING
 
     @extend_schema(responses=JobPage)

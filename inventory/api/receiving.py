@@ -18,7 +18,7 @@ from inventory.api.shapes import CountShape, DeliveryPage, DeliveryShape
 from inventory.api.views import LISTING, Resource, id_from
 from inventory.common import clock
 from inventory.common.errors import DomainError, invalid
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import DESK, STAFF
 from inventory.receiving.models import Delivery, DeliveryLine
 from inventory.receiving.services import Counted, add_delivery_line, count_balance, start_delivery
 from inventory.stock.models import Condition
@@ -79,7 +79,7 @@ class NewCount(Strict):
 class Deliveries(Resource):
     """Deliveries, newest last."""
 
-    allowed = {"GET": STAFF, "POST": (Role.CLERK, Role.LEAD)}
+    allowed = {"GET": STAFF, "POST": DESK}
     parameters = LISTING
 
     @extend_schema(responses=DeliveryPage)
@@ -108,7 +108,7 @@ class OneDelivery(Resource):
 class DeliveryLines(Resource):
     """Lines of a delivery."""
 
-    allowed = {"POST": (Role.CLERK, Role.LEAD)}
+    allowed = {"POST": DESK}
 
     @extend_schema(request=NewLine, responses={201: DeliveryShape})
     def post(self, request: Request, delivery: str) -> Response:
@@ -127,7 +127,7 @@ class DeliveryLines(Resource):
 class Counts(Resource):
     """Counts: always accepted, since what is there is true."""
 
-    allowed = {"POST": (Role.CLERK, Role.LEAD)}
+    allowed = {"POST": DESK}
 
     @extend_schema(request=NewCount, responses={201: CountShape})
     def post(self, request: Request) -> Response:

@@ -19,7 +19,7 @@ from inventory.catalogue.kinds.registry import KINDS, Length, Word
 from inventory.catalogue.models import Part, Unit
 from inventory.catalogue.services import create_part
 from inventory.common.errors import DomainError
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import DESK, STAFF
 from inventory.stock.models import Condition, Drawer, Lot, Movement
 from inventory.stock.selectors import changes_after, part_called
 
@@ -53,7 +53,7 @@ class NewPart(Strict):
 class Parts(Resource):
     """The catalogue with what is on the shelf."""
 
-    allowed = {"GET": EVERYONE, "POST": (Role.CLERK, Role.LEAD)}
+    allowed = {"GET": EVERYONE, "POST": DESK}
     parameters = (*LISTING, *PARAMETERS)
 
     @extend_schema(responses=PartPage)

@@ -10,7 +10,7 @@ from django.http import HttpRequest
 from django.urls import reverse
 
 from inventory.counter import session
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import DESK, STAFF, Role
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -26,7 +26,7 @@ class Entry:
 ENTRIES: list[Entry] = [
     Entry(10, "start", "Start"),
     Entry(40, "shelf", "Shelf"),
-    Entry(50, "take-in", "Take in", (Role.CLERK, Role.LEAD)),
+    Entry(50, "take-in", "Take in", DESK),
 ]
 
 

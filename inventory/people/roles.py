@@ -15,3 +15,6 @@ class Role(models.TextChoices):
 
 
 STAFF = (Role.CLERK, Role.TUNER, Role.LEAD)
+# Who writes what comes in and lies there; who writes what is built.
+DESK = (Role.CLERK, Role.LEAD)
+BENCH = (Role.TUNER, Role.LEAD)

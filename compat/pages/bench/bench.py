@@ -22,9 +22,7 @@ from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import damper_called, damper_row, saved_stack
 from inventory.dampers.services import save_stack
 from inventory.jobs.models import Job
-from inventory.people.roles import STAFF, Role
-
-SAVERS = (Role.TUNER, Role.LEAD)
+from inventory.people.roles import BENCH, STAFF
 
 
 @page(see=STAFF, send=STAFF)
@@ -42,8 +40,8 @@ def bench(request: HttpRequest) -> HttpResponse:
         _do(sheet, do)
         return _page(request, sheet, _preview(sheet))
     role = actor_of(request).role
-    if deed is _save and role not in SAVERS:
-        raise DomainError("role_not_allowed", role=role, allowed=", ".join(SAVERS))
+    if deed is _save and role not in BENCH:
+        raise DomainError("role_not_allowed", role=role, allowed=", ".join(BENCH))
     try:
         stack_rows.require_whole(sheet.sides)
         return deed(request, sheet)

@@ -15,9 +15,7 @@ from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import Damper, damper_called, damper_row, latest_stacks
 from inventory.dampers.services import create_damper
 from inventory.dampers.services import edit_damper as save_damper
-from inventory.people.roles import STAFF, Role
-
-EDITORS = (Role.TUNER, Role.LEAD)
+from inventory.people.roles import BENCH, STAFF
 
 
 @page(see=STAFF)
@@ -25,7 +23,7 @@ def dampers(request: HttpRequest) -> HttpResponse:
     """Every damper model with its latest revision."""
     query = request.GET.get("q", "").strip()
     found = damper_reads.latest_revisions(query, request.GET.get("page", ""))
-    may_edit = actor_of(request).role in EDITORS
+    may_edit = actor_of(request).role in BENCH
     return render(request, "compat/dampers.html", {"page": found, "query": query, "may_edit": may_edit})
 
 
@@ -47,12 +45,12 @@ def damper(request: HttpRequest, code: str) -> HttpResponse:
         "pictures": damper_view.pictures(),
         "fits": _fits(model, request),
         "revisions": damper_reads.revisions_of(row),
-        "may_edit": actor_of(request).role in EDITORS,
+        "may_edit": actor_of(request).role in BENCH,
     }
     return render(request, "compat/damper.html", known)
 
 
-@page(see=EDITORS, send=EDITORS)
+@page(see=BENCH, send=BENCH)
 def new_damper(request: HttpRequest) -> HttpResponse:
     """A new damper model. Only what is known is typed; the rest stays open, and answers say so."""
     form = DamperSheet(request.POST or None)
@@ -71,7 +69,7 @@ def new_damper(request: HttpRequest) -> HttpResponse:
     return _form_page(request, form, {})
 
 
-@page(see=EDITORS, send=EDITORS)
+@page(see=BENCH, send=BENCH)
 def edit_damper(request: HttpRequest, code: str) -> HttpResponse:
     """The whole document in a form. What is saved is a new revision on top of the one that was read."""
     current = damper_called(code)

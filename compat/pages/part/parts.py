@@ -23,15 +23,13 @@ from inventory.counter.browsing.sheets import mend
 from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
 from inventory.holds import amounts
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import DESK, STAFF
 from inventory.stock import amending, browsing
 from inventory.stock.models import Condition
 from inventory.stock.selectors import part_called, sizes_of
 
-WRITERS = (Role.CLERK, Role.LEAD)
 
-
-@page(see=STAFF, send=WRITERS)
+@page(see=STAFF, send=DESK)
 def part(request: HttpRequest, number: str) -> HttpResponse:
     """Looks at a part, or corrects it."""
     found = part_called(number)
@@ -84,7 +82,7 @@ def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, s
         "history": ledger_rows.history(movements, page=request.GET.get("page", ""), amendments=amendments),
         "form": form,
         "fixed": bool(lots),
-        "may_write": actor_of(request).role in WRITERS,
+        "may_write": actor_of(request).role in DESK,
     }
     return render(request, "compat/part.html", {**shown, **_picture(found, row)}, status=status)
 

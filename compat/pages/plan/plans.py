@@ -20,9 +20,7 @@ from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import damper_as_of
 from inventory.jobs.models import Job, Plan
 from inventory.jobs.selectors import live_hold_of_plan
-from inventory.people.roles import STAFF, Role
-
-HOLDERS = (Role.TUNER, Role.LEAD)
+from inventory.people.roles import BENCH, STAFF
 
 
 @page(see=STAFF)
@@ -31,7 +29,7 @@ def plan(request: HttpRequest, plan: int) -> HttpResponse:
     return _show(request, reserve.plan_called(plan), None)
 
 
-@page(see=(), send=HOLDERS)
+@page(see=(), send=BENCH)
 def hold(request: HttpRequest, plan: int) -> HttpResponse:
     """Holds exactly the pieces that the plan shows; where the shelf has changed, shows what it would be instead."""
     found = reserve.plan_called(plan)
@@ -76,7 +74,7 @@ def _show(request: HttpRequest, found: Plan, form: HoldSheet | None) -> HttpResp
     damper = damper_as_of(found.request["damper"], found.created_at)
     view = view_of(found.answer, damper.document, found.request.get("readings"))
     held = live_hold_of_plan(found)
-    may_hold = actor_of(request).role in HOLDERS and held is None and found.claims and view.verdict != "does_not_fit"
+    may_hold = actor_of(request).role in BENCH and held is None and found.claims and view.verdict != "does_not_fit"
     in_field = form is not None
     # What was typed on the bench, or for the plan that this one replaces, stands before the plan's own job.
     typed = {name: request.GET[name] for name in TYPED if name in request.GET}

@@ -18,13 +18,11 @@ from inventory.counter.browsing.count_sheet import CountSheet
 from inventory.counter.commands import carry_out
 from inventory.counter.forms import CommandSheet, Line
 from inventory.counter.pages import actor_of, page
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import DESK, STAFF
 from inventory.receiving.services import count_drawer
 from inventory.stock import browsing
 from inventory.stock.amending import set_drawer_state
 from inventory.stock.models import Drawer
-
-WRITERS = (Role.CLERK, Role.LEAD)
 
 
 class StateSheet(CommandSheet):
@@ -33,12 +31,12 @@ class StateSheet(CommandSheet):
     reason = Line(most=200, label="Why", help_text="It stays in the drawer's history.")
 
 
-@page(see=STAFF, send=WRITERS)
+@page(see=STAFF, send=DESK)
 def drawer(request: HttpRequest, code: str) -> HttpResponse:
     """Looks at a drawer, counts it, or changes whether it is in use."""
     found = browsing.drawer_at(code)
     if request.method != "POST":
-        if "count" in request.GET and actor_of(request).role in WRITERS:
+        if "count" in request.GET and actor_of(request).role in DESK:
             return _count_page(request, found)
         return _page(request, found, StateSheet())
     deed = request.POST.get("deed")
@@ -120,7 +118,7 @@ def _page(request: HttpRequest, found: Drawer, form: forms.Form) -> HttpResponse
         "form": form,
         "results": count_sheet.results(found, request.GET.get("counted", "")),
         "history": ledger_rows.history(movements, page=request.GET.get("page", ""), amendments=amendments),
-        "may_write": actor_of(request).role in WRITERS,
+        "may_write": actor_of(request).role in DESK,
     }
     return render(request, "counter/drawer.html", known, status=422 if form.errors else 200)
 

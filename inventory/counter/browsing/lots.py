@@ -19,17 +19,15 @@ from inventory.counter.browsing.part_words import size_line
 from inventory.counter.browsing.sheets import LotSheet, SampleSheet, mend
 from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import DESK, STAFF
 from inventory.stock import amending, browsing, sizes
 from inventory.stock.amending import LotEdit
 from inventory.stock.browsing import Sample
 from inventory.stock.models import Lot
 from inventory.stock.selectors import sizes_of
 
-WRITERS = (Role.CLERK, Role.LEAD)
 
-
-@page(see=STAFF, send=WRITERS)
+@page(see=STAFF, send=DESK)
 def lot(request: HttpRequest, number: str) -> HttpResponse:
     """Looks at a lot, corrects it, or adds readings."""
     found = browsing.lot_called(number)
@@ -99,7 +97,7 @@ def _page(
         "edit": edit or LotSheet(initial={**reads, "read": amending.seen(reads)}),
         "sample": sample or SampleSheet(auto_id="sample-%s"),
         "measurable": nominal is not None,
-        "may_write": actor_of(request).role in WRITERS,
+        "may_write": actor_of(request).role in DESK,
     }
     wrong = edit or sample
     if wrong is not None:

@@ -20,13 +20,12 @@ from inventory.counter.pages import actor_of, is_swap, page
 from inventory.counter.taking_in import delivery_lines, new_parts
 from inventory.counter.taking_in.delivery_forms import StartDelivery, TakeLine, UndoLine
 from inventory.counter.taking_in.part_choosing import meant
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import DESK, STAFF
 from inventory.receiving import selectors
 from inventory.receiving.models import Delivery
 from inventory.receiving.services import start_delivery
 from inventory.receiving.undoing import Undone, undo_line
 
-TAKERS = (Role.CLERK, Role.LEAD)
 MOST_SHOWN = 20
 MOST_LINES = 50
 ASKS = ("ask_drawer", "ask_readings")
@@ -34,7 +33,7 @@ ASKS = ("ask_drawer", "ask_readings")
 TYPED = ("quantity", "drawer", "readings", "lot", "condition", "cure_date", "source", "unit_cost", "filled", *ASKS)
 
 
-@page(see=TAKERS, send=TAKERS)
+@page(see=DESK, send=DESK)
 def take_in(request: HttpRequest) -> HttpResponse:
     """Starts a delivery; below it the last ones."""
     today = clock.today()
@@ -60,11 +59,11 @@ def take_in(request: HttpRequest) -> HttpResponse:
     return render(request, "counter/take_in.html", shown, status=422 if form.errors else 200)
 
 
-@page(see=STAFF, send=TAKERS)
+@page(see=STAFF, send=DESK)
 def delivery(request: HttpRequest, delivery: int) -> HttpResponse:
     """A delivery with its lines, and the row that takes the next one in."""
     found = selectors.delivery_with_id(delivery)
-    if "make" in request.GET and actor_of(request).role in TAKERS:
+    if "make" in request.GET and actor_of(request).role in DESK:
         return new_parts.make(request, found, back=_back(found))
     if request.method == "POST":
         return _take(request, found)
@@ -73,7 +72,7 @@ def delivery(request: HttpRequest, delivery: int) -> HttpResponse:
     return _show(request, found, _begun(request.GET), known=request.GET)
 
 
-@page(see=(), send=TAKERS)
+@page(see=(), send=DESK)
 def undo(request: HttpRequest, delivery: int) -> HttpResponse:
     """Undoes a line of a delivery."""
     found = selectors.delivery_with_id(delivery)
@@ -188,7 +187,7 @@ def _lines(
     request: HttpRequest, delivery: Delivery, *, undoing: UndoLine | None = None, said: list[str] | None = None
 ) -> dict[str, Any]:
     """The lines with a form to undo each; `undoing` is the form that was refused."""
-    may_send = actor_of(request).role in TAKERS
+    may_send = actor_of(request).role in DESK
     every = "all" in request.GET
     wrong = str(undoing["line"].value()) if undoing is not None else ""
     rows = []

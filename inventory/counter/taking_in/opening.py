@@ -17,12 +17,11 @@ from inventory.counter.commands import carry_out, go
 from inventory.counter.forms import CommandSheet, Sheet
 from inventory.counter.pages import actor_of, page
 from inventory.counter.taking_in import opening_files
-from inventory.people.roles import Role
+from inventory.people.roles import DESK
 from inventory.receiving.opening.loading import Loaded, write
 from inventory.receiving.opening.reading import Fault
 from inventory.receiving.selectors import CheckedOpening, check_opening
 
-TAKERS = (Role.CLERK, Role.LEAD)
 MOST_BYTES = 20_000_000
 # Written in one transaction, during which nobody else writes: some seconds.
 MOST_ROWS = 50_000
@@ -75,7 +74,7 @@ class PutOnShelf(CommandSheet):
     file = forms.CharField(widget=forms.HiddenInput)
 
 
-@page(see=TAKERS, send=TAKERS)
+@page(see=DESK, send=DESK)
 def opening(request: HttpRequest) -> HttpResponse:
     """Checks a file, then loads it. Larger files are loaded by the command load_shelf."""
     if request.method == "POST":
