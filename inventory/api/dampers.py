@@ -15,6 +15,7 @@ from inventory.api.damper_documents import VALVES, DamperIn, StacksIn, outside
 from inventory.api.fields import Name, Strict
 from inventory.api.shapes import DamperPage, DamperShape, StackPage, StackShape
 from inventory.api.views import EVERYONE, LISTING, Resource
+from inventory.common import quantities
 from inventory.common.errors import DomainError, invalid
 from inventory.dampers.models import DamperModel, DamperRevision, StackRevision
 from inventory.dampers.selectors import damper_called, damper_row, latest_stacks
@@ -139,7 +140,7 @@ def _revision(request: Request) -> int:
     tag = request.headers.get("If-Match", "").strip()
     if not tag:
         raise DomainError("if_match_missing")
-    inner = tag.removeprefix("W/").strip('"')
-    if not (inner.isascii() and inner.isdigit() and len(inner) < 10):
+    revision = quantities.whole_number(tag.removeprefix("W/").strip('"'), digits=9)
+    if revision is None:
         raise DomainError("edited_meanwhile")
-    return int(inner)
+    return revision

@@ -14,6 +14,7 @@ from rest_framework.response import Response
 from rest_framework.serializers import Serializer
 from rest_framework.views import APIView
 
+from inventory.common import quantities
 from inventory.common.errors import DomainError, invalid
 from inventory.idempotency.services import Command, run_once
 from inventory.people.actors import Actor
@@ -99,10 +100,10 @@ class Resource(APIView):
 
     def page_size(self) -> int:
         """The page size asked for. Raises DomainError `invalid` outside 1..200."""
-        text = self.request.query_params.get("page_size", str(PAGE_SIZE))
-        if not (text.isascii() and text.isdigit() and len(text) < 6 and 1 <= int(text) <= PAGE_SIZE_MOST):
+        size = quantities.whole_number(self.request.query_params.get("page_size", str(PAGE_SIZE)), digits=5)
+        if size is None or not 1 <= size <= PAGE_SIZE_MOST:
             raise invalid("page_size", f"must be a whole number from 1 to {PAGE_SIZE_MOST}")
-        return int(text)
+        return size
 
 
 def cursor_text(*values: int) -> str:
@@ -129,6 +130,7 @@ def cursor_value(cursor: str) -> int:
 
 def id_from(text: str, what: str) -> int:
     """An id as it stands in an address. Raises DomainError `not_found` for what no id looks like."""
-    if text.isascii() and text.isdigit() and len(text) < 19:
-        return int(text)
-    raise DomainError("not_found", what=what, which=text[:40])
+    found = quantities.whole_number(text)
+    if found is None:
+        raise DomainError("not_found", what=what, which=text[:40])
+    return found

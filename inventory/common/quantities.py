@@ -9,6 +9,11 @@ LONGEST_UM = 10_000_000  # ten metres; anything longer is a slip of the unit
 MOST_PIECES = 1_000_000
 
 
+def whole_number(text: str, *, digits: int = 18) -> int | None:
+    """A whole number written in plain digits, at most so many of them (18 hold any id); None for anything else."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= digits else None
+
+
 def um_from_mm(value: int | float | str | Decimal, *, comma: bool = False) -> int:
     """Millimetres with at most three decimals, as whole micrometres.
 

@@ -125,10 +125,10 @@ class Pieces(forms.Field):
         text = str(value if value is not None else "").strip()
         if not text:
             return None
-        right = text.isascii() and text.isdigit() and len(text) < 9 and self.least <= int(text) <= self.most
-        if not right:
+        pieces = quantities.whole_number(text, digits=8)
+        if pieces is None or not self.least <= pieces <= self.most:
             raise forms.ValidationError(f"It must be a whole number from {self.least} to {self.most}.")
-        return int(text)
+        return pieces
 
 
 class Thicknesses(forms.Field):

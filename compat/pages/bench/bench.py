@@ -17,6 +17,7 @@ from compat.pages.bench.bench_sheet import BenchSheet
 from compat.pages.plan.plan_view import PlanView, view_of
 from compat.planning.plan import make_plan
 from inventory.common.errors import DomainError, invalid
+from inventory.common.quantities import whole_number
 from inventory.counter.commands import carry_out, new_key
 from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import damper_called, damper_row, saved_stack
@@ -132,9 +133,9 @@ def _stack_on(sheet: BenchSheet) -> str:
 
 def _chosen(data: Mapping[str, str]) -> BenchSheet | None:
     """What an address names: a recorded plan, or a damper with perhaps a saved stack."""
-    plan = data.get("plan", "")
-    if plan.isascii() and plan.isdigit() and len(plan) < 19:
-        sent = dict(reserve.plan_called(int(plan)).request)
+    plan = whole_number(data.get("plan", ""))
+    if plan is not None:
+        sent = dict(reserve.plan_called(plan).request)
         if data.get("job"):
             sent["job"] = data["job"]
         return bench_sheet.from_request(damper_called(sent["damper"]), sent)
@@ -157,14 +158,14 @@ def _typed(request: HttpRequest) -> BenchSheet:
 def _do(sheet: BenchSheet, do: str) -> None:
     """Carries out a button of the rows: `remove:main-rebound:3`, `insert:...`; or ends a row."""
     verb, _, rest = do.partition(":")
-    key, _, index = rest.rpartition(":")
-    side = sheet.side(key)
-    if side is None or not (index.isascii() and index.isdigit() and len(index) < 4):
+    key, _, place = rest.rpartition(":")
+    side, index = sheet.side(key), whole_number(place, digits=3)
+    if side is None or index is None:
         return
     if verb == "remove":
-        stack_rows.remove(side, int(index))
+        stack_rows.remove(side, index)
     elif verb == "insert":
-        stack_rows.insert(side, int(index))
+        stack_rows.insert(side, index)
     elif verb == "end":
         stack_rows.end(side)
 

@@ -85,8 +85,7 @@ def _line(row: Row) -> dict[str, Any] | None:
             line[name] = quantities.um_from_mm(text, comma=True) / 1000
         except ValueError as error:
             row.errors[CELL_OF[name]] = sentence(str(error))
-    digits = row.count.isascii() and row.count.isdigit() and len(row.count) <= 6
-    line["quantity"] = int(row.count) if digits else 0
+    line["quantity"] = quantities.whole_number(row.count, digits=6) or 0
     if not 1 <= line["quantity"] <= MOST_PIECES:
         row.errors["count"] = f"It must be a whole number from 1 to {MOST_PIECES}."
     if row.form:

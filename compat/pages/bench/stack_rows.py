@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from compat.pages.stack_text import Fault
+from inventory.common.quantities import whole_number
 
 CELLS = ("od", "thickness", "count")
 
@@ -105,7 +106,7 @@ class Side:
     def pieces(self) -> int:
         """How many shims stand on it, as far as the counts can be read."""
         counts = (row.count.strip() for row in self.rows)
-        return sum(int(count) for count in counts if count.isascii() and count.isdigit() and len(count) < 5)
+        return sum(whole_number(count, digits=4) or 0 for count in counts)
 
 
 def remove(side: Side, posted: int) -> None:

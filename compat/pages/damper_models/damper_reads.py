@@ -14,6 +14,7 @@ from compat.fitting import answers_for
 from compat.rendering import summary
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError
+from inventory.common.quantities import whole_number
 from inventory.counter.browsing.part_words import size_line
 from inventory.dampers.models import DamperModel, DamperRevision
 from inventory.dampers.selectors import Damper
@@ -68,9 +69,8 @@ def revisions_of(damper: DamperModel) -> list[DamperRevision]:
 
 def revision_of(damper: DamperModel, number: str) -> DamperRevision:
     """One revision of a damper model. Raises DomainError `not_found`."""
-    found = None
-    if number.isascii() and number.isdigit() and len(number) < 9:
-        found = DamperRevision.objects.filter(damper=damper, number=int(number)).first()
+    wanted = whole_number(number, digits=8)
+    found = DamperRevision.objects.filter(damper=damper, number=wanted).first() if wanted is not None else None
     if found is None:
         raise DomainError("not_found", what=f"revision of {damper.code}", which=number[:40])
     return found

@@ -10,6 +10,7 @@ from django.urls import reverse
 from compat.pages.damper_models import damper_reads, damper_view
 from compat.pages.damper_models.damper_forms import DamperSheet
 from inventory.common.errors import DomainError
+from inventory.common.quantities import whole_number
 from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import Damper, damper_called, damper_row, latest_stacks
@@ -75,7 +76,8 @@ def edit_damper(request: HttpRequest, code: str) -> HttpResponse:
     current = damper_called(code)
     shown = {**current.document, "code": current.code, "name": current.name}
     form = DamperSheet(request.POST or None, document=shown, edited=True)
-    read = _whole(request.POST.get("on_top_of") or request.POST.get("revision", ""), current.revision)
+    sent = whole_number(request.POST.get("on_top_of") or request.POST.get("revision", ""), digits=8)
+    read = current.revision if sent is None else sent
     newer = 0
     if request.method == "POST" and form.is_valid():
         try:
@@ -131,7 +133,3 @@ def _fits(model: Damper, request: HttpRequest) -> list[damper_reads.KindFits]:
     if request.GET.get("revision"):
         return []
     return [damper_reads.fits_of(model, kind, request.GET.get(f"{kind}s", "")) for kind in ("nut", "shim")]
-
-
-def _whole(text: str, otherwise: int) -> int:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 9 else otherwise

@@ -15,6 +15,7 @@ from compat.pages.plan import plan_words
 from compat.pages.plan.hold_sheet import TYPED, HoldSheet
 from compat.pages.plan.plan_view import view_of
 from inventory.common.errors import DomainError
+from inventory.common.quantities import whole_number
 from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import damper_as_of
@@ -100,9 +101,8 @@ def _show(request: HttpRequest, found: Plan, form: HoldSheet | None) -> HttpResp
 
 def _changes(old: str, new: Plan) -> list[str]:
     """What this plan takes otherwise than an earlier one of the same request."""
-    if not (old.isascii() and old.isdigit() and len(old) < 19):
-        return []
-    before = Plan.objects.filter(pk=int(old)).first()
+    number = whole_number(old)
+    before = Plan.objects.filter(pk=number).first() if number is not None else None
     if before is None or before.request != new.request:
         return []
     return plan_words.changes(before.answer, new.answer)

@@ -11,6 +11,7 @@ from django.forms import BoundField
 from django.http import QueryDict
 
 from inventory.common.errors import DomainError
+from inventory.common.quantities import whole_number
 from inventory.counter.browsing.owners import Owner, owners_of
 from inventory.counter.browsing.places import Lying
 from inventory.counter.forms import CommandSheet, Pieces, sentence
@@ -104,7 +105,7 @@ def _hidden(initial: int | None = None) -> forms.IntegerField:
 def sent_keys(data: Mapping[str, Any]) -> list[int]:
     """The ids of the balances for which a form had fields, in the order of the form."""
     words = [name.removeprefix(f"{PIECES}-") for name in data if name.startswith(f"{PIECES}-")]
-    return [int(word) for word in words if word.isascii() and word.isdigit() and len(word) < 19][:MOST_FIELDS]
+    return [key for word in words if (key := whole_number(word)) is not None][:MOST_FIELDS]
 
 
 def _why_not(balance: Balance | None) -> str:
@@ -150,7 +151,7 @@ def address_words(counts: Iterable[Count]) -> str:
 def results(drawer: Drawer, query: str) -> list[Result]:
     """The counts of a drawer that a query names, with what holds lost; three queries. Nothing for what is no count."""
     words = query.split(",")[:MOST]
-    ids = [int(word) for word in words if word.isascii() and word.isdigit() and len(word) < 19]
+    ids = [key for word in words if (key := whole_number(word)) is not None]
     rows = Count.objects.filter(pk__in=ids, balance__drawer=drawer).select_related("balance__lot__part").order_by("pk")
     counts = list(rows)
     lost = _lost(counts)

@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from django.urls import reverse
 
 from inventory.amendments.models import Amendment
+from inventory.common.quantities import whole_number
 from inventory.counter.browsing.owners import Owner, owners_of
 from inventory.receiving.models import Delivery
 from inventory.stock.browsing import Sample
@@ -64,7 +65,7 @@ def history(
     """
     count = movements.count()
     pages = max(1, -(-count // PAGE_SIZE))
-    number = min(max(int(page), 1), pages) if page.isascii() and page.isdigit() and len(page) < 9 else 1
+    number = min(max(whole_number(page, digits=8) or 1, 1), pages)
     start = (number - 1) * PAGE_SIZE
     # One row more than the page on the newer side says where it begins in time.
     rows = list(movements[max(start - 1, 0) : start + PAGE_SIZE])

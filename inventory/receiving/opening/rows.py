@@ -146,8 +146,9 @@ class _Row:
 
     def _quantity(self) -> int:
         text = self.cells["quantity"]
-        if text.isascii() and text.isdigit() and len(text) < 8 and 1 <= int(text) <= quantities.MOST_PIECES:
-            return int(text)
+        pieces = quantities.whole_number(text, digits=7)
+        if pieces is not None and 1 <= pieces <= quantities.MOST_PIECES:
+            return pieces
         self.fault("quantity", f"must be a whole number from 1 to {quantities.MOST_PIECES}; not {text[:40]!r}")
         return 0
 
