@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, cast
 
 from django import forms
@@ -44,13 +44,24 @@ class Sheet(forms.Form):
         if not error.errors or unplaced:
             self.add_error(None, unplaced or [error.text])
 
+    def keep(self, **values: str) -> None:
+        """Puts values into the form as if they had been sent."""
+        data = cast(QueryDict, self.data).copy()
+        for name, value in values.items():
+            data[self.add_prefix(name)] = value
+        self.data = data
+
     def focus(self) -> None:
         """Marks the first field with an error as the one to begin with; without an error the first empty one."""
-        visible = [field for field in self.visible_fields() if not getattr(field.field, "disabled", False)]
-        wrong = next((field for field in visible if field.errors), None)
-        chosen = wrong or next((field for field in visible if not field.value()), None)
-        if chosen is not None:
-            chosen.field.widget.attrs["autofocus"] = True
+        if not self.focus_wrong():
+            _focus_first(field for field in self._open_fields() if not field.value())
+
+    def focus_wrong(self) -> bool:
+        """Marks the first field with an error as the one to begin with; whether there is one."""
+        return _focus_first(field for field in self._open_fields() if field.errors)
+
+    def _open_fields(self) -> list[forms.BoundField]:
+        return [field for field in self.visible_fields() if not getattr(field.field, "disabled", False)]
 
 
 class CommandSheet(Sheet):
@@ -70,9 +81,7 @@ class CommandSheet(Sheet):
 
     def renew(self) -> None:
         """Gives the form a new key, so that it can be sent again on purpose."""
-        data = cast(QueryDict, self.data).copy()
-        data[self.add_prefix(FIELD)] = new_key()
-        self.data = data
+        self.keep(**{FIELD: new_key()})
 
 
 class Line(forms.CharField):
@@ -155,6 +164,13 @@ class Thicknesses(forms.Field):
                 raise forms.ValidationError(f"{word[:40]} mm is no thickness of this part; is the unit right?")
             found.append(um)
         return found
+
+
+def _focus_first(fields: Iterable[forms.BoundField]) -> bool:
+    chosen = next(iter(fields), None)
+    if chosen is not None:
+        chosen.field.widget.attrs["autofocus"] = True
+    return chosen is not None
 
 
 def sentence(text: str) -> str:

@@ -102,13 +102,6 @@ class Options(Sheet):
         more = {"readings": readings, "also": found["also"], "job": found["job"]}
         return asked | {name: value for name, value in more.items() if value}
 
-    def focus_wrong(self) -> bool:
-        """Puts the focus into the first field with an error; whether there is one."""
-        wrong = next((field for field in self.visible_fields() if field.errors), None)
-        if wrong is not None:
-            wrong.field.widget.attrs["autofocus"] = True
-        return wrong is not None
-
 
 def typed_from(sent: Mapping[str, Any]) -> dict[str, str]:
     """A request as it would stand in the fields; everything in it but the stacks."""

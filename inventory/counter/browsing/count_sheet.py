@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 from django.forms import BoundField
-from django.http import QueryDict
 
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
@@ -74,12 +73,9 @@ class CountSheet(CommandSheet):
     def ask_again(self, error: DomainError) -> None:
         """Marks the lots of a `count_again`; sent again as it stands the form is kept."""
         counted, asked = self.counted(), {one.field for one in error.errors}
-        data = cast(QueryDict, self.data).copy()
-        for one in self.lots:
-            if one.lot.number in asked:
-                data[f"{READ}-{one.balance.pk}"] = str(one.balance.version)
-                data[f"{SURE}-{one.balance.pk}"] = str(counted[one.lot.number])
-        self.data = data
+        lots = [one for one in self.lots if one.lot.number in asked]
+        self.keep(**{f"{READ}-{one.balance.pk}": str(one.balance.version) for one in lots})
+        self.keep(**{f"{SURE}-{one.balance.pk}": str(counted[one.lot.number]) for one in lots})
         self.renew()
         for wrong in error.errors:
             self.add_error(self.names()[wrong.field], sentence(wrong.message))

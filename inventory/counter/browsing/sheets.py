@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from datetime import date
-from typing import Any, cast
+from typing import Any
 
 from django import forms
-from django.http import QueryDict
 
 from inventory.common.errors import DomainError
 from inventory.counter.forms import CommandSheet, Line, Thicknesses
@@ -24,12 +23,7 @@ class EditSheet(CommandSheet):
 
     def read_anew(self, read: str) -> None:
         """Takes what the subject reads now as read, so that sending again overwrites it on purpose."""
-        self.set_value("read", read)
-
-    def set_value(self, name: str, value: str) -> None:
-        data = cast(QueryDict, self.data).copy()
-        data[self.add_prefix(name)] = value
-        self.data = data
+        self.keep(read=read)
 
 
 class Day(forms.DateField):

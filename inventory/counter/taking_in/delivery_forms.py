@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 from django.conf import settings
-from django.http import QueryDict
 
 from inventory.catalogue.models import Part
 from inventory.common import clock
@@ -170,13 +169,6 @@ class TakeLine(CommandSheet):
         if not self.initial.get("drawer"):
             self.initial["drawer"] = code
         self.fields["drawer"].widget.attrs["data-filled"] = code
-
-    def keep(self, **values: str) -> None:
-        """Puts values into the form as if they had been sent."""
-        data = cast(QueryDict, self.data).copy()
-        for name, value in values.items():
-            data[name] = value
-        self.data = data
 
 
 class UndoLine(CommandSheet):
