@@ -166,6 +166,12 @@ class Thicknesses(forms.Field):
         return found
 
 
+def mark_optional(field: forms.Field) -> None:
+    """Has the field's template say that it may stay empty; for forms where most fields may not."""
+    # Django's fields have no such attribute; the template reads it.
+    field.mark_optional = True  # type: ignore[attr-defined]
+
+
 def _focus_first(fields: Iterable[forms.BoundField]) -> bool:
     chosen = next(iter(fields), None)
     if chosen is not None:

@@ -40,9 +40,9 @@ def page(*, see: tuple[Role, ...] = STAFF, send: tuple[Role, ...] = ()) -> Calla
             method = "GET" if request.method == "HEAD" else str(request.method)
             allowed = {"GET": see, "POST": send}.get(method, ())
             if not request.user.is_authenticated:
-                return _signed_out(request)
+                return _closed(request, {"signed_out": True}, "sign-in")
             if session.is_locked(request):
-                return _locked(request)
+                return _closed(request, {"people": pins.people_with_pin()}, "switch")
             session.touch(request)
             try:
                 _refuse_unprintable(request)
@@ -56,6 +56,7 @@ def page(*, see: tuple[Role, ...] = STAFF, send: tuple[Role, ...] = ()) -> Calla
             except DomainError as error:
                 return refusal(request, error)
 
+        # A function has no such attribute by itself; the table of who may do what is tested by it.
         guarded.access = Access(see, send)  # type: ignore[attr-defined]
         return guarded
 
@@ -79,7 +80,11 @@ def is_swap(request: HttpRequest) -> bool:
 
 def lock_fragment(request: HttpRequest, known: dict[str, Any]) -> HttpResponse:
     """The lock above the page that is open; that page stays as it is, with everything typed."""
-    response = render(request, "counter/_lock.html", known)
+    return into_lock(render(request, "counter/_lock.html", known))
+
+
+def into_lock(response: HttpResponse) -> HttpResponse:
+    """Sends a fragment to the place of the lock, whatever the page had asked for."""
     response["HX-Retarget"], response["HX-Reswap"] = "#lock", "innerHTML"
     return response
 
@@ -89,24 +94,13 @@ def kept_fields(request: HttpRequest) -> list[tuple[str, str]]:
     return [(name, str(one)) for name, values in request.POST.lists() if name not in NOT_KEPT for one in values]
 
 
-def _signed_out(request: HttpRequest) -> HttpResponse:
-    """Nobody is signed in. What was being sent, or stands on the page that asks, is kept."""
+def _closed(request: HttpRequest, known: dict[str, Any], opened_at: str) -> HttpResponse:
+    """Nobody is signed in, or the computer is locked. What was being sent, or stands on the page, is kept."""
     if is_swap(request):
-        return lock_fragment(request, {"signed_out": True})
+        return lock_fragment(request, known)
     if request.method == "POST":
-        return _kept(request, {"signed_out": True})
-    target = f"{reverse('sign-in')}?{urlencode({'next': request.get_full_path()})}"
-    return HttpResponseRedirect(target)
-
-
-def _locked(request: HttpRequest) -> HttpResponse:
-    """The computer is locked. What was being sent, or stands on the page that asks, is kept."""
-    people = pins.people_with_pin()
-    if is_swap(request):
-        return lock_fragment(request, {"people": people})
-    if request.method == "POST":
-        return _kept(request, {"people": people})
-    return HttpResponseRedirect(f"{reverse('switch')}?{urlencode({'next': request.get_full_path()})}")
+        return _kept(request, known)
+    return HttpResponseRedirect(f"{reverse(opened_at)}?{urlencode({'next': request.get_full_path()})}")
 
 
 def _kept(request: HttpRequest, known: dict[str, Any]) -> HttpResponse:

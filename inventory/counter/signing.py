@@ -19,7 +19,7 @@ from inventory.common.transactions import use_case
 from inventory.counter import session
 from inventory.counter.commands import go
 from inventory.counter.forms import Line, Sheet
-from inventory.counter.pages import is_swap, lock_fragment, page
+from inventory.counter.pages import into_lock, is_swap, lock_fragment, page
 from inventory.people import brakes, pins
 from inventory.people.models import Person
 from inventory.people.roles import STAFF
@@ -97,7 +97,7 @@ def switch(request: HttpRequest) -> HttpResponse:
 def open_and_send(request: HttpRequest) -> HttpResponse:
     """The PIN or the password for something that was sent meanwhile: shows it once more, to be sent on purpose."""
     back = request.POST.get("back", "/")
-    if not (url_has_allowed_host_and_scheme(back, None) and back.startswith("/")):
+    if not _is_here(back):
         return go(request, reverse("start"))
     kept = [(name, value) for name, values in request.POST.lists() if name.startswith("kept-") for value in values]
     known = {"kept": [(name.removeprefix("kept-"), value) for name, value in kept], "back": back}
@@ -184,13 +184,15 @@ def _by_pin(request: HttpRequest, people: list[Person]) -> bool:
 
 def _goes_on(request: HttpRequest) -> HttpResponse:
     """The page under the lock goes on, with the token that its forms need from now on."""
-    response = render(request, "counter/_goes_on.html")
-    response["HX-Retarget"], response["HX-Reswap"] = "#lock", "innerHTML"
-    return response
+    return into_lock(render(request, "counter/_goes_on.html"))
 
 
 def _next(request: HttpRequest) -> str:
     """Where to go after signing in: a page of this server, else the start page."""
     wanted = request.POST.get("next") or request.GET.get("next") or ""
-    safe = url_has_allowed_host_and_scheme(wanted, allowed_hosts=None) and wanted.startswith("/")
-    return wanted if safe else reverse("start")
+    return wanted if _is_here(wanted) else reverse("start")
+
+
+def _is_here(address: str) -> bool:
+    """Whether an address leads to a page of this server."""
+    return url_has_allowed_host_and_scheme(address, allowed_hosts=None) and address.startswith("/")

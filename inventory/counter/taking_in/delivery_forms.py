@@ -11,7 +11,7 @@ from django.conf import settings
 from inventory.catalogue.models import Part
 from inventory.common import clock
 from inventory.counter.browsing.sheets import Day
-from inventory.counter.forms import CommandSheet, Line, Pieces, Thicknesses, sentence
+from inventory.counter.forms import CommandSheet, Line, Pieces, Thicknesses, mark_optional, sentence
 from inventory.counter.taking_in.part_choosing import Meant, meant
 from inventory.receiving.selectors import usual_drawer
 from inventory.receiving.undoing import LONGEST_REASON
@@ -37,7 +37,7 @@ class StartDelivery(CommandSheet):
         super().__init__(*args, **kwargs)
         self.fields["supplier"].widget.attrs["list"] = "suppliers"
         for name in ("supplier", "note"):
-            self.fields[name].mark_optional = True  # type: ignore[attr-defined]
+            mark_optional(self.fields[name])
 
     def clean_received_on(self) -> Any:
         day = self.cleaned_data["received_on"]

@@ -18,7 +18,7 @@ from inventory.common.quantities import mm_text, short_mm
 from inventory.counter.browsing.part_words import size_line
 from inventory.counter.browsing.typed_sizes import shim_size
 from inventory.counter.commands import carry_out
-from inventory.counter.forms import CommandSheet, Line
+from inventory.counter.forms import CommandSheet, Line, mark_optional
 from inventory.counter.taking_in.part_choosing import meant
 from inventory.receiving.models import Delivery
 from inventory.stock.selectors import sizes_of
@@ -131,5 +131,6 @@ def _field(size: Any) -> forms.Field:
             label=size.name.replace("_", " ").capitalize(), help_text=size.meaning.capitalize() + ".", required=False
         )
         shown.initial = size.default
-    shown.mark_optional = isinstance(size, Length) and not size.required  # type: ignore[attr-defined]
+    if isinstance(size, Length) and not size.required:
+        mark_optional(shown)
     return shown
