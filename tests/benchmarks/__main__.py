@@ -18,7 +18,16 @@ from rich.table import Table
 
 from tests.benchmarks.figures import Figure
 
-NAMES = ("spacer_search", "plan_search", "plan_service", "pages", "holds_postgresql", "holds_sqlite", "opening_shelf")
+NAMES = (
+    "spacer_search",
+    "bending",
+    "plan_search",
+    "plan_service",
+    "pages",
+    "holds_postgresql",
+    "holds_sqlite",
+    "opening_shelf",
+)
 LOOP = 2_000_000
 
 

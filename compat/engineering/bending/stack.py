@@ -1,0 +1,137 @@
+"""What is bent: groups of shims of one diameter, what holds them, and the ring that the oil presses on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import groupby
+
+import numpy as np
+
+from compat.engineering.bending.plates import Array
+
+SPRING_STEEL_MPA = 206_000.0
+POISSON = 0.3
+EDGE_SLIP = 0.1  # thicknesses of a shim by which the clamp gives way at its edge, before anything is measured
+MAX_SHIMS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """`count` shims of one outer diameter and one thickness, millimetres.
+
+    `gap_thickness_mm` is the thickness by which they hold other shims apart, where it is to differ from the one that
+    bends (the corner of a band); None is the same.
+    """
+
+    od_mm: float
+    thickness_mm: float
+    count: int = 1
+    gap_thickness_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Groups:
+    """Neighbouring layers of one diameter as one plate, face first; arrays of one entry a group.
+
+    radius_mm; cubes_mm3: sum of t^3, which bends; height_mm: sum of t, which holds apart; thickest_mm, thinnest_mm:
+    of a single shim. Exact for plates without friction.
+    """
+
+    radius_mm: Array
+    cubes_mm3: Array
+    height_mm: Array
+    thickest_mm: Array
+    thinnest_mm: Array
+
+    @classmethod
+    def of(cls, layers: Iterable[Layer]) -> Groups:
+        """Raises ValueError for no layers, more than MAX_SHIMS shims, or a size that is not above zero."""
+        given = list(layers)
+        if not given or sum(layer.count for layer in given) > MAX_SHIMS:
+            raise ValueError(f"a stack has 1 to {MAX_SHIMS} shims")
+        if any(min(layer.od_mm, layer.thickness_mm, layer.count) <= 0 for layer in given):
+            raise ValueError("a shim has a diameter, a thickness and a count above zero")
+        runs = [list(run) for _, run in groupby(given, key=lambda layer: layer.od_mm)]
+        return cls(
+            np.array([run[0].od_mm / 2 for run in runs]),
+            np.array([sum(layer.count * layer.thickness_mm**3 for layer in run) for run in runs]),
+            np.array([sum(layer.count * _apart(layer) for layer in run) for run in runs]),
+            np.array([max(layer.thickness_mm for layer in run) for run in runs]),
+            np.array([min(layer.thickness_mm for layer in run) for run in runs]),
+        )
+
+
+def _apart(layer: Layer) -> float:
+    return layer.thickness_mm if layer.gap_thickness_mm is None else layer.gap_thickness_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Preload:
+    """A seat land that stands `height_mm` above the clamped face and meets the face shim at `radius_mm`."""
+
+    radius_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Mount:
+    """What holds and loads a stack: radii in millimetres, the material, and the seat where the land stands proud.
+
+    hub_radius_mm: where the piston's own boss supports the face shim from below; base_radius_mm: the base plate
+    behind the stack, the lift stop. inner_radius_mm, outer_radius_mm: the ring under pressure. edge_slip: thicknesses
+    of a face shim by which the clamp gives way, 0 to 1.
+    """
+
+    hub_radius_mm: float
+    base_radius_mm: float
+    inner_radius_mm: float
+    outer_radius_mm: float
+    preload: Preload | None = None
+    youngs_mpa: float = SPRING_STEEL_MPA
+    poisson: float = POISSON
+    edge_slip: float = EDGE_SLIP
+
+    @property
+    def ring_area_mm2(self) -> float:
+        """The area of the ring under pressure."""
+        return float(np.pi * (self.outer_radius_mm**2 - self.inner_radius_mm**2))
+
+    def clamp_radius_mm(self, groups: Groups) -> float:
+        """The one clamp radius: the only zone where the nut's force reaches every plate."""
+        return min(self.hub_radius_mm, self.base_radius_mm, float(groups.radius_mm.min()))
+
+    def edge_radius_mm(self, groups: Groups) -> float:
+        """The radius inside of which nothing moves: the clamp radius less the slip of its edge."""
+        return self.clamp_radius_mm(groups) - self.edge_slip * float(groups.thickest_mm[0])
+
+
+class CannotBend(ValueError):
+    """The stack lies outside what the model can compute. `code` names why; `data` fills its text."""
+
+    def __init__(self, code: str, **data: float) -> None:
+        super().__init__(code)
+        self.code, self.data = code, data
+
+
+def refuse_outside_model(groups: Groups, mount: Mount) -> None:
+    """Raises CannotBend where the closed forms do not hold: nothing free to bend, or a ring beside the face shim."""
+    clamp, face = mount.clamp_radius_mm(groups), float(groups.radius_mm[0])
+    inner, outer = mount.inner_radius_mm, mount.outer_radius_mm
+    if mount.edge_radius_mm(groups) <= 0:
+        raise CannotBend("clamp_edge_at_centre", clamp_radius_mm=clamp)
+    if clamp >= face:
+        raise CannotBend("clamp_reaches_face", clamp_radius_mm=clamp, face_radius_mm=face)
+    if not inner < outer:
+        raise CannotBend("ring_without_width", inner_radius_mm=inner, outer_radius_mm=outer)
+    if outer > face:
+        raise CannotBend("ring_beyond_face", outer_radius_mm=outer, face_radius_mm=face)
+    if outer <= clamp:
+        raise CannotBend("ring_inside_clamp", outer_radius_mm=outer, clamp_radius_mm=clamp)
+    seat = mount.preload
+    if seat is not None and not max(clamp, mount.hub_radius_mm) < seat.radius_mm <= face:
+        raise CannotBend("seat_beside_face", seat_radius_mm=seat.radius_mm, face_radius_mm=face)
+    if seat is not None and seat.radius_mm <= mount.base_radius_mm:
+        room = float(groups.height_mm[groups.radius_mm < seat.radius_mm].sum())
+        if seat.height_mm >= room:
+            raise CannotBend("seat_above_stop", seat_height_mm=seat.height_mm, room_mm=room)

@@ -1,0 +1,89 @@
+"""Curves of force against lift: their time on one core, their error, and both against finite elements."""
+
+from __future__ import annotations
+
+import os
+import random
+import statistics
+import time
+from dataclasses import replace
+
+import numpy as np
+
+from compat.engineering.bending.contact import contacts_of
+from compat.engineering.bending.path import Path, follow
+from compat.engineering.bending.plates import Array
+from compat.engineering.bending.stack import Groups, Layer, Mount
+from tests.benchmarks.figures import Figure
+from tests.engineering.cases_bending import random_stack
+from tests.engineering.oracle_bending import Case, Elements
+
+CASES = 60
+WITH_ELEMENTS = 12
+LIFT_MM = 0.5
+LIFTS = np.geomspace(0.02, LIFT_MM, 10)
+FINE = 4 * 12
+
+
+def run(seed: int) -> list[Figure]:
+    """60 random stacks of 8-25 shims to 0.5 mm, set-up included; every twelfth part of them by elements too."""
+    if hasattr(os, "sched_setaffinity"):
+        os.sched_setaffinity(0, {0})  # one core: a small matrix gains nothing from two
+    random_ = random.Random(seed)
+    cases = [random_stack(random_) for _ in range(CASES)]
+    follow(contacts_of(Groups.of(cases[0][0]), cases[0][1]), LIFT_MM)  # imports and first calls
+    seconds, pressures, errors = [], [], []
+    for layers, mount in cases:
+        path, took = _timed(layers, mount)
+        seconds.append(took)
+        pressures.append(path.pressures_at(LIFTS))
+        fine = follow(contacts_of(Groups.of(layers), mount, fill=FINE), LIFT_MM).pressures_at(LIFTS)
+        errors.append(float(abs(pressures[-1] / fine - 1).max()))
+    median_ms, p90_ms = (float(np.percentile(seconds, share)) * 1000 for share in (50, 90))
+    median_error, worst_error = statistics.median(errors) * 100, max(errors) * 100
+    times, ours, theirs = _against_elements(cases[:WITH_ELEMENTS])
+    return [
+        Figure("a whole curve, median", round(median_ms, 2), "ms", "under 3", median_ms < 3),
+        Figure("a whole curve, 90 of 100", round(p90_ms, 2), "ms", "under 8", p90_ms < 8),
+        Figure("error against 4 times the radii, median", round(median_error, 4), "%", "under 0.1", median_error < 0.1),
+        Figure("error against 4 times the radii, worst", round(worst_error, 3), "%", "under 1", worst_error < 1),
+        Figure("time of elements over own time, median", round(times), "times", "100 is the aim", times > 1),
+        Figure("error of elements over own error, median", round(theirs / ours, 1), "times", "printed", True),
+    ]
+
+
+def _timed(layers: list[Layer], mount: Mount) -> tuple[Path, float]:
+    start = time.perf_counter()
+    path = follow(contacts_of(Groups.of(layers), mount), LIFT_MM)
+    return path, time.perf_counter() - start
+
+
+def _against_elements(cases: list[tuple[list[Layer], Mount]]) -> tuple[float, float, float]:
+    """(times, own error, elements' error), medians: unmerged Hermite elements of 0.25 mm at the same ten pressures.
+
+    Errors are of the lift at a pressure, against 4 times the contact radii. The clamp's edge does not slip here, so
+    that every radius lies on the elements' grid.
+    """
+    ratios, own, other = [], [], []
+    for layers, slipping in cases:
+        mount = replace(slipping, edge_slip=0.0)
+        fine = follow(contacts_of(Groups.of(layers), mount, fill=FINE), LIFT_MM)
+        pressures = fine.pressures_at(LIFTS)
+        path, took = _timed(layers, mount)
+        own.append(float(abs(path.pressures_at(LIFTS) / pressures - 1).max()))
+        start = time.perf_counter()
+        lifts = _by_elements(layers, mount, pressures)
+        ratios.append((time.perf_counter() - start) / took)
+        other.append(float(abs(lifts / LIFTS - 1).max()))
+    return statistics.median(ratios), statistics.median(own), statistics.median(other)
+
+
+def _by_elements(layers: list[Layer], mount: Mount, pressures: Array) -> Array:
+    shims = [(layer.od_mm / 2, layer.thickness_mm) for layer in layers for _ in range(layer.count)]
+    ring = (mount.inner_radius_mm, mount.outer_radius_mm)
+    elements = Elements(Case(shims, mount.hub_radius_mm, mount.base_radius_mm, ring), 0.25)
+    lifts, moved = [], None
+    for pressure in pressures:
+        lift, moved = elements.lift_at(float(pressure), moved)
+        lifts.append(lift)
+    return np.array(lifts)
