@@ -20,10 +20,10 @@ from compat.engineering.bending import plates
 from compat.engineering.bending.plates import Array
 from compat.engineering.bending.stack import CannotBend, Groups, Mount, refuse_outside_model
 
-FILL = 12  # radii between the clamp and the largest shim besides those of the parts
+FILL = 14  # radii between the clamp and the largest shim besides those of the parts
 SAME_MM = 1e-6  # radii nearer than this are one
 MOST_CONTACTS = 1_200  # far above any damper's stack; more would take seconds
-YIELDS = 1e-9  # of its own compliance, by which a contact gives way, so that near radii stay apart
+YIELDS = 1e-6  # of its own compliance, by which a contact gives way: without it near radii act as one, to rounding
 RIGID = -1  # the place of the hub, the seat or the base plate in a contact
 
 Places = npt.NDArray[np.intp]

@@ -90,7 +90,7 @@ class _Walk:
         while len(self._knots) < _MOST_KNOTS:
             by_pressure, at_rest = self._slope()
             ends = (self._end - at_rest) / by_pressure if by_pressure > 0 else np.inf
-            following = min(max(self._next(pressure), pressure * (1 + _LEAST_STEP)), ends)
+            following = max(min(self._next(pressure), ends), pressure * (1 + _LEAST_STEP))
             if following > _MOST_PRESSURE_MPA:
                 stopped = True
                 break
