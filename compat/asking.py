@@ -7,8 +7,8 @@ from typing import Any
 
 from rest_framework.serializers import Serializer
 
-from compat import questions, rendering
-from compat.asked.fit import FaceShimIn, NutOnShaftIn, SpacerIn, StackIn, ranges
+from compat import curves, questions, rendering
+from compat.asked.fit import FaceShimIn, NutOnShaftIn, SpacerIn, StackCurveIn, StackIn, ranges
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range, um_to_mm
 from inventory.api.damper_documents import outside
@@ -68,5 +68,6 @@ QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = 
     "nut-on-shaft": (NutOnShaftIn, _nut_on_shaft),
     "face-shim": (FaceShimIn, _face_shim),
     "stack": (StackIn, _stack),
+    "stack-curve": (StackCurveIn, curves.ask_stack_curve),
     "spacer": (SpacerIn, _spacer),
 }

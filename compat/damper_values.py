@@ -137,4 +137,5 @@ def threaded_end(shaft_end: Mapping[str, Any] | None) -> ShaftEnd:
 
 
 def _side(name: str, document: Mapping[str, Any]) -> ValveSide:
-    return ValveSide(name, **{field: length(value) for field, value in document.items()})
+    lengths = {field: length(value) for field, value in document.items() if field != "open_fraction"}
+    return ValveSide(name, **lengths, open_fraction=document.get("open_fraction"))

@@ -9,7 +9,7 @@ from compat import damper_values, shelf
 from compat.engineering import spacers
 from compat.engineering.answers import Answer, Finding, ask, stop
 from compat.engineering.face import face_shim
-from compat.engineering.groups import Ply, unmeasured
+from compat.engineering.groups import Ply
 from compat.engineering.lip import LipRule, spread_of_spacer, window
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.stacks import stack
@@ -116,27 +116,12 @@ def _close_bores(rows: shelf.ShimRows, taken: Sequence[str], shaft_mm: Range) ->
 
 
 def _plies(stacks: Mapping[str, Sequence[Mapping[str, Any]]], shaft_mm: Range | None) -> dict[str, list[Ply]]:
-    """{side: plies}: a line that names its lot takes the lot's readings, another the strip's tolerance.
-
-    Raises DomainError `invalid` for a lot that does not exist or is of another size than its line.
-    """
-    named = {line["lot"] for lines in stacks.values() for line in lines if line.get("lot")}
-    lots = shelf.thickness_of_lots(named) if named else {}
-    found: dict[str, list[Ply]] = {}
+    """{side: plies}. Raises DomainError `invalid` for a lot that does not exist or is of another size than its line."""
+    lots = shelf.named_lots(line for lines in stacks.values() for line in lines)
+    found = {}
     for side, asked in stacks.items():
         lines = damper_values.lines_from(asked, shaft_mm, f"stacks.{side}")
-        found[side] = []
-        for index, (line, sent) in enumerate(zip(lines, asked, strict=True)):
-            lot = sent.get("lot")
-            if lot is None:
-                found[side].append(unmeasured(line))
-                continue
-            size, thickness = lots.get(lot, (None, None))
-            if thickness is None:
-                raise invalid(f"stacks.{side}.{index}.lot", f"there is no lot {lot} of shims")
-            if size != line.size:
-                raise invalid(f"stacks.{side}.{index}.lot", f"lot {lot} is of another size than this line")
-            found[side].append(Ply(line, thickness))
+        found[side] = shelf.with_lots(lines, asked, f"stacks.{side}", lots)
     return found
 
 

@@ -17,6 +17,7 @@ VERDICT_WORDS = {
 # Findings that stand beside a good verdict: what the question calls fitting still needs them done.
 CONDITIONS = {"stack": ("lip_needs_spacers",)}
 DECIMALS = 4
+PRESSURE_DIGITS = 5  # a hundredth of a megapascal lifts a shim: places after the point would cut it off
 
 
 def answer(found: Answer) -> dict[str, Any]:
@@ -85,7 +86,13 @@ def number(value: Any) -> Any:
     if isinstance(value, float):
         return round(value, DECIMALS) + 0.0
     if isinstance(value, Mapping):
-        return {str(name): number(inner) for name, inner in value.items()}
+        return {str(name): _named(str(name), inner) for name, inner in value.items()}
     if isinstance(value, list | tuple):
         return [number(inner) for inner in value]
     return value
+
+
+def _named(name: str, value: Any) -> Any:
+    if isinstance(value, float) and name.endswith("_mpa"):
+        return float(f"{value:.{PRESSURE_DIGITS}g}")
+    return number(value)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import reduce
@@ -11,9 +11,11 @@ from typing import Any
 
 from django.db.models import Q
 
+from compat.engineering.groups import Ply, unmeasured
 from compat.engineering.plans.problem import MAX_DAYS, StockRow
-from compat.engineering.shims import Form, Size, thickness_of
+from compat.engineering.shims import Form, Line, Size, thickness_of
 from compat.engineering.units import Range, um_to_mm
+from inventory.common.errors import invalid
 from inventory.holds.selectors import lapsed_by_balance
 from inventory.stock.models import Balance, Condition, Lot, Reading
 from inventory.stock.selectors import Measured, readings_of, summed_up
@@ -173,6 +175,35 @@ def thickness_of_lots(numbers: Iterable[str]) -> dict[str, tuple[Size, Range]]:
     for key, number, od, thickness, bore, form in rows:
         mean, spread = _thickness(thickness, measured.get(key))
         found[number] = Size(od, thickness, bore, Form(form)), Range.around(um_to_mm(mean), um_to_mm(spread))
+    return found
+
+
+def named_lots(lines: Iterable[Mapping[str, Any]]) -> dict[str, tuple[Size, Range]]:
+    """The lots that sent lines name, as thickness_of_lots() gives them; no query where none does."""
+    named = {line["lot"] for line in lines if line.get("lot")}
+    return thickness_of_lots(named) if named else {}
+
+
+def with_lots(
+    lines: Sequence[Line], sent: Sequence[Mapping[str, Any]], path: str, lots: Mapping[str, tuple[Size, Range]]
+) -> list[Ply]:
+    """Plies: a line that names its lot takes the lot's readings, another the strip's tolerance.
+
+    `sent` are the lines as they came. Raises DomainError `invalid` for a lot that does not exist or is of another
+    size than its line.
+    """
+    found = []
+    for index, (line, asked) in enumerate(zip(lines, sent, strict=True)):
+        lot = asked.get("lot")
+        if lot is None:
+            found.append(unmeasured(line))
+            continue
+        size, thickness = lots.get(lot, (None, None))
+        if thickness is None:
+            raise invalid(f"{path}.{index}.lot", f"there is no lot {lot} of shims")
+        if size != line.size:
+            raise invalid(f"{path}.{index}.lot", f"lot {lot} is of another size than this line")
+        found.append(Ply(line, thickness))
     return found
 
 

@@ -8,6 +8,7 @@ urlpatterns = [
     path("fit/nut-on-shaft", fit.NutOnShaft.as_view()),
     path("fit/face-shim", fit.FaceShim.as_view()),
     path("fit/stack", fit.Stack.as_view()),
+    path("fit/stack-curve", fit.StackCurve.as_view()),
     path("fit/spacer", fit.Spacer.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
     path("plans", plans.Plans.as_view()),

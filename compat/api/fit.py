@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+from typing import Any
+
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from compat.asked.fit import FaceShimIn, NutOnShaftIn, SpacerIn, StackIn
+from compat.asked.fit import FaceShimIn, NutOnShaftIn, SpacerIn, StackCurveIn, StackIn
 from compat.asking import answer_to
 from inventory.api.shapes import shape
 from inventory.api.views import EVERYONE, Resource
@@ -42,6 +45,11 @@ class Question(Resource):
     allowed = {"POST": EVERYONE}
     questions = ("POST",)
 
+    def refuse_lots(self, field: str, lines: Iterable[Mapping[str, Any]]) -> None:
+        """Raises DomainError `invalid` where a storefront names a lot."""
+        if self.actor.role == Role.STOREFRONT and any("lot" in line for line in lines):
+            raise invalid(field, "a storefront does not look into lots; leave lot out")
+
 
 class NutOnShaft(Question):
     """Does this nut belong on this shaft?"""
@@ -65,10 +73,18 @@ class Stack(Question):
     @extend_schema(request=StackIn, responses=AnswerShape)
     def post(self, request: Request) -> Response:
         asked = self.read(StackIn)
-        named = any("lot" in line for lines in asked["stacks"].values() for line in lines)
-        if named and self.actor.role == Role.STOREFRONT:
-            raise invalid("stacks", "a storefront does not look into lots; leave lot out")
+        self.refuse_lots("stacks", (line for lines in asked["stacks"].values() for line in lines))
         return Response(answer_to("stack", asked))
+
+
+class StackCurve(Question):
+    """What force lifts this stack how far?"""
+
+    @extend_schema(request=StackCurveIn, responses=AnswerShape)
+    def post(self, request: Request) -> Response:
+        asked = self.read(StackCurveIn)
+        self.refuse_lots("stack", asked["stack"])
+        return Response(answer_to("stack-curve", asked))
 
 
 class Spacer(Question):

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 from typing import Any
 
 from rest_framework import serializers
 
 from compat.engineering.units import Range
-from inventory.api.damper_documents import SideIn, StacksIn, ValveIn
+from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, LineIn, SideIn, StacksIn, ValveIn
 from inventory.api.fields import Flag, Measured, Millimetres, Name, Number, Strict
 
 HANDS = ("right", "left")
@@ -120,6 +121,59 @@ class StackIn(Strict):
             if name != "code":
                 fields.setdefault(name, field)
         return fields
+
+
+class PressureIn(Strict):
+    """The ring that the oil presses on, and how much of it the ports leave open."""
+
+    inner_radius_mm = Millimetres(most_um=100_000)
+    outer_radius_mm = Millimetres(most_um=100_000)
+    open_fraction = Number(least=0.01, most=1, required=False, allow_null=True)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if attrs["inner_radius_mm"] >= attrs["outer_radius_mm"]:
+            raise serializers.ValidationError({"outer_radius_mm": ["must be larger than inner_radius_mm"]})
+        return attrs
+
+
+class PreloadIn(Strict):
+    """A seat land that stands proud of the clamped face and meets the face shim."""
+
+    radius_mm = Millimetres(most_um=100_000)
+    height_mm = Millimetres(most_um=5_000)
+
+
+class StackCurveIn(Strict):
+    """What force lifts this stack how far? The mount from a damper on file, or told here; what is told here counts."""
+
+    stack = LineIn(many=True)
+    damper = Name(required=False)
+    valve = serializers.ChoiceField(choices=("main", "base", "mid"), default="main")
+    side = serializers.ChoiceField(choices=("compression", "rebound"), required=False)
+    hub_radius_mm = Millimetres(most_um=100_000, required=False)
+    base_radius_mm = Millimetres(most_um=100_000, required=False)
+    pressure = PressureIn(required=False)
+    preload = PreloadIn(required=False, allow_null=True)
+    lifts_mm = serializers.ListField(child=Millimetres(most_um=5_000), required=False, min_length=1, max_length=40)
+    youngs_gpa = Number(least=50, most=400, required=False)
+    poisson = Number(least=0, most=0.49, required=False)
+    edge_slip = Number(least=0, most=1, required=False)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if not attrs["stack"] or len(attrs["stack"]) > MOST_LINES:
+            raise serializers.ValidationError({"stack": [f"has 1 to {MOST_LINES} lines, face first"]}, code="lines")
+        if sum(line["quantity"] for line in attrs["stack"]) > MOST_PIECES:
+            raise serializers.ValidationError({"stack": [f"may have at most {MOST_PIECES} shims"]}, code="too_many")
+        lifts = attrs.get("lifts_mm", [])
+        if any(after <= before for before, after in pairwise(lifts)):
+            raise serializers.ValidationError({"lifts_mm": ["must rise"]}, code="not_rising")
+        if "damper" in attrs and "side" not in attrs:
+            raise serializers.ValidationError({"side": ["is required with a damper"]}, code="required")
+        told = ("hub_radius_mm", "base_radius_mm", "pressure")
+        missing = {name: ["is required without a damper"] for name in told if name not in attrs}
+        if "damper" not in attrs and missing:
+            raise serializers.ValidationError(missing, code="required")
+        return attrs
 
 
 def as_range(value: Mapping[str, float] | None) -> Range | None:

@@ -31,7 +31,10 @@ class Place(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ValveSide:
-    """One face of the piston: diameters in millimetres, None where unknown. `name` is `compression` or `rebound`."""
+    """One face of the piston: diameters in millimetres, None where unknown. `name` is `compression` or `rebound`.
+
+    `open_fraction`: how much of the ring between the ports' edges is open, 0 to 1.
+    """
 
     name: str
     ports_inner_mm: Range | None = None
@@ -39,6 +42,7 @@ class ValveSide:
     land_outer_mm: Range | None = None
     hub_mm: Range | None = None
     other_side_feed_inner_mm: Range | None = None
+    open_fraction: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

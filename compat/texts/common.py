@@ -12,6 +12,8 @@ SOURCES: dict[str, str] = {
     "iso_898_2": "ISO 898-2, mechanical properties of nuts; strengths from memory of it, by ISO 18265 from hardness",
     "trade": "Common practice of the damper trade; no published source.",
     "contact_model": "Plate theory: shims as annular plates in one-sided contact, clamped at the smallest radius.",
+    "roark": "Roark's Formulas for Stress and Strain, flat annular plates, cases 1l and 2l (letters from memory)",
+    "von_karman": "Plates of von Karman, which stretch as they bend: an upper bound computed for the annulus",
     "iso_9445_1": "ISO 9445-1, thickness tolerance of narrow cold-rolled strip, normal class, as tabulated openly.",
 }
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inventory.api.fields import Code, Measured, Millimetres, Name, Quantity, Strict
+from inventory.api.fields import Code, Measured, Millimetres, Name, Number, Quantity, Strict
 from inventory.catalogue.kinds.shims import FORMS
 
 VALVES = ("main", "base", "mid")
@@ -68,6 +68,12 @@ class SideIn(Strict):
     other_side_feed_inner_mm = _measured(least_um=1)
 
 
+class PistonSideIn(SideIn):
+    """One side of a damper's piston: its diameters, and how much of the ring its ports leave open."""
+
+    open_fraction = Number(least=0.01, most=1, required=False, allow_null=True)
+
+
 class BasePlateIn(Strict):
     """A base plate: its height, and the diameter on which shims lean."""
 
@@ -93,8 +99,8 @@ class WasherIn(Strict):
 class SidesIn(Strict):
     """Both sides of the piston."""
 
-    compression = SideIn(required=False)
-    rebound = SideIn(required=False)
+    compression = PistonSideIn(required=False)
+    rebound = PistonSideIn(required=False)
 
 
 class ValveIn(Strict):

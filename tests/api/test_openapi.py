@@ -172,6 +172,9 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     found["GET /jobs/{}"] = ok(lead.get("/jobs/J-1"))
     found["POST /fit/nut-on-shaft"] = ok(lead.ask("/fit/nut-on-shaft", {"shaft": {"thread": "M12x1.25"}, "nut": {}}))
     found["POST /fit/face-shim"] = ok(lead.ask("/fit/face-shim", {"shim_od_mm": 34}))
+    found["POST /fit/stack-curve"] = ok(
+        lead.ask("/fit/stack-curve", {"damper": "HA-46", "side": "rebound", "stack": STACKS["rebound"]})
+    )
     found["POST /fit/stack"] = ok(lead.ask("/fit/stack", {"damper": "HA-46", "stacks": STACKS}))
     spacer = {"clamp_od_mm": 20, "spacer_max_od_mm": 36, "shaft_mm": 12, "stack_height_mm": 19.9, "base_plate_mm": 4}
     spacer |= {"shoulder_to_lip_mm": 22, "on_straight_mm": 1.8, "past_lip_mm": 1.8}

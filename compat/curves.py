@@ -1,0 +1,91 @@
+"""The stack-curve question: from the request, the damper model and the lots to an Answer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from compat import damper_values, shelf
+from compat.engineering.answers import Answer, Finding, ask
+from compat.engineering.bending.band import SLIP, nominal
+from compat.engineering.bending.mounting import mount_on
+from compat.engineering.bending.stack import Groups, Mount, Preload
+from compat.engineering.groups import Ply
+from compat.engineering.shims import Form, Line, Size
+from compat.engineering.stack_curve import stack_curve
+from compat.engineering.units import um_to_mm
+from compat.refusals import engine_errors
+from inventory.dampers.selectors import damper_called
+
+CONTACT = "contact_model"
+
+
+def ask_stack_curve(asked: Mapping[str, Any]) -> Answer:
+    """What force lifts this stack how far, on the valve of a damper model or on a mount that is told?
+
+    Raises DomainError `invalid` for what cannot be computed, `not_found` for an unknown damper.
+    """
+    plies = _plies(asked["stack"])
+    mount, open_fraction, findings = _mount(asked)
+    if mount is None:
+        return Answer("stack-curve", tuple(findings), {}, (CONTACT,), ("makers_instructions",))
+    slip = SLIP if asked.get("edge_slip") is None else (mount.edge_slip, mount.edge_slip)
+    lifts = [um_to_mm(um) for um in asked["lifts_mm"]] if asked.get("lifts_mm") else None
+    with engine_errors("stack"):
+        inside = _inside_bore(plies, mount)
+        if inside:
+            return Answer("stack-curve", tuple(inside), {}, (CONTACT,), ("makers_instructions",))
+        return stack_curve(plies, mount, lifts_mm=lifts, open_fraction=open_fraction, slip=slip)
+
+
+def _plies(sent: list[Mapping[str, Any]]) -> list[Ply]:
+    """A line that tells no bore takes its lot's; without a lot the bore does not matter to a curve."""
+    lots = shelf.named_lots(sent)
+    lines = []
+    for one in sent:
+        size, _ = lots.get(one.get("lot", ""), (None, None))
+        bore = one.get("bore_mm") or (1 if size is None else size.bore_um)
+        lines.append(Line(Size(one["od_mm"], one["thickness_mm"], bore, Form(one["form"])), one["quantity"]))
+    return shelf.with_lots(lines, sent, "stack", lots)
+
+
+def _inside_bore(plies: list[Ply], mount: Mount) -> list[Finding]:
+    """A clamp that does not even reach the shims' bore: one of the sizes is wrong."""
+    bore, clamp = max(ply.bore_mm for ply in plies), mount.clamp_radius_mm(Groups.of(nominal(plies)))
+    return [ask("clamp_inside_bore", CONTACT, clamp_radius_mm=clamp, bore_mm=bore)] if clamp <= bore / 2 else []
+
+
+def _mount(asked: Mapping[str, Any]) -> tuple[Mount | None, float | None, list[Finding]]:
+    """The mount of a damper on file with what the request tells in its place, and the open part of its ring.
+
+    None with what to measure where a size is known from neither.
+    """
+    told, open_fraction = _told(asked)
+    if asked.get("damper") is None:
+        return Mount(**told), open_fraction, []
+    document = damper_values.valve_document(damper_called(asked["damper"]).document, asked["valve"])
+    valve = damper_values.valve_from(document, kind=asked["valve"]).valve
+    with engine_errors("side"):
+        on_file, findings = mount_on(valve, asked["side"])
+    if on_file is not None:
+        side = next(side for side in valve.sides if side.name == asked["side"])
+        return replace(on_file, **told), open_fraction or side.open_fraction, []
+    if {"hub_radius_mm", "base_radius_mm", "inner_radius_mm"} <= set(told):
+        return Mount(**told), open_fraction, []
+    return None, None, findings
+
+
+def _told(asked: Mapping[str, Any]) -> tuple[dict[str, Any], float | None]:
+    """What a request tells of the mount, by the names of Mount."""
+    told: dict[str, Any] = {
+        name: um_to_mm(asked[name]) for name in ("hub_radius_mm", "base_radius_mm") if asked.get(name) is not None
+    }
+    told |= {name: asked[name] for name in ("poisson", "edge_slip") if asked.get(name) is not None}
+    if asked.get("youngs_gpa") is not None:
+        told["youngs_mpa"] = asked["youngs_gpa"] * 1000
+    pressure, seat = asked.get("pressure") or {}, asked.get("preload")
+    told |= {name: um_to_mm(pressure[name]) for name in ("inner_radius_mm", "outer_radius_mm") if name in pressure}
+    if seat is not None:
+        told["preload"] = Preload(um_to_mm(seat["radius_mm"]), um_to_mm(seat["height_mm"]))
+    return told, pressure.get("open_fraction")

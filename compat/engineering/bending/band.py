@@ -1,0 +1,129 @@
+"""How far to trust a curve: what the thickness of the lots, the clamp's edge and stretching leave open.
+
+The corners are taken the wide way round: for the soft end every shim bends as its thinnest and holds apart as its
+thickest, for the stiff end the other way, so that no stack of those shims lies outside.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from compat.engineering.bending.contact import contacts_of
+from compat.engineering.bending.path import Path, follow
+from compat.engineering.bending.plates import Array
+from compat.engineering.bending.shape import deflection
+from compat.engineering.bending.stack import Groups, Layer, Mount
+from compat.engineering.groups import Ply
+
+# F / F_linear = 1 + 0.58 (1 - b/a)^2 (w/t)^2 at most, t of one shim, to w of about 1.5 t: shims stretch like a membrane
+# where the deflection is not small beside their thickness. Source: von Karman plates, computed for the annulus.
+STRETCH = 0.58
+MOST_THICKNESSES = 1.5
+FRICTION = 0.06  # of the force, up or down, between shims that rub; common practice, no published source
+SLIP = (0.0, 1.0)  # of the clamp's edge, before it is calibrated
+
+
+@dataclass(frozen=True)
+class Band:
+    """A path with what is open about it, at lifts (n,): shares of the nominal pressure, all above -1.
+
+    thickness, edge (n, 2): the soft and the stiff end by the spread of thickness, and by the slip of the clamp's edge.
+    stretch (n,): at most so much stiffer. inside (n,): whether the lift lies where plates bend without stretching
+    much; beyond, `stretch` is no bound. NaN where the lift is not reached.
+    """
+
+    path: Path
+    lifts_mm: Array
+    pressures_mpa: Array
+    thickness: Array
+    edge: Array
+    stretch: Array
+    inside: npt.NDArray[np.bool_]
+
+    @property
+    def low(self) -> Array:
+        """The lowest pressure at each lift, MPa: soft by thickness and by the edge."""
+        return np.asarray(self.pressures_mpa * (1 + self.thickness[:, 0]) * (1 + self.edge[:, 0]))
+
+    @property
+    def high(self) -> Array:
+        """The highest pressure at each lift, MPa: stiff by thickness and by the edge, and stretched."""
+        stiff = (1 + self.thickness[:, 1]) * (1 + self.edge[:, 1])
+        return np.asarray(self.pressures_mpa * stiff * (1 + self.stretch))
+
+    def dominated_by(self) -> tuple[str, float]:
+        """What opens the band most at the largest lift inside, and by how much of the force up or down."""
+        reached = np.flatnonzero(self.inside & np.isfinite(self.pressures_mpa))
+        at = int(reached[-1]) if len(reached) else 0
+        widths = {
+            "thickness": float(abs(self.thickness[at]).max()),
+            "edge": float(abs(self.edge[at]).max()),
+            "stretch": float(self.stretch[at]),
+            "friction": FRICTION,
+        }
+        widest = max(widths, key=lambda name: np.nan_to_num(widths[name]))
+        return widest, widths[widest]
+
+
+def nominal(plies: Sequence[Ply]) -> list[Layer]:
+    """The layers of a stack at the mean thickness of their pieces, face first."""
+    return [Layer(ply.od_mm, ply.thickness_mm.nominal, ply.line.quantity) for ply in plies]
+
+
+def band(plies: Sequence[Ply], mount: Mount, lifts_mm: Array, *, slip: tuple[float, float] = SLIP) -> Band:
+    """The band of a stack at rising lifts (n,), mm. `slip`: least and most of the clamp's edge.
+
+    Raises CannotBend outside the model, NotSolved where the contacts do not settle.
+    """
+    end = float(lifts_mm[-1])
+    path = follow(contacts_of(Groups.of(nominal(plies)), mount), end)
+    pressures = path.pressures_at(lifts_mm)
+
+    def share(layers: list[Layer], held: Mount) -> Array:
+        other = follow(contacts_of(Groups.of(layers), held), end).pressures_at(lifts_mm)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            return np.asarray(np.where(pressures > 0, other / pressures - 1, 0.0))
+
+    soft = [Layer(p.od_mm, p.thickness_mm.low, p.line.quantity, p.thickness_mm.high) for p in plies]
+    stiff = [Layer(p.od_mm, p.thickness_mm.high, p.line.quantity, p.thickness_mm.low) for p in plies]
+    by_edge = [share(nominal(plies), replace(mount, edge_slip=edge)) for edge in (slip[1], slip[0])]
+    stretch, inside = _stretch(path, lifts_mm)
+    return Band(
+        path,
+        lifts_mm,
+        pressures,
+        np.stack([share(soft, mount), share(stiff, mount)], axis=1),
+        np.stack(by_edge, axis=1),
+        stretch,
+        inside,
+    )
+
+
+def most_lift_mm(groups: Groups) -> float:
+    """The lift of the face shim's rim up to which its plates bend without stretching much."""
+    return float(MOST_THICKNESSES * np.sqrt(groups.cubes_mm3[0] / groups.height_mm[0]))
+
+
+def _stretch(path: Path, lifts_mm: Array) -> tuple[Array, npt.NDArray[np.bool_]]:
+    """(bound, inside) at each lift: the worst of the groups, each by how far its own rim has moved.
+
+    Shims of a group share the deflection, so their stretching adds as the sum of t and their bending as that of t^3.
+    """
+    contacts = path.contacts
+    groups, edge = contacts.groups, contacts.mount.edge_radius_mm(contacts.groups)
+    bound, inside = np.zeros(len(lifts_mm)), np.ones(len(lifts_mm), dtype=np.bool_)
+    for at, lift in enumerate(lifts_mm):
+        if lift > path.lift_mm[-1] * (1 + 1e-5):
+            bound[at], inside[at] = np.nan, False
+            continue
+        for group in np.flatnonzero(contacts.reach).tolist():
+            rim = groups.radius_mm[group]
+            moved = deflection(path, float(lift), group, np.array([rim]))[0]
+            thicknesses = abs(moved) * np.sqrt(groups.height_mm[group] / groups.cubes_mm3[group])
+            bound[at] = max(bound[at], STRETCH * (1 - edge / rim) ** 2 * thicknesses**2)
+            inside[at] &= thicknesses <= MOST_THICKNESSES * (1 + 1e-6)
+    return bound, inside

@@ -1,0 +1,100 @@
+"""Texts of the stack-curve question."""
+
+from __future__ import annotations
+
+TEXTS: dict[str, str] = {
+    "curve_hub_unknown": "Measure the piston's hub that carries the stack from below on this side: its diameter.",
+    "curve_contact_diameter_unknown": "Measure the diameter at which the base plate touches the stack on this side.",
+    "curve_ports_inner_unknown": "Measure the diameter of the inner edge of this side's ports.",
+    "curve_ports_outer_unknown": "Measure the diameter of the outer edge of this side's ports.",
+    "curve_not_round": (
+        "Line {line}, {od_mm:g} mm, is not a round disc: how it bends cannot be computed. A qualified person decides."
+    ),
+    "curve_cut_shim": (
+        "Line {line}, {od_mm:g} mm, is notched or slotted; computed as round, it is softer than the curve says."
+    ),
+    "curve_gap_uncertain": (
+        "The crossover gap after group {after} is {gap_min_mm:g} to {gap_max_mm:g} mm: 0.01 mm more or less moves the "
+        "force by some percent. Measure the shims that make it."
+    ),
+    "clamp_edge_at_centre": (
+        "The clamp of {clamp_radius_mm:g} mm radius is no larger than what its edge would give way: check the smallest "
+        "shim and the slip of the edge."
+    ),
+    "clamp_inside_bore": (
+        "The clamp of {clamp_radius_mm:g} mm radius lies inside the shims' bore of {bore_mm:g} mm: check the hub, the "
+        "base plate and the smallest shim."
+    ),
+    "clamp_reaches_face": (
+        "The clamp of {clamp_radius_mm:g} mm radius reaches the face shim's rim ({face_radius_mm:g} mm): nothing is "
+        "free to bend. Check the order of the stack, the hub and the base plate."
+    ),
+    "ring_without_width": (
+        "The pressure ring from {inner_radius_mm:g} to {outer_radius_mm:g} mm has no width: check the ports' edges."
+    ),
+    "ring_beyond_face": (
+        "The pressure ring ends at {outer_radius_mm:g} mm, beyond the face shim's rim ({face_radius_mm:g} mm): the "
+        "shim does not cover the ports. Check the ports' outer edge and the face shim."
+    ),
+    "ring_inside_clamp": (
+        "The pressure ring ends at {outer_radius_mm:g} mm, inside the clamp ({clamp_radius_mm:g} mm): it lifts "
+        "nothing. Check the ports' edges, the hub and the base plate."
+    ),
+    "seat_beside_face": (
+        "The seat at {seat_radius_mm:g} mm lies beside the free part of the face shim (rim {face_radius_mm:g} mm): "
+        "check its radius."
+    ),
+    "seat_above_stop": (
+        "The seat stands {seat_height_mm:g} mm proud where the base plate leaves {room_mm:g} mm: the stack cannot be "
+        "closed. Check both heights."
+    ),
+    "too_many_diameters": (
+        "With so many different diameters the stack has {contacts} places of contact, more than the {most} that are "
+        "computed."
+    ),
+    "curve_not_solved": "The contacts of this stack do not settle in the computation, so there is no curve.",
+    "lift_beyond_stop": (
+        "The stack rests on its base plate at {stop_mm:.3g} mm: a lift of {lift_mm:g} mm is not reached."
+    ),
+    "lift_beyond_plates": (
+        "From {lift_mm:g} mm on the shims stretch as well as bend (the face shims from about {most_mm:.2g} mm): forces "
+        "there are larger than given, and by how much is not known. Ask for smaller lifts, or measure."
+    ),
+    "stress_over_fatigue": (
+        "The peak stress is {mpa:.0f} MPa, in group {group} at {radius_mm:g} mm radius: over what spring strip bears "
+        "for ever (500-700 MPa), so count on replacing it."
+    ),
+    "stress_near_yield": (
+        "The peak stress is {mpa:.0f} MPa, in group {group} at {radius_mm:g} mm radius: near what bends spring strip "
+        "for good (from 1200 MPa). Do not run this stack so far open."
+    ),
+    "open_fraction_unknown": (
+        "State which part of the ring the ports leave open: until then pressures are those of a ring that is open all "
+        "round, and forces are left out. Shares and comparisons hold."
+    ),
+    "band_by_thickness": (
+        "Thickness leaves most open: the shims' spread moves the force by up to {percent:.0f} %. Measure the lots."
+    ),
+    "band_by_edge": (
+        "The clamp's edge leaves most open: how far it gives way moves the force by up to {percent:.0f} %. Measure one "
+        "stack of this piston to calibrate it."
+    ),
+    "band_by_stretch": (
+        "Stretching leaves most open: at the largest lift the shims may be up to {percent:.0f} % stiffer than given."
+    ),
+    "band_by_friction": (
+        "Friction between the shims leaves most open: up to {percent:.0f} % more force opening and less closing."
+    ),
+    "force_is_not_damping": (
+        "Force against lift is not damping force: it knows no bleed, no flow and no speed. Ports are taken as a ring, "
+        "so the lift is the mean round the rim."
+    ),
+}
+
+METHODS: dict[str, str] = {
+    "stack-curve": (
+        "Neighbouring shims of one diameter bend as one plate; all plates are clamped at the smallest radius and press "
+        "on each other where they touch, which is solved at every radius of a part and followed from rest to each "
+        "lift. The band takes every shim at the bad end of its thickness."
+    ),
+}

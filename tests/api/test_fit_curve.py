@@ -1,0 +1,173 @@
+"""Force against lift over HTTP."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests import factories
+from tests.api.conftest import STACKS, Caller, Json, damper_document, fields, line, ok, problem, saved_damper
+from tests.api.fit import asked, codes, without
+
+pytestmark = pytest.mark.django_db
+
+# Regression values in MPa at LIFTS. Source: the contact model computed by four methods that agree to 6e-4; see
+# tests/engineering/test_bending_stacks.py.
+LIFTS = [0.05, 0.1, 0.3, 0.8]
+CLAMP = line(20, 0.3)
+CURVES = [
+    ([line(40, 0.2), CLAMP], (10, 10), (12, 18), [0.01079, 0.02159, 0.06477, 0.17271]),
+    ([line(40, 0.2, 5), CLAMP], (10, 10), (12, 18), [0.05397, 0.10795, 0.32384, 0.86357]),
+    ([line(40, 0.2), line(30, 0.2), CLAMP], (10, 10), (12, 18), [0.01992, 0.03984, 0.11952, 0.31873]),
+    ([line(40, 0.2), line(34, 0.2), line(28, 0.2), CLAMP], (10, 10), (12, 18), [0.02915, 0.05829, 0.17488, 0.46634]),
+    (
+        [line(40, 0.15, 3), line(24, 0.1), line(38, 0.2, 2), line(34, 0.2), line(30, 0.2), line(26, 0.2), CLAMP],
+        (11, 10),
+        (12, 17.5),
+        [0.03023, 0.06045, 0.32598, 1.09010],
+    ),
+]
+TWO_STAGE = CURVES[-1][0]
+
+
+def body(stack: Any = TWO_STAGE, **changes: Any) -> Json:
+    pressure = {"inner_radius_mm": 12, "outer_radius_mm": 17.5, "open_fraction": 1}
+    told = {"stack": stack, "hub_radius_mm": 11, "base_radius_mm": 10, "pressure": pressure, "edge_slip": 0}
+    return {**told, **changes}
+
+
+@pytest.mark.parametrize(("stack", "mount", "ring", "pressures"), CURVES)
+def test_pressures_at_lifts(storefront: Caller, stack: Any, mount: Any, ring: Any, pressures: list[float]) -> None:
+    pressure = {"inner_radius_mm": ring[0], "outer_radius_mm": ring[1], "open_fraction": 1}
+    sent = body(stack, hub_radius_mm=mount[0], base_radius_mm=mount[1], pressure=pressure, lifts_mm=LIFTS)
+    answer = asked(storefront, "stack-curve", sent)
+    rows = answer["values"]["curve"]
+    assert [row["lift_mm"] for row in rows] == LIFTS
+    assert [row["pressure_mpa"] for row in rows] == pytest.approx(pressures, rel=5e-3)
+    # 0.8 mm is far beyond one and a half thicknesses: the number stays, the verdict does not
+    assert answer["verdict"] == "cannot_tell"
+    assert codes(answer, "measure") == {"lift_beyond_plates"}
+    assert [row["in_range"] for row in rows] == [True, True, rows[2]["in_range"], False]
+    assert rows[3]["force_max_n"] is None
+
+
+def test_the_usual_lifts_lie_inside_the_range(storefront: Caller) -> None:
+    answer = asked(storefront, "stack-curve", body())
+    assert answer["verdict"] == "fits"
+    values = answer["values"]
+    assert values["most_lift_mm"] == 0.225
+    assert [row["lift_mm"] for row in values["curve"]][-1] == 0.225
+    assert values["gap_closes_at_mm"] == pytest.approx(0.1457, abs=2e-4)
+    assert values["crossovers"][0]["closes_at_mm"] == values["gap_closes_at_mm"]
+    assert values["dominated_by"] == "thickness"
+    for row in values["curve"]:
+        assert row["force_min_n"] < row["force_n"] < row["force_max_n"]
+        assert row["force_n"] == pytest.approx(row["pressure_mpa"] * 3.14159265 * (17.5**2 - 12**2), rel=1e-3)
+
+
+def test_an_unknown_open_fraction_leaves_forces_out(storefront: Caller) -> None:
+    answer = asked(storefront, "stack-curve", without(body(), "pressure.open_fraction"))
+    assert codes(answer, "measure") == {"open_fraction_unknown"}
+    rows = answer["values"]["curve"]
+    assert all(row["force_n"] is None for row in rows)
+    assert rows[-1]["share_of_last"] == 1
+
+
+def test_half_open_ports_need_twice_the_pressure_for_the_same_force(storefront: Caller) -> None:
+    half = body()
+    half["pressure"] = {**half["pressure"], "open_fraction": 0.5}
+    rows, open_rows = (asked(storefront, "stack-curve", sent)["values"]["curve"] for sent in (half, body()))
+    assert rows[3]["pressure_mpa"] == pytest.approx(2 * open_rows[3]["pressure_mpa"], rel=1e-3)
+    assert rows[3]["force_n"] == open_rows[3]["force_n"]
+
+
+def test_the_mount_of_a_damper_on_file(tuner: Caller) -> None:
+    code = saved_damper(damper_document("CURVED"))
+    answer = asked(tuner, "stack-curve", {"damper": code, "side": "rebound", "stack": STACKS["rebound"]})
+    assert answer["values"]["curve"]
+    assert "open_fraction_unknown" in codes(answer, "measure")
+
+
+def test_a_damper_without_the_sizes_asks_for_them(tuner: Caller) -> None:
+    document = damper_document("BARE")
+    del document["valves"][0]["sides"]["rebound"]["hub_mm"]
+    code = saved_damper(document)
+    answer = asked(tuner, "stack-curve", {"damper": code, "side": "rebound", "stack": STACKS["rebound"]})
+    assert answer["verdict"] == "cannot_tell"
+    assert codes(answer) == {"curve_hub_unknown"}
+    assert answer["values"] == {}
+
+
+def test_a_measured_lot_narrows_the_band(tuner: Caller) -> None:
+    lot = factories.stocked(factories.shim(40, 0.2), 20, readings_um=(200, 200, 201))
+    wide, narrow = (
+        asked(tuner, "stack-curve", body([{**line(40, 0.2), **named}, CLAMP]))["values"]["scatter"]
+        for named in ({}, {"lot": lot.lot.number})
+    )
+    assert narrow["high_percent"] < wide["high_percent"] / 3
+
+
+def test_a_storefront_does_not_name_lots(storefront: Caller) -> None:
+    reply = storefront.ask("/fit/stack-curve", body([{**line(40, 0.2), "lot": "L-1"}, CLAMP]))
+    assert fields(problem(reply, 400, "invalid")) == {"stack"}
+
+
+def test_a_seat_that_stands_proud_opens_at_a_pressure(storefront: Caller) -> None:
+    sent = body([line(40, 0.2), CLAMP], preload={"radius_mm": 18, "height_mm": 0.1}, lifts_mm=[0.05, 0.1])
+    values = asked(storefront, "stack-curve", sent)["values"]
+    assert values["opens_at_mpa"] > 0
+    assert values["curve"][0]["pressure_mpa"] > values["opens_at_mpa"]
+
+
+REFUSED = [
+    ({"stack": [line(20, 0.2), CLAMP]}, "clamp_reaches_face"),
+    ({"pressure": {"inner_radius_mm": 12, "outer_radius_mm": 21}}, "ring_beyond_face"),
+    ({"pressure": {"inner_radius_mm": 5, "outer_radius_mm": 9}}, "ring_inside_clamp"),
+    ({"preload": {"radius_mm": 25, "height_mm": 0.1}}, "seat_beside_face"),
+    ({"stack": [{**line(40, 0.2), "form": "ring"}, CLAMP]}, "curve_not_round"),
+    ({"stack": [{**line(40, 0.2), "form": "polygon"}, CLAMP]}, "curve_not_round"),
+    ({"stack": [{**line(40, 0.2), "bore_mm": 22}, CLAMP]}, "clamp_inside_bore"),
+    ({"base_radius_mm": 20, "lifts_mm": [0.1, 2.5]}, "lift_beyond_stop"),
+]
+
+
+@pytest.mark.parametrize(("changes", "code"), REFUSED)
+def test_outside_the_model_it_cannot_tell(storefront: Caller, changes: Json, code: str) -> None:
+    answer = asked(storefront, "stack-curve", body(**changes))
+    assert answer["verdict"] == "cannot_tell"
+    assert code in codes(answer, "measure")
+
+
+MALFORMED = [
+    ({"stack": []}, "stack"),
+    ({"stack": [line(40, 0.1, 150), line(38, 0.1, 60)]}, "stack"),
+    ({"stack": [{**line(24, 0.1), "bore_mm": 24}]}, "stack.0.bore_mm"),
+    ({"lifts_mm": []}, "lifts_mm"),
+    ({"lifts_mm": [0]}, "lifts_mm.0"),
+    ({"lifts_mm": [0.2, 0.1]}, "lifts_mm"),
+    ({"lifts_mm": [100]}, "lifts_mm.0"),
+    ({"youngs_gpa": 206_000}, "youngs_gpa"),
+    ({"pressure": {"inner_radius_mm": 15, "outer_radius_mm": 15}}, "pressure.outer_radius_mm"),
+    ({"damper": "HA-46"}, "side"),
+    ({"hub_radius_mm": 0}, "hub_radius_mm"),
+]
+
+
+@pytest.mark.parametrize(("changes", "field"), MALFORMED)
+def test_what_is_malformed_is_refused_by_field(storefront: Caller, changes: Json, field: str) -> None:
+    assert field in fields(problem(storefront.ask("/fit/stack-curve", body(**changes)), 400, "invalid"))
+
+
+def test_without_a_damper_the_mount_is_required(storefront: Caller) -> None:
+    reply = storefront.ask("/fit/stack-curve", {"stack": TWO_STAGE})
+    assert fields(problem(reply, 400, "invalid")) == {"hub_radius_mm", "base_radius_mm", "pressure"}
+
+
+def test_a_damper_model_may_state_its_open_fraction(lead: Caller) -> None:
+    document = damper_document("OPEN")
+    document["valves"][0]["sides"]["rebound"]["open_fraction"] = 0.6
+    ok(lead.post("/dampers", document), 201)
+    answer = asked(lead, "stack-curve", {"damper": "OPEN", "side": "rebound", "stack": STACKS["rebound"]})
+    assert "open_fraction_unknown" not in codes(answer)
+    assert answer["values"]["curve"][0]["force_n"] > 0
