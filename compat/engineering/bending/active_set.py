@@ -93,7 +93,11 @@ class ActiveSet:
             if not (pulling.any() or overlapping.any()):
                 break
             pressing = (pressing & ~pulling) | overlapping
-        self._set(np.flatnonzero(pressing))
+        self.start_from(np.flatnonzero(pressing), load)
+
+    def start_from(self, members: npt.NDArray[np.intp], load: Array) -> None:
+        """Those of these members that press on each other under the load, with their forces."""
+        self._set(members)
         forces = self.respond(load)
         while self._size and forces.min() < 0:
             self._set(self.members[forces > 0])

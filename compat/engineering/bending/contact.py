@@ -65,6 +65,23 @@ class Contacts:
     def apart(self) -> npt.NDArray[np.bool_]:
         return np.asarray(self.gap > 0, dtype=np.bool_)
 
+    def like(self, other: Contacts, pressing: Places) -> Places:
+        """The contacts here that stand where these contacts of another stack press: a guess to begin from.
+
+        A group that the other stack lacks stands where the next one behind it does.
+        """
+        theirs = other.groups.radius_mm.tolist()
+        stands, behind = dict[int, int](), len(theirs) - 1
+        for group in range(len(self.groups.radius_mm) - 1, -1, -1):
+            radius = self.groups.radius_mm[group]
+            at = next((place for place in range(behind, -1, -1) if theirs[place] == radius), behind)
+            stands[group] = behind = at
+        stands[RIGID] = RIGID
+        nearest = np.abs(other.radii[:, None] - self.radii).argmin(axis=0)
+        pressed = {*zip(other.node[pressing].tolist(), other.above[pressing].tolist(), strict=True)}
+        places = zip(nearest[self.node].tolist(), self.above.tolist(), strict=True)
+        return np.flatnonzero([(node, stands[above]) in pressed for node, above in places])
+
     def sign_on(self, group: int) -> Array:
         """(n,) +1 where a contact presses the group away from the piston, -1 towards it, 0 elsewhere."""
         return np.asarray((self.above == group) * 1.0 - (self.below == group) * 1.0)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from compat.engineering.bending.active_set import ActiveSet, NotSolved
-from compat.engineering.bending.contact import RIGID, Contacts
+from compat.engineering.bending.contact import RIGID, Contacts, Places
 from compat.engineering.bending.plates import Array
 
 SLACK = 1e-4  # of the opening that the load alone would make
@@ -41,7 +41,8 @@ class Path:
 
     Linear between the knots. `stopped`: the lift asked for is not reached, since the stack rests on its base plate.
     The rim itself may fall again where a shim rolls over the rim behind it; `lift_mm` is the highest so far, so a
-    lift stands for the pressure that first reaches it.
+    lift stands for the pressure that first reaches it. `at_first`: the contacts that press as soon as the pressure
+    rises, where nothing presses at rest.
     """
 
     contacts: Contacts
@@ -50,6 +51,7 @@ class Path:
     forces: Array
     closings: tuple[Closing, ...]
     stopped: bool
+    at_first: Places
 
     def pressures_at(self, lifts_mm: Array) -> Array:
         """The pressure, MPa, for each lift; NaN beyond the last knot."""
@@ -65,14 +67,28 @@ class Path:
         return np.asarray(self.forces[after - 1] + share * (self.forces[after] - self.forces[after - 1]))
 
 
-def follow(contacts: Contacts, lift_mm: float, *, slack: float = SLACK, force_slack: float = FORCE_SLACK) -> Path:
-    """The path from rest to `lift_mm` > 0. Raises NotSolved where the contacts do not settle."""
-    return _Walk(contacts, lift_mm, slack, force_slack).path()
+def follow(
+    contacts: Contacts,
+    lift_mm: float,
+    *,
+    like: Path | None = None,
+    slack: float = SLACK,
+    force_slack: float = FORCE_SLACK,
+) -> Path:
+    """The path from rest to `lift_mm` > 0; `like`: one of a stack that differs little, to begin from its contacts.
+
+    Raises NotSolved where the contacts do not settle.
+    """
+    alike = None if like is None else contacts.like(like.contacts, like.at_first)
+    return _Walk(contacts, lift_mm, alike, slack, force_slack).path()
 
 
 class _Walk:
-    def __init__(self, contacts: Contacts, lift_mm: float, slack: float, force_slack: float) -> None:
+    def __init__(
+        self, contacts: Contacts, lift_mm: float, alike: Places | None, slack: float, force_slack: float
+    ) -> None:
         self._contacts, self._end, self._slack, self._force_slack = contacts, lift_mm, slack, force_slack
+        self._alike = alike
         self._terms = np.stack([contacts.gap, contacts.load], axis=1)
         self._scale = float(abs(contacts.load).max()) if len(contacts.load) else 1.0
         self._rest_scale = float(-contacts.gap.min()) if contacts.mount.preload is not None else 0.0
@@ -84,6 +100,7 @@ class _Walk:
 
     def path(self) -> Path:
         self._rest()
+        at_first = self._active.members.copy()
         pressure = 0.0
         self._note(pressure)
         stopped = False
@@ -107,7 +124,9 @@ class _Walk:
         knots = np.array(table)
         closings = tuple(Closing(below, above, lift) for (below, above), lift in self._closed.items())
         forces = np.array([forces for _, _, forces in self._knots])
-        return Path(self._contacts, knots[:, 0], np.maximum.accumulate(knots[:, 1]), forces, closings, stopped)
+        return Path(
+            self._contacts, knots[:, 0], np.maximum.accumulate(knots[:, 1]), forces, closings, stopped, at_first
+        )
 
     def _rest(self) -> None:
         """Who presses before the pressure rises, or as soon as it does where nothing presses at rest."""
@@ -120,7 +139,10 @@ class _Walk:
             return
         part = ActiveSet(contacts.matrix[touching[:, None], touching])
         load = contacts.load[touching]
-        part.start(load, self._scale)
+        if self._alike is None:
+            part.start(load, self._scale)
+        else:
+            part.start_from(np.flatnonzero(np.isin(touching, self._alike)), load)
         part.solve(load, self._scale)
         self._active.take(part, touching)
         self._active.forces = np.zeros(len(part.forces))

@@ -16,7 +16,7 @@ from compat.engineering.plans.frames import Frame, frames_of
 from compat.engineering.plans.offers import Offers
 from compat.engineering.plans.order import Tier
 from compat.engineering.plans.pick import NO_STAND_INS, Budget, Pick, picks
-from compat.engineering.plans.problem import Position
+from compat.engineering.plans.problem import STOOD_IN, Position
 from compat.engineering.plans.rooms import Rooms
 from compat.engineering.plans.shelf import Shelf, family_of
 from compat.engineering.plans.stand_ins import StandIn, StandIns, ceilings_ppm
@@ -44,7 +44,7 @@ class Allocations:
         self._positions = {position.key: position for position in problem.positions}
         self._rooms = Rooms(shelf)
         self._left = {
-            family: {size: shelf.supply(size).left for size in sizes} for family, sizes in shelf.asked_families.items()
+            family: {size: shelf.supply(size).left for size in sizes} for family, sizes in shelf.families.items()
         }
         self._choices: dict[tuple[Size, int, int], StandIns] = {}
         self._offers: dict[tuple[Size, int, int, bool], Offers] = {}
@@ -54,7 +54,7 @@ class Allocations:
         for size, positions in shelf.asked.items():
             supply = shelf.supply(size)
             if supply.short:
-                frames, cut = frames_of(positions, supply, problem.allow_stand_ins)
+                frames, cut = frames_of(positions, supply, STOOD_IN if problem.allow_stand_ins else frozenset())
                 self._frames.append([frame for frame in frames if self._can_be_filled(frame)])
                 self._cut = self._cut or cut
 

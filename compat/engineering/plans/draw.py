@@ -58,7 +58,7 @@ class Drawer:
         thinnest = min((row.mean_um for row in self._spacer_rows), default=_MOST_SPACER_UM)
         self._weights = Weights.for_at_most(4 * drawn, _MOST_SPACER_UM // thinnest, newest)
         # Spacer drawers that no stack can draw on are the same in every allocation: one table serves them all
-        families = {size for sizes in shelf.asked_families.values() for size in sizes}
+        families = {size for sizes in shelf.families.values() for size in sizes}
         wanted = {row.drawer for size in families for row in shelf.by_size[size]}
         self._apart = [row for row in self._spacer_rows if row.drawer not in wanted]
         self._near = [row for row in self._spacer_rows if row.drawer in wanted]

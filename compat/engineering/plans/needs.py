@@ -47,7 +47,7 @@ def pieces_of(position: Position, allocation: Allocation) -> Iterable[tuple[Size
     stand_in = allocation.stand_ins.get(position.key)
     if stand_in is not None:
         for size, number in stand_in.shims:
-            yield size, number, False
+            yield size, number, position.new_only
 
 
 def needs_of(problem: Problem, allocation: Allocation) -> Needs:

@@ -7,7 +7,8 @@ from typing import NamedTuple
 ORDER = """\
 1. missing pieces; a spacer that is needed and cannot be made counts as one
 2. number of positions with stand-ins
-3. worst change of a position's sum t^3 by stand-ins, parts per million of the nominal, rounded
+3. worst change by stand-ins, parts per million: of a side's curve of force against lift (score S, in whole steps of \
+0.25 percent), or of a position's sum t^3 (of the nominal, rounded) where a side that is short has no curve
 4. sum of those changes
 5. change of stack height: |measured mean of the in-height pieces drawn (missing ones at nominal) - nominal asked|, \
 micrometres
@@ -17,6 +18,14 @@ where the spacer is needed and cannot be made: 0 too, since criterion 1 has alre
 8. oldest stock first: the sum over all pieces of newer_days
 9. fewest spacer pieces
 """
+
+
+STEP_PPM = 2_500  # a score of a curve counts in whole steps of so much: less is far below what thickness scatters
+
+
+def in_steps(score_ppm: int) -> int:
+    """A score of a curve as criteria 3 and 4 count it, rounded down to a whole step."""
+    return score_ppm // STEP_PPM * STEP_PPM
 
 
 class Tier(NamedTuple):

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from compat.engineering.bending.stack import Mount
 from compat.engineering.shims import Size, strip_tolerance_um
 
 SPACER = "spacer"  # the place of a draw that goes under the base plate
@@ -15,7 +16,7 @@ MAX_LENGTH_UM = 1_000_000
 
 
 class Role(StrEnum):
-    """What a position is for. Only a taper position may have stand-ins."""
+    """What a position is for. Only a taper position may have stand-ins unless more is allowed."""
 
     FACE = "face"
     CROSSOVER = "crossover"
@@ -24,6 +25,8 @@ class Role(StrEnum):
     ALSO = "also"
 
 
+STOOD_IN = frozenset({Role.TAPER})  # places that may have stand-ins unless more is allowed
+SOLVES = 60  # curves of a hundred contacts, about a tenth of a second
 NEW_ONLY = frozenset({Role.FACE, Role.CROSSOVER, Role.ALSO})  # places that take no take-offs
 
 
@@ -59,6 +62,14 @@ class Position:
 
 
 @dataclass(frozen=True, slots=True)
+class BentSide:
+    """One side of a valve, by the keys of its positions face first, and what holds it: then its curve is known."""
+
+    positions: tuple[str, ...]
+    mount: Mount
+
+
+@dataclass(frozen=True, slots=True)
 class Lip:
     """The lip rule as limits on the in-height pieces and the spacer together, and what a spacer may be made of.
 
@@ -80,6 +91,11 @@ class Problem:
     among the drawable lots of a size; a size left out has its strip's tolerance. lip: None where there is no rule or
     it is unknown. curve_limit_ppm: the largest change of a position's sum t^3 by stand-ins, 0 or more.
     height_limit_um: the largest change of stack height of a plan with stand-ins; None is no limit.
+
+    sides: where every position that may have stand-ins lies in one of them, plans are ranked by curves of force
+    against lift, and curve_limit_ppm is the largest score of a side; see `bent`. Only then: reach_um, how far from the
+    asked diameter a stand-in's may be; roles: which places may have stand-ins; solves: how many curves of a usual
+    stack may be solved, small ones for less.
     Raises ValueError for doubled keys, an unknown place or a number outside its range.
     """
 
@@ -91,6 +107,10 @@ class Problem:
     allow_take_offs: bool = False
     curve_limit_ppm: int = 100_000
     height_limit_um: int | None = None
+    sides: Sequence[BentSide] = ()
+    reach_um: int = 0
+    roles: frozenset[Role] = STOOD_IN
+    solves: int = SOLVES
 
     def __post_init__(self) -> None:
         for name, keys in (("row", [row.key for row in self.rows]), ("position", [p.key for p in self.positions])):
@@ -108,6 +128,10 @@ class Problem:
         for size, spread in self.spread_um.items():
             _within(f"spread of {size}", spread, 0, MAX_LENGTH_UM)
         _within("curve_limit_ppm", self.curve_limit_ppm, 0, 1_000_000)
+        _within("reach_um", self.reach_um, 0, MAX_LENGTH_UM)
+        _within("solves", self.solves, 0, 100_000)
+        if Role.ALSO in self.roles:
+            raise ValueError("a part asked for by number has no stand-in")
         if self.height_limit_um is not None:
             _within("height_limit_um", self.height_limit_um, 0, MAX_LENGTH_UM)
 

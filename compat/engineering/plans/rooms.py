@@ -37,7 +37,7 @@ class Rooms:
                 max(row.mean_um for row in rows) - size.thickness_um,
                 self._problem.spread_of(size),
             )
-            for size in {size for sizes in shelf.asked_families.values() for size in sizes}
+            for size in {size for sizes in shelf.families.values() for size in sizes}
             for rows in (shelf.by_size[size],)
         }
         self._counted = [position for position in self._problem.positions if position.in_height]

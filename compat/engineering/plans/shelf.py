@@ -46,7 +46,13 @@ class Shelf:
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
-        self._families = {family_of(size) for size in self.asked}
+        reach = problem.reach_um if problem.sides else 0
+        asked = {family_of(size) for size in self.asked}
+        self._families = asked | {
+            family
+            for family in {family_of(row.size) for row in problem.rows}
+            if any(family[1:] == own[1:] and abs(family[0] - own[0]) <= reach for own in asked)
+        }
         self.rows: list[StockRow] = sorted(
             (
                 row
@@ -76,9 +82,9 @@ class Shelf:
         return by_size
 
     @cached_property
-    def asked_families(self) -> dict[Family, list[Size]]:
-        """The sizes on the shelf of every family that is asked for, thickest first."""
-        families: dict[Family, list[Size]] = {family_of(size): [] for size in self.asked}
+    def families(self) -> dict[Family, list[Size]]:
+        """The sizes on the shelf of every family that is asked for or within reach, thickest first."""
+        families: dict[Family, list[Size]] = {family: [] for family in self._families}
         for size in sorted(self.by_size, key=lambda size: -size.thickness_um):
             if family_of(size) in families:
                 families[family_of(size)].append(size)

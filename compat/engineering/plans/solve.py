@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 from compat.engineering.plans.allocate import Allocations
+from compat.engineering.plans.bent.allocations import BentAllocations, responses_of
+from compat.engineering.plans.bent.response import Response
 from compat.engineering.plans.draw import Drawer
 from compat.engineering.plans.problem import Problem
 from compat.engineering.plans.shelf import Shelf
@@ -12,30 +15,45 @@ from compat.engineering.plans.solution import Solution, solution_of
 
 _MOST_TABLED = 400  # allocations tried in full until the best plan stands
 _MOST_TABLED_MORE = 40  # and for the alternatives after that
+_MOST_ALIKE = 6  # plans ranked by curves, which are often as near as each other: the least changes of height come first
 
 
 @dataclass(frozen=True)
 class Result:
     """`best` and up to the asked number of `alternatives`, which use other stand-ins, in the written order.
 
-    `proven`: no plan is better than `best`; False where a budget has stopped the search.
+    `proven`: no plan is better than `best`; False where a budget has stopped the search. `responses`: the curves of
+    the sides that plans with stand-ins were ranked by; empty where they were ranked by sum t^3.
     """
 
     best: Solution
     alternatives: tuple[Solution, ...]
     proven: bool
+    responses: tuple[Response, ...] = ()
 
 
-def solve(problem: Problem, *, alternatives: int = 2) -> Result:
+def _never() -> bool:
+    return False
+
+
+def solve(problem: Problem, *, alternatives: int = 2, out_of_time: Callable[[], bool] = _never) -> Result:
     """The best plan for a problem by the order in `order.ORDER`, and some alternatives.
 
     problem: any size; an empty shelf and no positions are answered too. alternatives: how many at most, 0 or more.
     Allocations come in the order of criteria 1-4, so the search ends as soon as the next one can only be worse.
-    The same problem always gives the same result. Every search inside has a budget; what it leaves out only makes
+    out_of_time: asked between curves, where stand-ins are ranked by them; once it says so no more are solved. Without
+    it the same problem always gives the same result. Every search inside has a budget; what it leaves out only makes
     `proven` False. Raises ValueError where pieces or days are too many to be counted in 64 bits.
     """
     shelf = Shelf(problem)
-    allocations, drawer = Allocations(shelf), Drawer(shelf)
+    responses = responses_of(shelf) if problem.sides else None
+    allocations: Allocations | BentAllocations
+    if responses is None:
+        shelf = Shelf(replace(problem, sides=())) if problem.sides else shelf
+        allocations = Allocations(shelf)
+    else:
+        allocations = BentAllocations(shelf, responses, out_of_time)
+    drawer = Drawer(shelf)
     found: dict[object, Solution] = {}
     settled: bool | None = None
     tabled_then = 0
@@ -44,6 +62,9 @@ def solve(problem: Problem, *, alternatives: int = 2) -> Result:
         if better and settled is None:
             settled, tabled_then = not (allocations.cut or drawer.cut), drawer.tabled
         if len(better) > alternatives:
+            break
+        if responses is not None and len(found) >= _MOST_ALIKE:
+            drawer.cut = True
             break
         # a plan without stand-ins always stands, so the search for it goes on past every other budget
         most = _MOST_TABLED if settled is None else _MOST_TABLED_MORE
@@ -66,4 +87,4 @@ def solve(problem: Problem, *, alternatives: int = 2) -> Result:
     best, *others = sorted(found.values(), key=lambda solution: solution.score)
     if settled is None:
         settled = not (allocations.cut or drawer.cut)
-    return Result(best, tuple(others[: max(alternatives, 0)]), settled)
+    return Result(best, tuple(others[: max(alternatives, 0)]), settled, tuple(responses or ()))

@@ -1,0 +1,227 @@
+"""Which positions go short and what stands in for them, by the curves of the sides: best first.
+
+Frames come fewest missing pieces and then fewest replaced positions first, as without curves. Within one such class
+the choices of both sides are paired by their predicted scores and solved in that order, until what is left cannot
+plausibly be better than what was found: predictions are good to a few points, so the whole model decides.
+"""
+
+from __future__ import annotations
+
+import heapq
+from bisect import insort
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import groupby
+
+import numpy as np
+
+from compat.engineering.bending.active_set import NotSolved
+from compat.engineering.bending.stack import CannotBend
+from compat.engineering.plans.allocate import Allocation
+from compat.engineering.plans.bent.response import Response
+from compat.engineering.plans.bent.side_swaps import SideSwaps, side_swaps
+from compat.engineering.plans.bent.swaps import Numbers, Swaps, may_stand_in, swaps_of
+from compat.engineering.plans.frames import Frame, frames_of, joined
+from compat.engineering.plans.order import Tier, in_steps
+from compat.engineering.plans.problem import Position
+from compat.engineering.plans.rooms import Rooms
+from compat.engineering.plans.shelf import Shelf
+from compat.engineering.plans.stand_ins import StandIn
+from compat.engineering.shims import Size
+
+LEAST_MARGIN_PPM = 1_000
+ENOUGH = 8  # solved plans that beat every prediction left, before the rest of a class is left unsolved
+MOST_CLASSES = 400  # frames of one class
+MOST_PAIRS = 20_000
+
+
+_Pair = tuple[int, int, int, int, tuple[int, ...]]  # worst and sum of scores, change of height, class, rank by side
+
+
+class BentAllocations:
+    """Iterates over the allocations in the order of their tiers. `cut` says that a budget has left some out.
+
+    responses: the curve as asked of every side that is short. out_of_time: asked between
+    curves; the search then ends with what it has.
+    """
+
+    def __init__(self, shelf: Shelf, responses: Sequence[Response], out_of_time: Callable[[], bool]) -> None:
+        problem = shelf.problem
+        self._problem, self._shelf, self._out_of_time = problem, shelf, out_of_time
+        self._positions = {position.key: position for position in problem.positions}
+        self._responses = responses
+        self._side_of = {p.key: place for place, response in enumerate(responses) for p in response.positions}
+        self._rooms = Rooms(shelf)
+        self._left = {size: shelf.supply(size).left for sizes in shelf.families.values() for size in sizes}
+        self._swaps: dict[tuple[str, int], Swaps] = {}
+        self._sides: dict[tuple[int, tuple[tuple[str, int], ...]], SideSwaps] = {}
+        self._started = sum(response.effort for response in responses)
+        self.cut = False
+        self._frames: list[list[Frame]] = []
+        roles = problem.roles if problem.allow_stand_ins else frozenset()
+        for size, positions in shelf.asked.items():
+            supply = shelf.supply(size)
+            if supply.short:
+                frames, cut = frames_of(positions, supply, roles)
+                self.cut = self.cut or cut
+                self._frames.append(frames)
+
+    def plain(self) -> Allocation:
+        """The best allocation without stand-ins, which always stands."""
+        return self._allocation([next(f for f in frames if not f.replaced) for frames in self._frames], {}, (0, 0))
+
+    def __iter__(self) -> Iterator[Allocation]:
+        for (_, replaced), group in groupby(joined(self._frames), key=lambda one: one[:2]):
+            chosen: list[tuple[Frame, ...]] = []
+            for _, _, frames in group:
+                if len(chosen) >= MOST_CLASSES:
+                    self.cut = True
+                    break
+                chosen.append(frames)
+            if replaced == 0:
+                yield from (self._allocation(frames, {}, (0, 0)) for frames in chosen)
+            else:
+                yield from self._ranked(chosen, replaced)
+
+    def _ranked(self, chosen: Sequence[tuple[Frame, ...]], replaced: int) -> Iterator[Allocation]:
+        """The allocations of one class by their true scores."""
+        classes: list[tuple[tuple[Frame, ...], list[SideSwaps], Numbers]] = []
+        queue: list[_Pair] = []
+        for frames in chosen:
+            found = self._of_sides(frames)
+            if found is not None:
+                classes.append((frames, *found))
+                queue += _pair(found[0], len(classes) - 1, (0,) * len(found[0]))
+        heapq.heapify(queue)
+        solved: list[tuple[Tier, int, _Pair]] = []
+        seen = {pair[3:] for pair in queue}
+        error = pairs = 0
+        while queue:
+            pair = heapq.heappop(queue)
+            worst, _, _, place, ranks = pair
+            frames, sides, rooms = classes[place]
+            for following in _after(ranks):
+                if (place, following) not in seen:
+                    seen.add((place, following))
+                    for one in _pair(sides, place, following):
+                        heapq.heappush(queue, one)
+            pairs += 1
+            margin = max(LEAST_MARGIN_PPM, 2 * error)
+            enough = len(solved) >= ENOUGH and solved[ENOUGH - 1][0].worst_ppm <= max(worst - margin, 0)
+            if enough or pairs > MOST_PAIRS or self._spent():
+                self.cut = True
+                break
+            if not self._fits(sides, ranks, rooms):
+                continue
+            predicted = [int(side.predicted_ppm[rank]) for side, rank in zip(sides, ranks, strict=True)]
+            scores = [side.true_ppm(rank) for side, rank in zip(sides, ranks, strict=True)]
+            if max(scores) > self._problem.curve_limit_ppm:
+                continue
+            error = max(error, *(abs(score - one) for score, one in zip(scores, predicted, strict=True)))
+            steps = [in_steps(score) for score in scores]
+            tier = Tier(sum(one.missing for one in frames), replaced, max(steps), sum(steps))
+            insort(solved, (tier, pair[2], pair))
+        for tier, _, (_, _, _, place, ranks) in solved:
+            frames, sides, _ = classes[place]
+            shims = {
+                key: pieces for side, rank in zip(sides, ranks, strict=True) for key, pieces in side.shims(rank).items()
+            }
+            yield self._allocation(frames, shims, (tier.worst_ppm, tier.sum_ppm))
+
+    def _of_sides(self, frames: Sequence[Frame]) -> tuple[list[SideSwaps], Numbers] | None:
+        """The choices of every side for these frames, and the rooms that they share; None where one has none."""
+        replaced = dict(pair for frame in frames for pair in frame.replaced)
+        missing = {key: number for frame in frames for key, number in frame.short.items()}
+        found = []
+        for place in range(len(self._responses)):
+            here = tuple(sorted((key, n) for key, n in replaced.items() if self._side_of[key] == place))
+            if here:
+                found.append(self._of_side(place, here))
+        if not all(len(side.choices) for side in found):
+            return None
+        return found, np.array(self._rooms.of(missing, set(replaced)), dtype=np.int64)
+
+    def _of_side(self, place: int, replaced: tuple[tuple[str, int], ...]) -> SideSwaps:
+        if (place, replaced) not in self._sides:
+            swaps = [self._swap(place, self._positions[key], number) for key, number in replaced]
+            loads = [self._loads(swap) for swap in swaps]
+            made = side_swaps(self._responses[place], swaps, loads)
+            self._sides[place, replaced] = made
+            self.cut = self.cut or made.cut
+        return self._sides[place, replaced]
+
+    def _swap(self, place: int, position: Position, missing: int) -> Swaps:
+        key = (position.key, missing)
+        if key not in self._swaps:
+            response = self._responses[place]
+            on_shelf = [size for size, left in self._left.items() if left]
+            sizes = may_stand_in(position, response.positions, on_shelf, self._problem.reach_um)
+            self._swaps[key] = swaps_of(response, position, missing, {size: self._left[size] for size in sizes})
+        return self._swaps[key]
+
+    def _loads(self, swaps: Swaps) -> Numbers:
+        """(n, rooms): what each swap takes of the rooms; a sum over its pieces and what is missing."""
+        sizes = len(swaps.sizes)
+        counts = np.concatenate([np.zeros((1, sizes), np.int64), np.eye(sizes, dtype=np.int64)])
+        table = self._rooms.loads(swaps.position, swaps.missing, swaps.sizes, counts)
+        return np.asarray(table[0] + swaps.sums(table[1:] - table[0]))
+
+    def _fits(self, sides: Sequence[SideSwaps], ranks: Sequence[int], rooms: Numbers) -> bool:
+        """Do the sides together keep to the rooms, and promise no piece twice between them (rule R3)?"""
+        if len(rooms) and (sum(side.loads[rank] for side, rank in zip(sides, ranks, strict=True)) > rooms).any():
+            return False
+        used: dict[Size, int] = {}
+        for side, rank in zip(sides, ranks, strict=True):
+            for pieces in side.shims(rank).values():
+                for size, number in pieces:
+                    used[size] = used.get(size, 0) + number
+        return all(number <= self._left[size] for size, number in used.items())
+
+    def _spent(self) -> bool:
+        effort = sum(response.effort for response in self._responses) - self._started
+        return effort >= self._problem.solves or self._out_of_time()
+
+    def _allocation(
+        self, frames: Sequence[Frame], shims: Mapping[str, tuple[tuple[Size, int], ...]], scores: tuple[int, int]
+    ) -> Allocation:
+        missing = {key: number for frame in frames for key, number in frame.short.items()}
+        stand_ins = {key: StandIn(scores[0], pieces) for key, pieces in shims.items()}
+        still = sum(frame.missing for frame in frames)
+        return Allocation(Tier(still, len(stand_ins), *scores), missing, stand_ins)
+
+
+def _pair(sides: Sequence[SideSwaps], place: int, ranks: tuple[int, ...]) -> list[_Pair]:
+    """The choices of these ranks together, under what they are ordered by; none beyond the last rank."""
+    if any(rank >= len(side.choices) for side, rank in zip(sides, ranks, strict=True)):
+        return []
+    steps, heights = zip(*(side.key(rank) for side, rank in zip(sides, ranks, strict=True)), strict=True)
+    return [(max(steps), sum(steps), sum(heights), place, ranks)]
+
+
+def _after(ranks: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+    for at, rank in enumerate(ranks):
+        yield (*ranks[:at], rank + 1, *ranks[at + 1 :])
+
+
+def responses_of(shelf: Shelf) -> list[Response] | None:
+    """The curve as asked of every side that is short; None where a position that may have stand-ins has no curve, or
+    nothing is short."""
+    problem = shelf.problem
+    by_key = {position.key: position for position in problem.positions}
+    sided = {key for side in problem.sides for key in side.positions}
+    short = {
+        position.key
+        for size, positions in shelf.asked.items()
+        if shelf.supply(size).short
+        for position in positions
+        if position.role in problem.roles
+    }
+    if not short or not short <= sided or not problem.allow_stand_ins:
+        return None
+    try:
+        return [
+            Response([by_key[key] for key in side.positions], side.mount)
+            for side in problem.sides
+            if not short.isdisjoint(side.positions)
+        ]
+    except (CannotBend, NotSolved):
+        return None

@@ -1,0 +1,126 @@
+"""The curve of one side as asked, and how far the curve of another stack in its place is from it.
+
+Score S of a stack: the largest |F - F_asked| over the lifts, over F_asked or 5 % of its end force where that is
+larger; parts per million. Ten lifts, geometrically spaced, up to where the face shims begin to stretch or the stack
+rests on its stop. All sizes nominal: the scatter of the lots is a band around either curve, not a difference.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+import numpy as np
+
+from compat.engineering.bending.active_set import NotSolved
+from compat.engineering.bending.band import most_lift_mm
+from compat.engineering.bending.contact import contacts_of
+from compat.engineering.bending.path import Path, follow
+from compat.engineering.bending.plates import Array
+from compat.engineering.bending.stack import CannotBend, Groups, Layer, Mount
+from compat.engineering.plans.problem import Position
+from compat.engineering.shims import Size
+from compat.engineering.units import um_to_mm
+
+POINTS = 10
+FIRST = 1 / 20  # of the largest lift
+FLOOR = 0.05  # of the end force, under which a difference counts as little as there
+SHORT_OF_STOP = 0.98
+USUAL, LEAST = 100, 0.3  # contacts of a curve, and the least share of its effort that a small one takes
+NOT_COMPARABLE = 10_000_000  # ppm: the other stack is not computed, or rests on its stop where the asked one lifts
+
+Pieces = tuple[tuple[Size, int], ...]
+
+
+class Response:
+    """The curve of a side's positions, face first, on their mount.
+
+    Raises CannotBend or NotSolved where the stack as asked has no curve.
+    """
+
+    def __init__(self, positions: Sequence[Position], mount: Mount) -> None:
+        self.positions = tuple(position for position in positions if position.quantity)
+        self._mount = mount
+        layers = self._layers({})
+        path = follow(contacts_of(Groups.of(layers), mount), most_lift_mm(Groups.of(layers)))
+        self._path = path
+        end = float(path.lift_mm[-1]) * (SHORT_OF_STOP if path.stopped else 1)
+        self.lifts_mm = np.geomspace(end * FIRST, end, POINTS)
+        self.asked = path.pressures_at(self.lifts_mm)
+        self._scale = np.maximum(self.asked, FLOOR * self.asked[-1])
+        self._known: dict[tuple[tuple[float, ...], ...], Array | None] = {}
+        self._prices: dict[tuple[str, int, int], Array] = {}
+        self.solved = 0
+        self.effort = 0.0  # in curves of USUAL contacts
+
+    def score_ppm(self, pressures: Array) -> Array:
+        """Scores of curves (..., lifts) against the one asked for: (...)."""
+        off = abs(pressures - self.asked) / self._scale
+        return np.asarray(np.rint(1e6 * off.max(axis=-1)).astype(np.int64))
+
+    def true_ppm(self, pieces: Mapping[str, Pieces]) -> int:
+        """The score of the stack with these pieces at those positions and the asked ones elsewhere."""
+        pressures = self.pressures(pieces)
+        return NOT_COMPARABLE if pressures is None else int(self.score_ppm(pressures))
+
+    def pressures(self, pieces: Mapping[str, Pieces]) -> Array | None:
+        """Its pressures at the lifts; None where there are none. Equal stacks are solved once."""
+        return self._solve(self._layers(pieces))
+
+    def path(self, pieces: Mapping[str, Pieces], behind: Iterable[Layer] = ()) -> Path:
+        """Its path to the largest lift, with spacers behind the clamp; may raise as the constructor does."""
+        groups = Groups.of([*self._layers(pieces), *behind])
+        return follow(contacts_of(groups, self._mount), float(self.lifts_mm[-1]))
+
+    def price(self, position: Position, missing: int, od_um: int) -> Array:
+        """What a mm3 of t^3 of this diameter in the place of the missing pieces adds to the pressures without them.
+
+        (lifts,), MPa per mm3, over as much t^3 as is missing, so that what replaces it in one diameter comes out true.
+        """
+        key = (position.key, missing, od_um)
+        if key not in self._prices:
+            cubes = missing * um_to_mm(position.size.thickness_um) ** 3
+            more = Layer(um_to_mm(od_um), float(np.cbrt(cubes)), 1, 0.0)  # it bends, and holds nothing apart
+            without, gone = self.without(position, missing)
+            pressures = self.asked if od_um == position.size.od_um else self._solve(self._layers(gone, position, more))
+            self._prices[key] = np.zeros(POINTS) if pressures is None else (pressures - without) / cubes
+        return self._prices[key]
+
+    def without(self, position: Position, missing: int) -> tuple[Array, dict[str, Pieces]]:
+        """The pressures without the missing pieces of a position, and the stack that has them."""
+        gone: dict[str, Pieces] = {position.key: ((position.size, position.quantity - missing),)}
+        pressures = self._solve(self._layers(gone)) if len(self._layers(gone)) else None
+        return (np.zeros(POINTS) if pressures is None else pressures), gone
+
+    def _layers(
+        self, pieces: Mapping[str, Pieces], at: Position | None = None, more: Layer | None = None
+    ) -> list[Layer]:
+        """The stack, face first, with more at one position; there all lies from large to small, thick to thin."""
+        layers: list[Layer] = []
+        for position in self.positions:
+            here = [
+                Layer(um_to_mm(size.od_um), um_to_mm(size.thickness_um), number)
+                for size, number in pieces.get(position.key, ((position.size, position.quantity),))
+                if number
+            ]
+            if more is not None and position == at:
+                here.append(more)
+            layers += sorted(here, key=lambda layer: (-layer.od_mm, -layer.thickness_mm))
+        return layers
+
+    def _solve(self, layers: list[Layer]) -> Array | None:
+        groups = Groups.of(layers)
+        key = tuple(
+            (float(radius), round(float(cubes), 12), round(float(height), 9))
+            for radius, cubes, height in zip(groups.radius_mm, groups.cubes_mm3, groups.height_mm, strict=True)
+        )
+        if key not in self._known:
+            self.solved += 1
+            try:
+                contacts = contacts_of(groups, self._mount)
+                self.effort += max(len(contacts.gap) / USUAL, LEAST) ** 1.5
+                path = follow(contacts, float(self.lifts_mm[-1]), like=self._path)
+                pressures = path.pressures_at(self.lifts_mm)
+                self._known[key] = pressures if np.isfinite(pressures).all() else None
+            except (CannotBend, NotSolved):
+                self._known[key] = None
+        return self._known[key]
