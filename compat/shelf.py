@@ -101,11 +101,14 @@ class Family:
     bore_um: int
     form: str
     diameters_um: tuple[int, ...]
+    near_um: tuple[tuple[int, int], ...] = ()  # and every diameter between these limits
 
     def at(self, shim: str) -> Q:
         """The condition, where `shim` is the lookup path to the table of shims."""
-        sizes = {"bore_um": self.bore_um, "form": self.form, "od_um__in": self.diameters_um}
-        return Q(**{f"{shim}{name}": value for name, value in sizes.items()})
+        diameters = Q(**{f"{shim}od_um__in": self.diameters_um})
+        for limits in self.near_um:
+            diameters |= Q(**{f"{shim}od_um__range": limits})
+        return diameters & Q(**{f"{shim}bore_um": self.bore_um, f"{shim}form": self.form})
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,12 +138,19 @@ def spacers_for(*, shaft_mm: Range, over_um: int, upto_um: int) -> Spacers:
     return Spacers(low, high + WIDEST_PLAY_UM, over_um, upto_um)
 
 
-def families_of(sizes: Iterable[Size]) -> list[Family]:
-    """What a plan may use for these sizes: the same diameter, bore and form in any thickness."""
+def families_of(sizes: Iterable[Size], *, short: Iterable[Size] = (), reach_um: int = 0) -> list[Family]:
+    """What a plan may use for these sizes: the same diameter, bore and form in any thickness; for short ones every
+    diameter within reach as well."""
     found: dict[tuple[int, str], set[int]] = {}
+    near: dict[tuple[int, str], set[tuple[int, int]]] = {}
     for size in sizes:
         found.setdefault((size.bore_um, size.form.value), set()).add(size.od_um)
-    return [Family(bore, form, tuple(sorted(diameters))) for (bore, form), diameters in sorted(found.items())]
+    for size in short:
+        near.setdefault((size.bore_um, size.form.value), set()).add((size.od_um - reach_um, size.od_um + reach_um))
+    return [
+        Family(bore, form, tuple(sorted(diameters)), tuple(sorted(near.get((bore, form), ()))))
+        for (bore, form), diameters in sorted(found.items())
+    ]
 
 
 def shim_rows(wanted: Sequence[Family | Spacers], *, take_offs: bool) -> ShimRows:

@@ -35,6 +35,7 @@ PlanShape = shape(
     missing=serializers.IntegerField(),
     to_confirm=serializers.ListField(child=serializers.DictField()),
     stand_ins=serializers.ListField(child=serializers.DictField()),
+    curves=serializers.ListField(child=serializers.DictField()),
     spacer=serializers.DictField(allow_null=True),
     score=serializers.DictField(),
     alternatives=serializers.ListField(child=serializers.DictField()),

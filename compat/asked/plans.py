@@ -34,6 +34,11 @@ class AllowIn(Strict):
     take_offs = Flag(default=False)
     curve_percent = Number(least=0, most=100, required=False)
     height_mm = Millimetres(least_um=0, required=False)
+    reach_mm = Millimetres(least_um=0, most_um=10_000, required=False)
+    face = Flag(default=False)
+    crossover = Flag(default=False)
+    clamp = Flag(default=False)
+    search_ms = Number(least=20, most=10_000, required=False)
 
 
 class PlanIn(Strict):

@@ -73,9 +73,10 @@ def stand_ins(console: Console, plan: Mapping[str, Any]) -> None:
 
 
 def _swap(one: Mapping[str, Any]) -> str:
-    """A stand-in with what it changes; inside one diameter the sum of t^3 is the stiffness."""
-    shims = " + ".join(f"{size['quantity']} of {size['thickness_mm']:.2f}" for size in one["with"])
-    return f"{shims} mm: stiffness here {one['sum_t3_change_percent']:+.2f} %, height {one['height_change_mm']:+.3f} mm"
+    """A stand-in with what it changes: the curve of its side."""
+    shims = " + ".join(f"{size['quantity']} of {size['od_mm']:g} x {size['thickness_mm']:.2f}" for size in one["with"])
+    near = f"force of this side within {one['curve_change_percent']:.2f} %"
+    return f"{shims} mm: {near}, height {one['height_change_mm']:+.3f} mm"
 
 
 def spacer(console: Console, plan: Mapping[str, Any]) -> None:

@@ -29,9 +29,9 @@ def plies_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> dict[s
 
 
 def _plies(line: Line, key: str, solution: Solution, rows: ShimRows) -> list[Ply]:
-    """The pieces of one position, thicker ones first: shims of one diameter may lie in any order."""
+    """The pieces of one position, from large to small; shims of one diameter may lie in any order, thick ones first."""
     drawn = [(rows.places[draw.row], draw.quantity) for draw in draws_at(solution, key)]
-    drawn.sort(key=lambda pair: -pair[0].size.thickness_um)
+    drawn.sort(key=lambda pair: (-pair[0].size.od_um, -pair[0].size.thickness_um))
     plies = [
         Ply(Line(place.size, quantity), Range.around(um_to_mm(place.mean_um), um_to_mm(place.spread_um)))
         for place, quantity in drawn
@@ -67,19 +67,23 @@ def lines_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> list[d
     return found
 
 
-def stand_ins_of(solution: Solution) -> list[dict[str, Any]]:
-    """The positions with stand-ins and what each changes."""
+def stand_ins_of(solution: Solution, curve_percent: Mapping[str, float]) -> list[dict[str, Any]]:
+    """The positions with stand-ins and what each changes; curve_percent: of the side's curve, where it is known."""
     return [
         {
             "position": one.position,
             "replaces": one.missing,
             "with": [{**size_of(size), "quantity": quantity} for size, quantity in one.shims],
-            "sum_t3_change_percent": round(one.sum_t3_change_percent, 3),
+            "sum_t3_change_percent": _rounded(one.sum_t3_change_percent),
             "height_change_mm": um_to_mm(one.height_change_um),
-            "curve_change_percent": None,
+            "curve_change_percent": curve_percent.get(one.position),
         }
         for one in solution.stand_ins
     ]
+
+
+def _rounded(percent: float | None) -> float | None:
+    return None if percent is None else round(percent, 3)
 
 
 def window_of(solution: Solution, add_mm: Range | None) -> tuple[float, float] | None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from compat.engineering.answers import Finding, ask, note, stop, warn
 from compat.engineering.lip import spread_of_spacer
+from compat.engineering.plans.problem import Role
 from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result
 from compat.engineering.units import Range, um_to_mm
-from compat.planning import drawn
+from compat.planning import curves, drawn
 from compat.planning.problem import Posed
 from compat.planning.request import LIP_READINGS, PlanRequest
 
@@ -57,7 +58,7 @@ def _no_room(wanted: PlanRequest, posed: Posed) -> list[Finding]:
     return [(stop if certain else ask)("clamp_reaches_contact", "trade", **sizes)]
 
 
-def of_search(wanted: PlanRequest, result: Result) -> list[Finding]:
+def of_search(wanted: PlanRequest, result: Result, posed: Posed) -> list[Finding]:
     """What is missing, which stand-ins were taken, and whether the search came to its end."""
     best = result.best
     findings = []
@@ -70,9 +71,34 @@ def of_search(wanted: PlanRequest, result: Result) -> list[Finding]:
                     counts = {"missing": missing, "quantity": line.quantity}
                     findings.append(warn("pieces_missing", "", **where, **counts, **drawn.size_of(line.size)))
     if best.stand_ins:
-        worst = max(abs(one.sum_t3_change_percent) for one in best.stand_ins)
-        count = len(best.stand_ins)
-        findings.append(note("stand_ins_used", "contact_model", count=count, worst_percent=round(worst, 2)))
-    if not result.proven:
+        findings += _stand_ins(result, posed)
+    if not result.proven and result.responses:
+        solved = sum(response.solved for response in result.responses)
+        findings.append(note("best_of_curves_solved", "contact_model", solved=solved))
+    elif not result.proven:
         findings.append(warn("search_cut_short"))
+    return findings
+
+
+def _stand_ins(result: Result, posed: Posed) -> list[Finding]:
+    """How near the stand-ins come: by the curves of the sides, or by sums of t^3 with what a curve still needs."""
+    best, count = result.best, len(result.best.stand_ins)
+    if not result.responses:
+        worst = max(abs(one.sum_t3_change_percent or 0.0) for one in best.stand_ins)
+        used = note("stand_ins_used", "contact_model", count=count, worst_percent=round(worst, 2))
+        return [used, *(note(f"{one.code}_for_plan", one.source, **one.data) for one in posed.unknown)]
+    scores = curves.scores_of(result.responses, best, posed.rows)
+    findings = [
+        note("stand_ins_by_curve", "contact_model", count=count, worst_percent=max(scores.values(), default=0.0))
+    ]
+    positions = {position.key: position for position in posed.problem.positions}
+    for one in best.stand_ins:
+        position = positions[one.position]
+        if position.role is not Role.TAPER:
+            shims = " + ".join(
+                f"{number} x {um_to_mm(s.od_um):g} x {um_to_mm(s.thickness_um):g}" for s, number in one.shims
+            )
+            asked = {"position": one.position, "role": position.role.value, "shims": shims}
+            percent = scores.get(one.position, 0.0)
+            findings.append(warn("role_replaced", "contact_model", **asked, percent=percent))
     return findings

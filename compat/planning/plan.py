@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import time
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,13 +15,14 @@ from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result, solve
 from compat.engineering.stacks import stack
 from compat.engineering.units import Range
-from compat.planning import also, drawn, lip_findings, problem, request
+from compat.planning import also, curves, drawn, lip_findings, problem, request
 from compat.planning.also import Also
 from compat.planning.problem import Posed
 from compat.planning.request import PlanRequest
 from compat.refusals import engine_errors
 from inventory.dampers.selectors import damper_called
 
+ALTERNATIVES = 5
 SOURCES = ("trade", "iso_9445_1")
 CAUTIONS = ("wrong_nut", "locking_compound", "clean_face", "light_gap", "pressurised_gas", "makers_instructions")
 
@@ -46,7 +48,7 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
     extra = also.serve(wanted.also, shaft_thread=end.get("thread"), shaft_hand=end.get("hand"))
     with engine_errors("stacks"):
         posed = problem.pose(wanted, taken=extra.draws)
-        result = solve(posed.problem)
+        result = solve(posed.problem, alternatives=ALTERNATIVES, out_of_time=_clock(wanted.allowed.search_ms))
     best = result.best
     checked = _checked(wanted, best, posed)
     findings = _findings(wanted, result, posed, checked, extra)
@@ -67,10 +69,11 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
         "also": extra.lines,
         "missing": missing,
         "to_confirm": to_confirm,
-        "stand_ins": drawn.stand_ins_of(best),
+        "stand_ins": drawn.stand_ins_of(best, curves.scores_of(result.responses, best, posed.rows)),
+        "curves": rendering.number(curves.curves_of(result.responses, best, posed.rows)),
         "spacer": drawn.spacer_of(best, posed.rows, add_mm),
         "score": best.score._asdict(),
-        "alternatives": [_alternative(wanted, one, posed, lines) for one in result.alternatives],
+        "alternatives": [_alternative(wanted, one, result, posed, lines) for one in result.alternatives],
         "proven_best": result.proven,
     }
     claims = {**drawn.claims_of(best)}
@@ -100,7 +103,7 @@ def _findings(
         findings += [finding for finding in answer.findings if finding not in findings]
     needed = any(finding.code == "lip_needs_spacers" for finding in findings)
     findings += lip_findings.of_plan(wanted, result.best, posed, needed=needed, add_mm=_add_mm(checked))
-    findings += lip_findings.of_search(wanted, result)
+    findings += lip_findings.of_search(wanted, result, posed)
     return findings + extra.findings
 
 
@@ -134,14 +137,26 @@ def _to_confirm(wanted: PlanRequest, best: Solution) -> list[str]:
     return [*codes, "see_straddle"]
 
 
-def _alternative(wanted: PlanRequest, other: Solution, posed: Posed, best: list[dict[str, Any]]) -> dict[str, Any]:
-    """Another plan, by what it does differently."""
+def _clock(search_ms: float | None) -> Callable[[], bool]:
+    """Whether the time that the request gives to the search is over; never, where it gives none."""
+    if search_ms is None:
+        return lambda: False
+    ends = time.monotonic() + search_ms / 1000
+    return lambda: time.monotonic() > ends
+
+
+def _alternative(
+    wanted: PlanRequest, other: Solution, result: Result, posed: Posed, best: list[dict[str, Any]]
+) -> dict[str, Any]:
+    """Another plan, by what it does differently, and the first criterion that puts it behind the best."""
+    behind = (name for name, own in other.score._asdict().items() if own != getattr(result.best.score, name))
     lines = drawn.lines_of(wanted, other, posed.rows)
     return {
         "missing": sum(other.missing.values()),
-        "stand_ins": drawn.stand_ins_of(other),
+        "stand_ins": drawn.stand_ins_of(other, curves.scores_of(result.responses, other, posed.rows)),
         "spacer": drawn.spacer_of(other, posed.rows, None),
         "score": other.score._asdict(),
+        "behind_by": next(behind, None),
         "differs_in": drawn.differences(best, lines),
         "lines": lines,
     }

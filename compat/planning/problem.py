@@ -2,30 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from compat import shelf
+from compat.engineering.answers import Finding
 from compat.engineering.lip import LipLimits
-from compat.engineering.plans.problem import Lip, Problem
+from compat.engineering.plans.problem import MOST_SOLVES, SOLVES, STOOD_IN, BentSide, Lip, Problem
+from compat.engineering.shims import Size
 from compat.planning.request import PlanRequest
 from compat.shelf import Family, ShimRows, Spacers
 
 
 @dataclass(frozen=True, slots=True)
 class Posed:
-    """The problem, the rows it draws on, and whether the lip is part of it."""
+    """The problem, the rows it draws on, whether the lip is part of it, and what curves would need to be known."""
 
     problem: Problem
     rows: ShimRows
     lip: Lip | None
+    unknown: tuple[Finding, ...] = ()
 
 
 def pose(request: PlanRequest, *, taken: Mapping[int, int]) -> Posed:
-    """Reads the shelf once and poses the problem; `taken` is what other lines of the plan have drawn already."""
+    """Reads the shelf and poses the problem; `taken` is what other lines of the plan have drawn already.
+
+    Reads a second time, with the neighbouring diameters of what is short, only where stand-ins are needed and curves
+    can rank them.
+    """
+    sides, unknown = request.bent_sides()
+    posed = _posed(request, taken, [], ())
+    short = posed.problem.short_sizes() if request.allowed.stand_ins else []
+    if not short:
+        return posed
+    posed = replace(posed, unknown=tuple(unknown))
+    return replace(_posed(request, taken, sides, short), unknown=tuple(unknown)) if sides else posed
+
+
+def _posed(request: PlanRequest, taken: Mapping[int, int], sides: Sequence[BentSide], short: Sequence[Size]) -> Posed:
     positions = request.positions()
     lip = _lip(request)
-    sizes: list[Family | Spacers] = [*shelf.families_of(position.size for position in positions)]
+    reach = request.allowed.reach_um
+    families = shelf.families_of((position.size for position in positions), short=short, reach_um=reach)
+    sizes: list[Family | Spacers] = [*families]
     if lip is not None:
         sizes.append(Spacers(lip.bore_um, lip.bore_um, lip.od_over_um, lip.od_upto_um))
     rows = shelf.shim_rows(sizes, take_offs=request.allowed.take_offs)
@@ -39,6 +58,10 @@ def pose(request: PlanRequest, *, taken: Mapping[int, int]) -> Posed:
         curve_limit_ppm=round(request.allowed.curve_percent * 10_000),
         height_limit_um=request.allowed.height_um,
         lip=lip,
+        sides=tuple(sides),
+        reach_um=reach if sides else 0,
+        roles=request.allowed.roles if sides else STOOD_IN,
+        solves=SOLVES if request.allowed.search_ms is None else MOST_SOLVES,
     )
     return Posed(problem, rows, lip)
 

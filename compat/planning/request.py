@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from compat import damper_values
 from compat.damper_values import ValveOnFile, lines_from, valve_document
+from compat.engineering.answers import Finding
+from compat.engineering.bending.mounting import mount_on
 from compat.engineering.lip import LipLimits, LipRule, shim_limits
-from compat.engineering.plans.problem import Position, Role
+from compat.engineering.plans.problem import STOOD_IN, BentSide, Position, Role
 from compat.engineering.shims import Line, roles_of
 from compat.engineering.stacks import rule_for
 from compat.engineering.units import Range
@@ -17,8 +19,11 @@ from compat.engineering.valves import fixed_height
 from inventory.dampers.selectors import Damper
 
 SIDES = ("compression", "rebound")
-# The widest change of a position's sum of t^3 that a stand-in may make unless the request says otherwise, percent.
+# The widest change that stand-ins may make unless the request says otherwise, percent: of a side's curve of force
+# against lift, or of a position's sum of t^3 where a curve is not known.
 CURVE_PERCENT = 15.0
+# How far a stand-in's diameter may be from the one asked for where the curve is known, micrometres.
+REACH_UM = 2_000
 # A reading further from the model's size than both of these is asked about (this project's choice).
 FAR_MM = 0.2
 FAR_SHARE = 0.02
@@ -38,6 +43,9 @@ class Allowed:
     take_offs: bool = False
     curve_percent: float = CURVE_PERCENT
     height_um: int | None = None
+    reach_um: int = REACH_UM
+    roles: frozenset[Role] = STOOD_IN
+    search_ms: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +86,23 @@ class PlanRequest:
                     key = position_key(valve.code, side, index)
                     found.append(Position(key, line.size, line.quantity, Role(role), in_height=valve.code == "main"))
         return found
+
+    def bent_sides(self) -> tuple[list[BentSide], list[Finding]]:
+        """The sides whose curve can be known, and what is to be measured for the others.
+
+        A mid-valve's shims float under a spring and are clamped by nothing, so it has no curve here.
+        """
+        sides, unknown = list[BentSide](), list[Finding]()
+        for valve in self.valves:
+            for side, lines in valve.lines.items():
+                if valve.code == "mid":
+                    continue
+                mount, findings = mount_on(valve.on_file.valve, side)
+                unknown += [replace(one, data={**one.data, "side": side}) for one in findings]
+                if mount is not None:
+                    keys = tuple(position_key(valve.code, side, index) for index in range(len(lines)))
+                    sides.append(BentSide(keys, mount))
+        return sides, unknown
 
     def lip_limits(self) -> LipLimits | None:
         """The lip rule on the shims of the main valve; None where there is none or something is unknown."""
@@ -126,6 +151,9 @@ def build(damper: Damper, asked: Mapping[str, Any]) -> PlanRequest:
             take_offs=allow.get("take_offs", False),
             curve_percent=allow.get("curve_percent", CURVE_PERCENT),
             height_um=allow.get("height_mm"),
+            reach_um=allow.get("reach_mm", REACH_UM),
+            roles=STOOD_IN | {role for role in (Role.FACE, Role.CROSSOVER, Role.CLAMP) if allow.get(role.value)},
+            search_ms=allow.get("search_ms"),
         ),
         spacer=asked.get("spacer", True),
         also=[(line["part"], line["quantity"]) for line in asked.get("also") or ()],

@@ -53,6 +53,33 @@ TEXTS: dict[str, str] = {
         "Positions with stand-ins of the same diameter: {count}. The worst changes the sum of t^3 of its position by "
         "{worst_percent:.1f} %. Within one diameter that is exact for stiffness; it says nothing of friction."
     ),
+    "stand_ins_by_curve": (
+        "Positions with stand-ins: {count}. The curve of force against lift of their side changes by "
+        "{worst_percent:.1f} % at most. That is by nominal sizes: the thickness of the lots usually leaves more open."
+    ),
+    "role_replaced": (
+        "{position} ({role}) gets {shims} mm in its place, as was allowed: its side's curve changes by {percent:.1f} "
+        "%. Check the cover, the light gap and the clamp at the bench."
+    ),
+    "best_of_curves_solved": (
+        "Best found, not proven best: the nearest stand-ins by prediction were solved ({solved} curves)."
+    ),
+    "curve_hub_unknown_for_plan": (
+        "Stand-ins are compared by sums of t^3 within one diameter: for curves, measure the piston's hub on the {side} "
+        "side."
+    ),
+    "curve_contact_diameter_unknown_for_plan": (
+        "Stand-ins are compared by sums of t^3 within one diameter: for curves, measure the diameter at which the "
+        "{side} base plate touches the stack."
+    ),
+    "curve_ports_inner_unknown_for_plan": (
+        "Stand-ins are compared by sums of t^3 within one diameter: for curves, measure the inner edge of the {side} "
+        "side's ports."
+    ),
+    "curve_ports_outer_unknown_for_plan": (
+        "Stand-ins are compared by sums of t^3 within one diameter: for curves, measure the outer edge of the {side} "
+        "side's ports."
+    ),
     "nut_is_another": (
         "{part} is {nut}, and the shaft is {shaft}: it is another thread's nut. It may start, then strip or back off."
     ),
@@ -71,9 +98,9 @@ CONFIRM: dict[str, str] = {
 
 METHODS: dict[str, str] = {
     "plan": (
-        "Every piece asked for is looked for like for like first; what is short gets stand-ins of the same diameter, "
-        "chosen together with the spacer in one height window by one written order; cover, order and lip are then "
-        "checked with the lots chosen."
+        "Every piece asked for is looked for like for like first; what is short gets the stand-ins that change the "
+        "curve of force against lift least (or the sum of t^3, where a curve is not known), chosen together with the "
+        "spacer in one height window by one written order; cover, order and lip are then checked with the lots chosen."
     ),
     "spacer": (
         "The window of the lip rule, then the pieces whose measured thicknesses add up nearest to its middle; then the "

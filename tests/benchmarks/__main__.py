@@ -22,6 +22,7 @@ NAMES = (
     "spacer_search",
     "bending",
     "plan_search",
+    "curve_search",
     "plan_service",
     "pages",
     "holds_postgresql",

@@ -25,7 +25,17 @@ from tests.visiting import once_in, signed_in
 
 pytestmark = pytest.mark.django_db
 
-ALLOW = {"stand_ins": True, "take_offs": True, "curve_percent": 7.25, "height_mm": 0.05}
+ALLOW = {
+    "stand_ins": True,
+    "take_offs": True,
+    "face": True,
+    "crossover": True,
+    "clamp": False,
+    "curve_percent": 7.25,
+    "height_mm": 0.05,
+    "reach_mm": 1.5,
+    "search_ms": 400,
+}
 READINGS = {
     "diameter_mm": 11.98,
     "hole_mm": {"min": 4.9, "max": 5.1, "nominal": 5.02},

@@ -162,13 +162,18 @@ def test_a_percentage_has_one_decimal_and_a_thickness_of_spacers_three() -> None
 
 
 def test_a_stand_in_says_what_it_changes() -> None:
-    one = {"replaces": 3, "with": [{"quantity": 2, "thickness_mm": 0.2}, {"quantity": 1, "thickness_mm": 0.1}]}
-    said = stand_in({**one, "sum_t3_change_percent": -0.94, "height_change_mm": 0.05})
-    assert said == "2 of 0.20 + 1 of 0.10 mm for 3: stiffness here -0.9 %, height +0.050 mm"
+    sizes = [{"quantity": 2, "od_mm": 34, "thickness_mm": 0.2}, {"quantity": 1, "od_mm": 33, "thickness_mm": 0.1}]
+    one = {"replaces": 3, "with": sizes, "height_change_mm": 0.05}
+    there = "2 of 34 x 0.20 + 1 of 33 x 0.10 mm for 3: {}, height +0.050 mm"
+    said = stand_in({**one, "sum_t3_change_percent": -0.94, "curve_change_percent": None})
+    assert said == there.format("stiffness here -0.9 %")
+    said = stand_in({**one, "sum_t3_change_percent": None, "curve_change_percent": 1.26})
+    assert said == there.format("force of this side within 1.3 %")
 
 
 def test_where_a_plan_has_other_valves_every_number_names_its_valve() -> None:
-    stand_in_there = {"replaces": 1, "with": [], "sum_t3_change_percent": 0.0, "height_change_mm": 0.0}
+    nothing = {"sum_t3_change_percent": 0.0, "curve_change_percent": None, "height_change_mm": 0.0}
+    stand_in_there: dict[str, Any] = {"replaces": 1, "with": [], **nothing}
     places = ("main.rebound.1", "mid.compression.1")
     other = {"stand_ins": [{"position": place, **stand_in_there} for place in places], "missing": 0, "spacer": None}
     shown = view(

@@ -86,7 +86,10 @@ def test_the_shelf_is_read_for_the_families_asked_for_and_for_spacers(on_file: s
     sizes = {
         (row.size.od_um, row.size.thickness_um, row.size.bore_um) for row in problem.pose(built(), taken={}).rows.rows
     }
-    assert sizes == {(36_000, 200, 12_000), (36_000, 300, 12_000), (24_000, 100, 12_000)}
+    # 29 lies within reach of a short 28
+    assert sizes == {(36_000, 200, 12_000), (36_000, 300, 12_000), (24_000, 100, 12_000), (29_000, 100, 12_000)}
+    own = problem.pose(built(allow={"reach_mm": 0}), taken={}).rows.rows
+    assert {row.size.od_um for row in own} == {36_000, 24_000}
 
 
 def test_take_offs_are_read_only_when_they_are_allowed(on_file: str) -> None:

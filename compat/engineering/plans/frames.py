@@ -11,6 +11,7 @@ from compat.engineering.plans.problem import Position, Role
 from compat.engineering.plans.shelf import Supply
 
 _MOST_FRAMES = 3_000
+MOST_JOINED = 2_000
 
 
 @dataclass(frozen=True)
@@ -86,7 +87,10 @@ def _spread(numbers: Sequence[int], kinds: Sequence[Sequence[Position]]) -> dict
 
 
 def joined(frames: Sequence[Sequence[Frame]]) -> Iterator[tuple[int, int, tuple[Frame, ...]]]:
-    """(missing, replaced positions, one frame of each size), smallest first; every size with its frames in order."""
+    """(missing, replaced positions, one frame of each size), smallest first; every size with its frames in order.
+
+    At most MOST_JOINED of them.
+    """
 
     def entry(places: tuple[int, ...]) -> tuple[int, int, tuple[int, ...]]:
         chosen = [own[place] for own, place in zip(frames, places, strict=True)]
@@ -101,6 +105,6 @@ def joined(frames: Sequence[Sequence[Frame]]) -> Iterator[tuple[int, int, tuple[
         yield missing, replaced, tuple(own[place] for own, place in zip(frames, places, strict=True))
         for at, place in enumerate(places):
             following = (*places[:at], place + 1, *places[at + 1 :])
-            if place + 1 < len(frames[at]) and following not in seen:
+            if place + 1 < len(frames[at]) and following not in seen and len(seen) < MOST_JOINED:
                 seen.add(following)
                 heapq.heappush(queue, entry(following))

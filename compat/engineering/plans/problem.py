@@ -27,6 +27,7 @@ class Role(StrEnum):
 
 STOOD_IN = frozenset({Role.TAPER})  # places that may have stand-ins unless more is allowed
 SOLVES = 60  # curves of a hundred contacts, about a tenth of a second
+MOST_SOLVES = 100_000
 NEW_ONLY = frozenset({Role.FACE, Role.CROSSOVER, Role.ALSO})  # places that take no take-offs
 
 
@@ -129,11 +130,22 @@ class Problem:
             _within(f"spread of {size}", spread, 0, MAX_LENGTH_UM)
         _within("curve_limit_ppm", self.curve_limit_ppm, 0, 1_000_000)
         _within("reach_um", self.reach_um, 0, MAX_LENGTH_UM)
-        _within("solves", self.solves, 0, 100_000)
+        _within("solves", self.solves, 0, MOST_SOLVES)
         if Role.ALSO in self.roles:
             raise ValueError("a part asked for by number has no stand-in")
         if self.height_limit_um is not None:
             _within("height_limit_um", self.height_limit_um, 0, MAX_LENGTH_UM)
+
+    def short_sizes(self) -> list[Size]:
+        """The sizes of which the rows hold fewer pieces than the places that may have stand-ins and all others ask."""
+        asked: dict[Size, int] = {}
+        for position in self.positions:
+            asked[position.size] = asked.get(position.size, 0) + position.quantity
+        free: dict[Size, int] = {}
+        for row in self.rows:
+            if self.allow_take_offs or not row.take_off:
+                free[row.size] = free.get(row.size, 0) + row.available
+        return [size for size, number in asked.items() if free.get(size, 0) < number]
 
     def spread_of(self, size: Size) -> int:
         """Plus or minus on the thickness of a drawn piece of this size."""

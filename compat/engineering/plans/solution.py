@@ -27,13 +27,14 @@ class Draw:
 
 @dataclass(frozen=True)
 class StoodIn:
-    """What stands in at a position: sizes and numbers, the change of its sum t^3 in percent, and the change of its
-    height, measured mean of the stand-ins less nominal of what they replace."""
+    """What stands in at a position: sizes and numbers, the change of its sum t^3 in percent (None where diameters
+    differ, since sums of cubes then say nothing), and the change of its height, measured mean of the stand-ins less
+    nominal of what they replace."""
 
     position: str
     missing: int
     shims: tuple[tuple[Size, int], ...]
-    sum_t3_change_percent: float
+    sum_t3_change_percent: float | None
     height_change_um: int
 
 
@@ -133,5 +134,6 @@ def _stood_in(
     nominal = position.size.thickness_um
     change = sum(number * size.thickness_um**3 for size, number in stand_in.shims) - missing * nominal**3
     mean = sum(d.quantity * rows[d.row].mean_um for d in draws if d.place == position.key and d.stand_in)
-    percent = round(100 * change / (position.quantity * nominal**3), 4)
+    alike = all(size.od_um == position.size.od_um for size, _ in stand_in.shims)
+    percent = round(100 * change / (position.quantity * nominal**3), 4) if alike else None
     return StoodIn(position.key, missing, stand_in.shims, percent, mean - missing * nominal)

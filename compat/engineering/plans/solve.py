@@ -9,7 +9,7 @@ from compat.engineering.plans.allocate import Allocations
 from compat.engineering.plans.bent.allocations import BentAllocations, responses_of
 from compat.engineering.plans.bent.response import Response
 from compat.engineering.plans.draw import Drawer
-from compat.engineering.plans.problem import Problem
+from compat.engineering.plans.problem import STOOD_IN, Problem
 from compat.engineering.plans.shelf import Shelf
 from compat.engineering.plans.solution import Solution, solution_of
 
@@ -47,12 +47,22 @@ def solve(problem: Problem, *, alternatives: int = 2, out_of_time: Callable[[], 
     """
     shelf = Shelf(problem)
     responses = responses_of(shelf) if problem.sides else None
-    allocations: Allocations | BentAllocations
     if responses is None:
-        shelf = Shelf(replace(problem, sides=())) if problem.sides else shelf
-        allocations = Allocations(shelf)
-    else:
-        allocations = BentAllocations(shelf, responses, out_of_time)
+        plain = Shelf(replace(problem, sides=())) if problem.sides else shelf
+        return _searched(plain, Allocations(plain), (), alternatives)
+    found = _searched(shelf, BentAllocations(shelf, responses, out_of_time), tuple(responses), alternatives)
+    if found.best.score.missing and not found.proven:
+        # so much is short that no choice of the predicted ones has the pieces: within one diameter there may be one
+        plain = Shelf(replace(problem, sides=(), roles=STOOD_IN))
+        other = _searched(plain, Allocations(plain), (), alternatives)
+        if other.best.score.missing < found.best.score.missing:
+            return replace(other, proven=False)
+    return found
+
+
+def _searched(
+    shelf: Shelf, allocations: Allocations | BentAllocations, responses: tuple[Response, ...], alternatives: int
+) -> Result:
     drawer = Drawer(shelf)
     found: dict[object, Solution] = {}
     settled: bool | None = None
@@ -63,7 +73,7 @@ def solve(problem: Problem, *, alternatives: int = 2, out_of_time: Callable[[], 
             settled, tabled_then = not (allocations.cut or drawer.cut), drawer.tabled
         if len(better) > alternatives:
             break
-        if responses is not None and len(found) >= _MOST_ALIKE:
+        if responses and len(found) >= _MOST_ALIKE:
             drawer.cut = True
             break
         # a plan without stand-ins always stands, so the search for it goes on past every other budget
@@ -87,4 +97,4 @@ def solve(problem: Problem, *, alternatives: int = 2, out_of_time: Callable[[], 
     best, *others = sorted(found.values(), key=lambda solution: solution.score)
     if settled is None:
         settled = not (allocations.cut or drawer.cut)
-    return Result(best, tuple(others[: max(alternatives, 0)]), settled, tuple(responses or ()))
+    return Result(best, tuple(others[: max(alternatives, 0)]), settled, responses)

@@ -13,7 +13,7 @@ from compat.pages.bench.bench_choices import numbered
 from compat.pages.blanks import Blank, field_of, told, typed
 from compat.pages.fit.valve_blanks import SHAFT_END
 from compat.pages.measured import Millimetre, Reading, write_length
-from compat.planning.request import CURVE_PERCENT
+from compat.planning.request import CURVE_PERCENT, REACH_UM
 from inventory.counter.forms import Line, Sheet
 
 _END = {blank.path: blank for blank in SHAFT_END}
@@ -28,9 +28,11 @@ _FIRST = (
 # Everything that a request can say was read from this very damper; what is read most often stands first.
 READINGS = (*_FIRST, *_END.values())
 # How the three flags stand before anybody touches them: a form that is sent holds only what is ticked.
-FLAGS = {"stand_ins": True, "take_offs": False, "spacer": True}
+FLAGS = {"stand_ins": True, "take_offs": False, "spacer": True, "face": False, "crossover": False, "clamp": False}
+# The places that have no stand-ins unless they are ticked.
+PLACES = ("face", "crossover", "clamp")
 UNTOUCHED = {name: "on" for name, flag in FLAGS.items() if flag}
-LIMITS = ("curve_percent", "height_mm")
+LIMITS = ("curve_percent", "height_mm", "reach_mm", "search_ms")
 
 
 class Options(Sheet):
@@ -40,12 +42,22 @@ class Options(Sheet):
     take_offs = forms.BooleanField(label="Take-offs allowed", required=False)
     spacer = forms.BooleanField(label="Choose spacers for the lip", required=False)
     curve_percent = Reading(
-        label="Stiffness of a position, ± %",
-        help_text=f"How much a stand-in may change the sum of t³. Empty: {CURVE_PERCENT:g} %.",
+        label="Force of a side, ± %",
+        help_text=f"How much stand-ins may change its curve. Empty: {CURVE_PERCENT:g} %.",
     )
     height_mm = Millimetre(
         label="Height of the stack, ± mm", help_text="How much stand-ins may change it together. Empty: no limit."
     )
+    reach_mm = Millimetre(
+        label="Diameter, ± mm",
+        help_text=f"How far a stand-in's may be from the asked one. Empty: {REACH_UM / 1000:g} mm; 0: the same only.",
+    )
+    search_ms = Reading(
+        label="Time for comparing curves, milliseconds", help_text="More time finds nearer ones. Empty: the usual."
+    )
+    face = forms.BooleanField(label="Face shims too, of the same diameter", required=False)
+    crossover = forms.BooleanField(label="Crossover shims too", required=False)
+    clamp = forms.BooleanField(label="Clamp shims too", required=False)
     also = AlsoParts(
         label="Nut and other parts",
         help_text="Part numbers, several separated by ; and a count as in NU-M12x1.25 x1",
@@ -80,6 +92,11 @@ class Options(Sheet):
         return [self[name] for name in LIMITS]
 
     @property
+    def places(self) -> list[Any]:
+        """The places that have stand-ins only where they are ticked."""
+        return [self[name] for name in PLACES]
+
+    @property
     def has_readings(self) -> bool:
         """Whether a reading is typed or wrong, so that the page shows them."""
         return any(field.value() or field.errors for field in self.readings)
@@ -87,17 +104,18 @@ class Options(Sheet):
     @property
     def has_limits(self) -> bool:
         """Whether a limit is typed or wrong, so that the page shows them."""
-        return any(field.value() or field.errors for field in self.limits)
+        return any(field.value() or field.errors for field in (*self.limits, *self.places))
 
     def asked(self) -> dict[str, Any]:
         """The fields of a request in the form of the API; what is left empty is left out. For use after is_valid()."""
         found = self.cleaned_data
         limits = {name: found[name] for name in LIMITS if found[name] is not None}
+        ticked = {name: True for name in PLACES if found[name]}
         readings = {blank.path: told(blank, found[blank.path]) for blank in READINGS}
         readings = {name: value for name, value in readings.items() if value is not None}
         asked: dict[str, Any] = {
             "spacer": found["spacer"],
-            "allow": {"stand_ins": found["stand_ins"], "take_offs": found["take_offs"], **limits},
+            "allow": {"stand_ins": found["stand_ins"], "take_offs": found["take_offs"], **ticked, **limits},
         }
         more = {"readings": readings, "also": found["also"], "job": found["job"]}
         return asked | {name: value for name, value in more.items() if value}
@@ -109,9 +127,11 @@ def typed_from(sent: Mapping[str, Any]) -> dict[str, str]:
     flags = {name: {**allow, **sent}.get(name, usual) for name, usual in FLAGS.items()}
     found = {name: "on" for name, flag in flags.items() if flag}
     found |= {"job": sent.get("job") or "", "also": write_also(sent.get("also") or ())}
-    if allow.get("curve_percent") is not None:
-        found["curve_percent"] = f"{allow['curve_percent']:.12f}".rstrip("0").rstrip(".")
-    found["height_mm"] = write_length(allow.get("height_mm"))
+    for name in ("curve_percent", "search_ms"):
+        if allow.get(name) is not None:
+            found[name] = f"{allow[name]:.12f}".rstrip("0").rstrip(".")
+    for name in ("height_mm", "reach_mm"):
+        found[name] = write_length(allow.get(name))
     return found | {
         blank.path: str(typed(blank, readings[blank.path]))
         for blank in READINGS

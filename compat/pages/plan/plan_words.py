@@ -19,10 +19,19 @@ def size(sizes: Mapping[str, Any]) -> str:
 
 
 def stand_in(one: Mapping[str, Any]) -> str:
-    """What stands in, and what it changes. Inside one diameter the sum of t^3 is the stiffness."""
-    shims = " + ".join(f"{each['quantity']} of {size_text(each['thickness_mm'])}" for each in one["with"])
-    changes = f"stiffness here {one['sum_t3_change_percent']:+.1f} %, height {one['height_change_mm']:+.3f} mm"
-    return f"{shims} mm for {one['replaces']}: {changes}"
+    """What stands in, and what it changes: the curve of its side, or where that is not known the sum of t^3, which is
+    the stiffness inside one diameter."""
+    shims = " + ".join(f"{each['quantity']} of {size(each)}" for each in one["with"])
+    return f"{shims} mm for {one['replaces']}: {nearness(one)}, height {one['height_change_mm']:+.3f} mm"
+
+
+def nearness(one: Mapping[str, Any]) -> str:
+    """How near a stand-in comes, by the curve of its side or by its sum of t^3."""
+    if one["curve_change_percent"] is not None:
+        return f"force of this side within {one['curve_change_percent']:.1f} %"
+    if one["sum_t3_change_percent"] is None:
+        return "stiffness not known"
+    return f"stiffness here {one['sum_t3_change_percent']:+.1f} %"
 
 
 def spacer(found: Mapping[str, Any] | None) -> str:

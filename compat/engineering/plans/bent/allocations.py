@@ -30,8 +30,10 @@ from compat.engineering.shims import Size
 
 LEAST_MARGIN_PPM = 1_000
 ENOUGH = 8  # solved plans that beat every prediction left, before the rest of a class is left unsolved
-MOST_CLASSES = 400  # frames of one class
-MOST_PAIRS = 20_000
+MOST_CLASSES = 100  # frames of one class
+MOST_JOINS = 60  # positions of sides, each joined with those before it
+PRICES = 0.5  # of the curves, that may go into prices of neighbouring diameters
+MOST_PAIRS = 5_000
 
 
 _Pair = tuple[int, int, int, int, tuple[int, ...]]  # worst and sum of scores, change of height, class, rank by side
@@ -56,6 +58,7 @@ class BentAllocations:
         self._sides: dict[tuple[int, tuple[tuple[str, int], ...]], SideSwaps] = {}
         self._started = sum(response.effort for response in responses)
         self.cut = False
+        self._pairs = self._joins = 0
         self._frames: list[list[Frame]] = []
         roles = problem.roles if problem.allow_stand_ins else frozenset()
         for size, positions in shelf.asked.items():
@@ -63,7 +66,7 @@ class BentAllocations:
             if supply.short:
                 frames, cut = frames_of(positions, supply, roles)
                 self.cut = self.cut or cut
-                self._frames.append(frames)
+                self._frames.append([frame for frame in frames if self._can_be_filled(frame)])
 
     def plain(self) -> Allocation:
         """The best allocation without stand-ins, which always stands."""
@@ -71,12 +74,9 @@ class BentAllocations:
 
     def __iter__(self) -> Iterator[Allocation]:
         for (_, replaced), group in groupby(joined(self._frames), key=lambda one: one[:2]):
-            chosen: list[tuple[Frame, ...]] = []
-            for _, _, frames in group:
-                if len(chosen) >= MOST_CLASSES:
-                    self.cut = True
-                    break
-                chosen.append(frames)
+            chosen = [frames for _, _, frames in group]
+            self.cut = self.cut or len(chosen) > MOST_CLASSES
+            del chosen[MOST_CLASSES:]
             if replaced == 0:
                 yield from (self._allocation(frames, {}, (0, 0)) for frames in chosen)
             else:
@@ -94,7 +94,7 @@ class BentAllocations:
         heapq.heapify(queue)
         solved: list[tuple[Tier, int, _Pair]] = []
         seen = {pair[3:] for pair in queue}
-        error = pairs = 0
+        error = 0
         while queue:
             pair = heapq.heappop(queue)
             worst, _, _, place, ranks = pair
@@ -104,10 +104,10 @@ class BentAllocations:
                     seen.add((place, following))
                     for one in _pair(sides, place, following):
                         heapq.heappush(queue, one)
-            pairs += 1
+            self._pairs += 1
             margin = max(LEAST_MARGIN_PPM, 2 * error)
             enough = len(solved) >= ENOUGH and solved[ENOUGH - 1][0].worst_ppm <= max(worst - margin, 0)
-            if enough or pairs > MOST_PAIRS or self._spent():
+            if enough or self._pairs > MOST_PAIRS or self._spent():
                 self.cut = True
                 break
             if not self._fits(sides, ranks, rooms):
@@ -131,20 +131,28 @@ class BentAllocations:
         """The choices of every side for these frames, and the rooms that they share; None where one has none."""
         replaced = dict(pair for frame in frames for pair in frame.replaced)
         missing = {key: number for frame in frames for key, number in frame.short.items()}
-        found = []
+        found: list[SideSwaps] = []
         for place in range(len(self._responses)):
             here = tuple(sorted((key, n) for key, n in replaced.items() if self._side_of[key] == place))
-            if here:
-                found.append(self._of_side(place, here))
+            made = self._of_side(place, here) if here else None
+            if made is None and here:
+                self.cut = True
+                return None
+            if made is not None:
+                found.append(made)
         if not all(len(side.choices) for side in found):
             return None
         return found, np.array(self._rooms.of(missing, set(replaced)), dtype=np.int64)
 
-    def _of_side(self, place: int, replaced: tuple[tuple[str, int], ...]) -> SideSwaps:
+    def _of_side(self, place: int, replaced: tuple[tuple[str, int], ...]) -> SideSwaps | None:
+        """The choices of one side; None where too many have been made already."""
+        if (place, replaced) not in self._sides and self._joins >= MOST_JOINS:
+            return None
         if (place, replaced) not in self._sides:
+            self._joins += len(replaced)
             swaps = [self._swap(place, self._positions[key], number) for key, number in replaced]
             loads = [self._loads(swap) for swap in swaps]
-            made = side_swaps(self._responses[place], swaps, loads)
+            made = side_swaps(self._responses[place], swaps, loads, self._left)
             self._sides[place, replaced] = made
             self.cut = self.cut or made.cut
         return self._sides[place, replaced]
@@ -153,10 +161,21 @@ class BentAllocations:
         key = (position.key, missing)
         if key not in self._swaps:
             response = self._responses[place]
-            on_shelf = [size for size, left in self._left.items() if left]
-            sizes = may_stand_in(position, response.positions, on_shelf, self._problem.reach_um)
+            sizes = self._sizes_for(position)
+            if self._effort() > PRICES * self._problem.solves:  # many are short: the last ones keep their diameter
+                sizes = [size for size in sizes if size.od_um == position.size.od_um] or sizes
             self._swaps[key] = swaps_of(response, position, missing, {size: self._left[size] for size in sizes})
         return self._swaps[key]
+
+    def _sizes_for(self, position: Position) -> list[Size]:
+        """The sizes that may stand in at a position, of which something is left."""
+        on_shelf = [size for size, left in self._left.items() if left]
+        side = self._responses[self._side_of[position.key]].positions
+        return may_stand_in(position, side, on_shelf, self._problem.reach_um)
+
+    def _can_be_filled(self, frame: Frame) -> bool:
+        """Has every position that is to get stand-ins any size for them?"""
+        return all(self._sizes_for(self._positions[key]) for key, _ in frame.replaced)
 
     def _loads(self, swaps: Swaps) -> Numbers:
         """(n, rooms): what each swap takes of the rooms; a sum over its pieces and what is missing."""
@@ -177,8 +196,10 @@ class BentAllocations:
         return all(number <= self._left[size] for size, number in used.items())
 
     def _spent(self) -> bool:
-        effort = sum(response.effort for response in self._responses) - self._started
-        return effort >= self._problem.solves or self._out_of_time()
+        return self._effort() >= self._problem.solves or self._out_of_time()
+
+    def _effort(self) -> float:
+        return sum(response.effort for response in self._responses) - self._started
 
     def _allocation(
         self, frames: Sequence[Frame], shims: Mapping[str, tuple[tuple[Size, int], ...]], scores: tuple[int, int]

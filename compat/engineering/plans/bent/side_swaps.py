@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -10,9 +10,11 @@ import numpy as np
 from compat.engineering.plans.bent.response import Pieces, Response
 from compat.engineering.plans.bent.swaps import Numbers, Swaps
 from compat.engineering.plans.order import STEP_PPM, in_steps
+from compat.engineering.shims import Size
 
 MOST_TOGETHER = 60_000  # choices of one swap for every position
 MOST_KEPT = 1_500
+MANY = 4  # positions; of more, fewer choices are looked at together
 
 
 @dataclass(frozen=True)
@@ -51,26 +53,68 @@ class SideSwaps:
         return self.solved[rank]
 
 
-def side_swaps(response: Response, swaps: Sequence[Swaps], loads: Sequence[Numbers]) -> SideSwaps:
-    """Joins the swaps of a side's positions; loads: of each, (n, rooms).
+def side_swaps(
+    response: Response, swaps: Sequence[Swaps], loads: Sequence[Numbers], left: Mapping[Size, int]
+) -> SideSwaps:
+    """Joins the swaps of a side's positions; loads: of each, (n, rooms); left: pieces that may be used, by size.
+
+    No choice promises more pieces than are left (rule R3).
 
     Curves join by their ratios, since each stands for what one position changes of the whole.
     """
-    each = max(1, int(MOST_TOGETHER ** (1 / max(1, len(swaps)))))
-    cut = any(len(swap.picks) > each for swap in swaps)
-    choices = np.zeros((1, 0), dtype=np.int64)
-    ratio = np.ones((1, len(response.asked)))
-    taken = np.zeros((1, loads[0].shape[1] if loads else 0), dtype=np.int64)
-    height = np.zeros(1, dtype=np.int64)
+    sizes = list(dict.fromkeys(size for swap in swaps for size in swap.sizes))
+    stock = np.array([left[size] for size in sizes], dtype=np.int64)
+    joined = _Joined.start(len(response.asked), loads[0].shape[1] if loads else 0, len(sizes))
+    cut = False
     for swap, load in zip(swaps, loads, strict=True):
-        kept = min(len(swap.picks), each)
-        before, here = np.repeat(np.arange(len(choices)), kept), np.tile(np.arange(kept), len(choices))
-        choices = np.concatenate([choices[before], here[:, None]], axis=1)
-        ratio = ratio[before] * swap.ratio[here]
-        taken = taken[before] + load[here]
-        height = height[before] + swap.height_um[here]
-    scores = response.score_ppm(ratio * response.asked)
-    order = np.lexsort((scores, abs(height), scores // STEP_PPM))
+        together = MOST_TOGETHER if len(swaps) <= MANY else MOST_TOGETHER // len(swaps)
+        kept = min(len(swap.picks), max(together // max(len(joined.choices), 1), 4))
+        cut = cut or kept < len(swap.picks)
+        joined = joined.with_swap(swap, load, kept, sizes)
+        joined = joined.keep(np.flatnonzero((joined.used <= stock).all(axis=1)))
+        if swap is not swaps[-1] and len(joined.choices) > MOST_KEPT:
+            cut = True
+            nearest = np.argsort(response.score_ppm(joined.ratio * response.asked), kind="stable")
+            joined = joined.keep(nearest[:MOST_KEPT])
+    scores = response.score_ppm(joined.ratio * response.asked)
+    order = np.lexsort((scores, abs(joined.height_um), scores // STEP_PPM))
     cut = cut or len(order) > MOST_KEPT
     order = order[:MOST_KEPT]
-    return SideSwaps(response, tuple(swaps), choices[order], scores[order], height[order], taken[order], cut)
+    best = joined.keep(order)
+    return SideSwaps(response, tuple(swaps), best.choices, scores[order], best.height_um, best.loads, cut)
+
+
+@dataclass(frozen=True)
+class _Joined:
+    """Choices of a swap for the first positions of a side: (n, positions), with what they add up to."""
+
+    choices: Numbers
+    ratio: Numbers
+    loads: Numbers
+    height_um: Numbers
+    used: Numbers
+
+    @classmethod
+    def start(cls, lifts: int, rooms: int, sizes: int) -> _Joined:
+        whole = np.int64
+        none, taken, used = (np.zeros((1, width), dtype=whole) for width in (0, rooms, sizes))
+        return cls(none, np.ones((1, lifts)), taken, np.zeros(1, dtype=whole), used)
+
+    def with_swap(self, swap: Swaps, load: Numbers, kept: int, sizes: Sequence[Size]) -> _Joined:
+        """Every choice so far with each of the first `kept` swaps of one more position."""
+        before, here = np.repeat(np.arange(len(self.choices)), kept), np.tile(np.arange(kept), len(self.choices))
+        of_each = np.array([[own == size for size in sizes] for own in swap.sizes], dtype=np.int64)
+        used = swap.sums(of_each.reshape(len(swap.sizes), len(sizes)))[here]
+        return _Joined(
+            np.concatenate([self.choices[before], here[:, None]], axis=1),
+            self.ratio[before] * swap.ratio[here],
+            self.loads[before] + load[here],
+            self.height_um[before] + swap.height_um[here],
+            self.used[before] + used,
+        )
+
+    def keep(self, which: Numbers) -> _Joined:
+        """These choices, in this order."""
+        return _Joined(
+            self.choices[which], self.ratio[which], self.loads[which], self.height_um[which], self.used[which]
+        )
