@@ -56,7 +56,7 @@ def stand_ins(console: Console, plan: Mapping[str, Any]) -> None:
         line = lines[one["position"]]
         console.print(
             f"  {line['side']} line {line['line']}: {one['replaces']} of {line['quantity']} shims"
-            f" {_size(line)} mm are short; of the same diameter stand in {_swap(one)}"
+            f" {_size(line)} mm are short; in their place {_swap(one)}"
         )
     if plan["missing"]:
         console.print(f"  [bold]{plan['missing']} pieces are missing.[/bold]")

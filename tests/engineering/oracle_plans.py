@@ -165,6 +165,7 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
         sum(replaced),
         worst,
         sum(ppms),
+        0,  # without curves no other diameter stands in
         off_height,
         off_spacer,
         sum(opened),

@@ -52,7 +52,7 @@ def drawn(solution: Solution, place: str, stand_in: bool = False) -> dict[str, i
 def test_pieces_on_the_shelf_are_used_exactly() -> None:
     best = solve(Problem([row("a")], [taper(3)])).best
     assert drawn(best, "taper") == {"a": 3}
-    assert best.score == Score(0, 0, 0, 0, 0, 0, 1, 0, 0)
+    assert best.score == Score(0, 0, 0, 0, 0, 0, 0, 1, 0, 0)
 
 
 def test_a_short_size_is_used_up_before_anything_stands_in() -> None:
@@ -300,7 +300,7 @@ def test_the_written_order_names_every_criterion_of_the_score() -> None:
 
 def test_no_positions_and_an_empty_shelf_are_answered() -> None:
     nothing = solve(Problem([], []))
-    assert nothing.best.score == Score(0, 0, 0, 0, 0, 0, 0, 0, 0)
+    assert nothing.best.score == Score(0, 0, 0, 0, 0, 0, 0, 0, 0, 0)
     assert nothing.proven
     assert solve(Problem([], [taper(3)])).best.missing == {"taper": 3}
     assert solve(Problem([row("a")], [taper(0)])).best.draws == ()

@@ -10,13 +10,14 @@ ORDER = """\
 3. worst change by stand-ins, parts per million: of a side's curve of force against lift (score S, in whole steps of \
 0.25 percent), or of a position's sum t^3 (of the nominal, rounded) where a side that is short has no curve
 4. sum of those changes
-5. change of stack height: |measured mean of the in-height pieces drawn (missing ones at nominal) - nominal asked|, \
+5. pieces that stand in with another diameter than the one asked for
+6. change of stack height: |measured mean of the in-height pieces drawn (missing ones at nominal) - nominal asked|, \
 micrometres
-6. distance of the spacer from mid-window: |2T - (add_min + add_max)|, half micrometres (0 where nothing is needed; \
+7. distance of the spacer from mid-window: |2T - (add_min + add_max)|, half micrometres (0 where nothing is needed; \
 where the spacer is needed and cannot be made: 0 too, since criterion 1 has already counted it)
-7. number of drawers to open
-8. oldest stock first: the sum over all pieces of newer_days
-9. fewest spacer pieces
+8. number of drawers to open
+9. oldest stock first: the sum over all pieces of newer_days
+10. fewest spacer pieces
 """
 
 
@@ -44,6 +45,7 @@ class Score(NamedTuple):
     stand_ins: int
     worst_ppm: int
     sum_ppm: int
+    other_diameter: int
     height_um: int
     spacer_off_half_um: int
     drawers: int

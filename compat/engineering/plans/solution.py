@@ -76,6 +76,13 @@ def solution_of(shelf: Shelf, drawn: Drawn) -> Solution:
         stand_ins=allocation.tier.stand_ins,
         worst_ppm=allocation.tier.worst_ppm,
         sum_ppm=allocation.tier.sum_ppm,
+        other_diameter=sum(
+            number
+            for position in problem.positions
+            if position.key in allocation.stand_ins
+            for size, number in allocation.stand_ins[position.key].shims
+            if size.od_um != position.size.od_um
+        ),
         height_um=abs(over),
         spacer_off_half_um=0 if window is None or no_spacer else window.off(drawn.target.total_um),
         drawers=len({rows[draw.row].drawer for draw in draws}),

@@ -36,7 +36,8 @@ PRICES = 0.5  # of the curves, that may go into prices of neighbouring diameters
 MOST_PAIRS = 5_000
 
 
-_Pair = tuple[int, int, int, int, tuple[int, ...]]  # worst and sum of scores, change of height, class, rank by side
+# worst and sum of scores, pieces of another diameter, change of height, class, rank by side
+_Pair = tuple[int, int, int, int, int, tuple[int, ...]]
 
 
 class BentAllocations:
@@ -92,12 +93,12 @@ class BentAllocations:
                 classes.append((frames, *found))
                 queue += _pair(found[0], len(classes) - 1, (0,) * len(found[0]))
         heapq.heapify(queue)
-        solved: list[tuple[Tier, int, _Pair]] = []
-        seen = {pair[3:] for pair in queue}
+        solved: list[tuple[Tier, tuple[int, int], _Pair]] = []
+        seen = {pair[4:] for pair in queue}
         error = 0
         while queue:
             pair = heapq.heappop(queue)
-            worst, _, _, place, ranks = pair
+            worst, place, ranks = pair[0], *pair[4:]
             frames, sides, rooms = classes[place]
             for following in _after(ranks):
                 if (place, following) not in seen:
@@ -119,8 +120,8 @@ class BentAllocations:
             error = max(error, *(abs(score - one) for score, one in zip(scores, predicted, strict=True)))
             steps = [in_steps(score) for score in scores]
             tier = Tier(sum(one.missing for one in frames), replaced, max(steps), sum(steps))
-            insort(solved, (tier, pair[2], pair))
-        for tier, _, (_, _, _, place, ranks) in solved:
+            insort(solved, (tier, pair[2:4], pair))
+        for tier, _, (*_, place, ranks) in solved:
             frames, sides, _ = classes[place]
             shims = {
                 key: pieces for side, rank in zip(sides, ranks, strict=True) for key, pieces in side.shims(rank).items()
@@ -214,8 +215,9 @@ def _pair(sides: Sequence[SideSwaps], place: int, ranks: tuple[int, ...]) -> lis
     """The choices of these ranks together, under what they are ordered by; none beyond the last rank."""
     if any(rank >= len(side.choices) for side, rank in zip(sides, ranks, strict=True)):
         return []
-    steps, heights = zip(*(side.key(rank) for side, rank in zip(sides, ranks, strict=True)), strict=True)
-    return [(max(steps), sum(steps), sum(heights), place, ranks)]
+    keys = (side.key(rank) for side, rank in zip(sides, ranks, strict=True))
+    steps, others, heights = zip(*keys, strict=True)
+    return [(max(steps), sum(steps), sum(others), sum(heights), place, ranks)]
 
 
 def _after(ranks: tuple[int, ...]) -> Iterator[tuple[int, ...]]:

@@ -21,22 +21,23 @@ MANY = 4  # positions; of more, fewer choices are looked at together
 class SideSwaps:
     """Choices (n, positions) of a swap for each short position, best first by their prediction.
 
-    predicted_ppm (n,): the score. height_um (n,): the change of the stack's nominal height. loads (n, rooms): what
-    each choice takes of the rooms of the lip and the height limit.
+    predicted_ppm (n,): the score. others (n,): pieces of another diameter. height_um (n,): the change of the stack's
+    nominal height. loads (n, rooms): what each choice takes of the rooms of the lip and the height limit.
     """
 
     response: Response
     swaps: tuple[Swaps, ...]
     choices: Numbers
     predicted_ppm: Numbers
+    others: Numbers
     height_um: Numbers
     loads: Numbers
     cut: bool
     solved: dict[int, int] = field(default_factory=dict)
 
-    def key(self, rank: int) -> tuple[int, int]:
-        """What choices are ordered by: the step of the predicted score, then the change of height."""
-        return in_steps(int(self.predicted_ppm[rank])), abs(int(self.height_um[rank]))
+    def key(self, rank: int) -> tuple[int, int, int]:
+        """What choices are ordered by: step of the predicted score, pieces of another diameter, change of height."""
+        return in_steps(int(self.predicted_ppm[rank])), int(self.others[rank]), abs(int(self.height_um[rank]))
 
     def shims(self, rank: int) -> dict[str, Pieces]:
         """The stand-ins of a choice by position key."""
@@ -77,11 +78,11 @@ def side_swaps(
             nearest = np.argsort(response.score_ppm(joined.ratio * response.asked), kind="stable")
             joined = joined.keep(nearest[:MOST_KEPT])
     scores = response.score_ppm(joined.ratio * response.asked)
-    order = np.lexsort((scores, abs(joined.height_um), scores // STEP_PPM))
+    order = np.lexsort((scores, abs(joined.height_um), joined.others, scores // STEP_PPM))
     cut = cut or len(order) > MOST_KEPT
     order = order[:MOST_KEPT]
     best = joined.keep(order)
-    return SideSwaps(response, tuple(swaps), best.choices, scores[order], best.height_um, best.loads, cut)
+    return SideSwaps(response, tuple(swaps), best.choices, scores[order], best.others, best.height_um, best.loads, cut)
 
 
 @dataclass(frozen=True)
@@ -91,6 +92,7 @@ class _Joined:
     choices: Numbers
     ratio: Numbers
     loads: Numbers
+    others: Numbers
     height_um: Numbers
     used: Numbers
 
@@ -98,7 +100,8 @@ class _Joined:
     def start(cls, lifts: int, rooms: int, sizes: int) -> _Joined:
         whole = np.int64
         none, taken, used = (np.zeros((1, width), dtype=whole) for width in (0, rooms, sizes))
-        return cls(none, np.ones((1, lifts)), taken, np.zeros(1, dtype=whole), used)
+        nothing = np.zeros(1, dtype=whole)
+        return cls(none, np.ones((1, lifts)), taken, nothing, nothing, used)
 
     def with_swap(self, swap: Swaps, load: Numbers, kept: int, sizes: Sequence[Size]) -> _Joined:
         """Every choice so far with each of the first `kept` swaps of one more position."""
@@ -109,6 +112,7 @@ class _Joined:
             np.concatenate([self.choices[before], here[:, None]], axis=1),
             self.ratio[before] * swap.ratio[here],
             self.loads[before] + load[here],
+            self.others[before] + swap.others[here],
             self.height_um[before] + swap.height_um[here],
             self.used[before] + used,
         )
@@ -116,5 +120,10 @@ class _Joined:
     def keep(self, which: Numbers) -> _Joined:
         """These choices, in this order."""
         return _Joined(
-            self.choices[which], self.ratio[which], self.loads[which], self.height_um[which], self.used[which]
+            self.choices[which],
+            self.ratio[which],
+            self.loads[which],
+            self.others[which],
+            self.height_um[which],
+            self.used[which],
         )

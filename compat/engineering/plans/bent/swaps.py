@@ -52,6 +52,11 @@ class Swaps:
         change = self.sums(thickness) - self.missing * self.position.size.thickness_um
         return np.asarray(change * self.position.in_height)
 
+    @property
+    def others(self) -> Numbers:
+        """(n,): pieces of each swap that have another diameter than the position's."""
+        return self.sums(np.array([size.od_um != self.position.size.od_um for size in self.sizes], dtype=np.int64))
+
     def sums(self, of_size: Numbers) -> Numbers:
         """(n, ...): the sum over the pieces of each swap of what one piece of each size (s, ...) counts for."""
         first, one, second, two = self.picks.T
