@@ -9,8 +9,8 @@ from typing import Any
 from compat.pages.plan import plan_words
 
 SPACER = "spacer"
-# What one number of a drawing stands for: position, thickness, and its mark; of a spacer the lot.
-Ply = tuple[str, float, str]
+# What one number of a drawing stands for: position, diameter, thickness, and its mark; of a spacer the lot.
+Ply = tuple[str, float, float, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +53,11 @@ def _wanted(document: Mapping[str, Any], refs: Mapping[Ply, str]) -> Iterator[tu
     lines = document["lines"]
     for line in lines:
         for lot in line["lots"]:
-            ref = refs.get((line["position"], lot["thickness_mm"], mark_of(lot)), "")
+            ref = refs.get((line["position"], lot["od_mm"], lot["thickness_mm"], mark_of(lot)), "")
             used_for = plan_words.at_valve(ref, line["valve"], lines) or plan_words.place(line, lines)
             yield lot, plan_words.size(lot), used_for
     for lot in (document["spacer"] or {}).get("lines", ()):
-        ref = refs.get((SPACER, lot["thickness_mm"], lot["lot"]), "")
+        ref = refs.get((SPACER, lot["od_mm"], lot["thickness_mm"], lot["lot"]), "")
         yield lot, plan_words.size(lot), f"{plan_words.at_valve(ref, 'main', lines)} spacer".strip()
     for line in document["also"]:
         for lot in line["lots"]:

@@ -130,26 +130,26 @@ def _standing(
         # The stack at the shoulder stands in the drawing from clamp to face; lines are told from the face.
         in_order = of_side if side == SIDES[-1] else of_side[::-1]
         for ply, item in zip(plies[side], in_order, strict=True):
-            found[ply["position"], ply["thickness_mm"], str(ply["mark"])] = item.ref
+            found[ply["position"], ply["od_mm"], ply["thickness_mm"], str(ply["mark"])] = item.ref
     spacers = (item.ref for item in items if item.kind is Kind.SPACER)
-    found |= {(SPACER, lot["thickness_mm"], lot["lot"]): ref for lot, ref in zip(spacer, spacers, strict=True)}
+    found |= {
+        (SPACER, lot["od_mm"], lot["thickness_mm"], lot["lot"]): ref for lot, ref in zip(spacer, spacers, strict=True)
+    }
     return standing, found
 
 
 def _plies(line: Mapping[str, Any]) -> Iterable[dict[str, Any]]:
     """A position as runs of like shims: what was asked for, what stands in, what is missing."""
-    runs: dict[tuple[float, str], dict[str, Any]] = {}
+    runs: dict[tuple[float, float, str], dict[str, Any]] = {}
     for lot in line["lots"]:
         mark = mark_of(lot)
-        run = runs.setdefault(
-            (lot["thickness_mm"], mark),
-            {**line, "thickness_mm": lot["thickness_mm"], "quantity": 0, "mean_mm": 0.0, "mark": mark},
-        )
+        size = {"od_mm": lot["od_mm"], "thickness_mm": lot["thickness_mm"]}
+        run = runs.setdefault((*size.values(), mark), {**line, **size, "quantity": 0, "mean_mm": 0.0, "mark": mark})
         pieces = run["quantity"] + lot["quantity"]
         run["mean_mm"] = (run["mean_mm"] * run["quantity"] + lot["mean_mm"] * lot["quantity"]) / pieces
         run["quantity"] = pieces
-    # Thicker ones first, as the checks of the plan take them.
-    yield from (runs[key] for key in sorted(runs, key=lambda key: -key[0]))
+    # From large to small and thick to thin, as the checks of the plan take them.
+    yield from (runs[key] for key in sorted(runs, key=lambda key: (-key[0], -key[1])))
     if line["missing"]:
         yield {**line, "quantity": line["missing"], "mark": "missing"}
 
@@ -157,7 +157,7 @@ def _plies(line: Mapping[str, Any]) -> Iterable[dict[str, Any]]:
 def _positions(document: Mapping[str, Any], refs: Mapping[Ply, str]) -> list[Position]:
     stand_ins = {one["position"]: one for one in document["stand_ins"]}
     numbers: dict[str, list[str]] = {}
-    for (position, _, _), ref in refs.items():
+    for (position, *_), ref in refs.items():
         numbers.setdefault(position, []).append(ref)
     return [
         Position(
