@@ -11,7 +11,9 @@ from compat.pages.plan import holds, plans
 urlpatterns = [
     path("bench", bench.bench, name="bench"),
     path("bench/answer", bench.answer, name="bench-answer"),
+    path("bench/curves", bench.curves, name="bench-curves"),
     path("plans/<int:plan>", plans.plan, name="plan"),
+    path("plans/<int:plan>/curves", plans.curves, name="plan-curves"),
     path("plans/<int:plan>/hold", plans.hold, name="hold-plan"),
     path("holds/<int:hold>", holds.hold, name="hold"),
     path("holds/<int:hold>/release", holds.release, name="release-hold"),

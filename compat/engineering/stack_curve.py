@@ -9,8 +9,7 @@ import numpy as np
 
 from compat.engineering.answers import Answer, Finding, ask, note, warn
 from compat.engineering.bending.active_set import NotSolved
-from compat.engineering.bending.band import SLIP, Band, band, most_lift_mm, nominal
-from compat.engineering.bending.plates import Array
+from compat.engineering.bending.band import SLIP, Band, band, lifts_inside, most_lift_mm, nominal
 from compat.engineering.bending.shape import Stress, stresses
 from compat.engineering.bending.stack import CannotBend, Groups, Mount
 from compat.engineering.curve_values import values_of
@@ -25,12 +24,6 @@ POINTS = 10
 LEAST_LIFT_MM, MOST_LIFT_MM = 0.001, 5.0
 
 
-def usual_lifts(groups: Groups) -> Array:
-    """Ten lifts, geometrically spaced, up to where the face shims begin to stretch; (10,), mm."""
-    most = most_lift_mm(groups)
-    return np.geomspace(most / 20, most, POINTS)
-
-
 def stack_curve(
     plies: Sequence[Ply],
     mount: Mount,
@@ -41,7 +34,8 @@ def stack_curve(
 ) -> Answer:
     """What force lifts a stack how far: a curve with its band, the gaps' closing and the peak stress.
 
-    plies: face first. lifts_mm: rising; None takes `usual_lifts`. open_fraction: how much of the ring the ports
+    plies: face first. lifts_mm: rising; None takes ten up to where a shim begins to
+    stretch or the stack rests on its stop. open_fraction: how much of the ring the ports
     leave open; unknown, pressures are those of an open ring and forces are left out. slip: the clamp's edge.
     `fits` means: everything asked for lies inside the model's range; it is no judgement of the damper. Values:
     `curve` (a row a lift), `gap_closes_at_mm` (of the first gap), `crossovers`, `peak_stress_mpa` (at the last lift
@@ -52,8 +46,8 @@ def stack_curve(
     findings = _forms(plies)
     if any(finding.code != "curve_cut_shim" for finding in findings):
         return _answer(findings, {})
-    lifts = usual_lifts(groups) if lifts_mm is None else np.array(lifts_mm, dtype=float)
-    if not len(lifts) or lifts[0] <= 0 or (np.diff(lifts) <= 0).any():
+    asked = None if lifts_mm is None else np.array(lifts_mm, dtype=float)
+    if asked is not None and (not len(asked) or asked[0] <= 0 or (np.diff(asked) <= 0).any()):
         raise ValueError("lifts rise, from above zero")
     gaps = crossovers_of(groups_of(plies))
     findings += [
@@ -62,6 +56,7 @@ def stack_curve(
         if closes(gap, LEAST_GAP_MM)
     ]
     try:
+        lifts = lifts_inside(groups, mount, POINTS) if asked is None else asked
         found = band(plies, mount, lifts, slip=slip)
     except CannotBend as refused:
         return _answer([*findings, ask(refused.code, CONTACT, **refused.data)], {})

@@ -7,6 +7,8 @@ TEXTS: dict[str, str] = {
     "curve_contact_diameter_unknown": "Measure the diameter at which the base plate touches the stack on this side.",
     "curve_ports_inner_unknown": "Measure the diameter of the inner edge of this side's ports.",
     "curve_ports_outer_unknown": "Measure the diameter of the outer edge of this side's ports.",
+    "curve_of_floating": "A mid-valve's shims float and are clamped by nothing: their curve is not computed.",
+    "curve_of_no_disc": "A ring or a three-cornered shim lies in this stack: how it bends cannot be computed.",
     "curve_not_round": (
         "Line {line}, {od_mm:g} mm, is not a round disc: how it bends cannot be computed. A qualified person decides."
     ),

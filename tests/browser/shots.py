@@ -28,6 +28,11 @@ def keep_the_plan(page: Page) -> None:
     press(page, "Keep this plan")
 
 
+def show_the_curves(page: Page) -> None:
+    page.get_by_role("button", name="Show the curves").click()
+    page.locator("figure.curve").first.wait_for()
+
+
 def hold_the_plan(page: Page) -> None:
     keep_the_plan(page)
     press(page, "Hold")
@@ -105,6 +110,7 @@ SHOTS = [
     Shot("bench-cannot-tell", "tuner", "/bench?damper=LE-46-X&stack=As found"),
     Shot("bench-fork", "tuner", "/bench?damper=ZE-43-F&stack=Base, stock"),
     Shot("bench-wrong", "tuner", LONG_TRAIL, type_rubbish),
+    Shot("bench-curves", "tuner", LONG_TRAIL, show_the_curves),
     Shot("plan", "tuner", LONG_TRAIL, keep_the_plan),
     Shot("plan-refused", "tuner", LONG_TRAIL, hold_for_nothing_known),
     Shot("plan-held", "tuner", LONG_TRAIL, hold_the_plan),

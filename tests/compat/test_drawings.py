@@ -13,7 +13,7 @@ import pytest
 from django.template.loader import render_to_string
 from django.utils import translation
 
-from compat import drawings
+from compat import drawings, side_curves
 from compat.asked import fit
 from compat.drawings import Shown
 from compat.engineering.drawing.half_section import half_section
@@ -74,6 +74,10 @@ def all_drawings() -> Iterator[Shown]:
         drawing = drawings.part_drawing(kind, sizes)
         assert drawing is not None
         yield drawings.shown(drawing, prefix=f"part-{number}", title=kind, desc="A part.")
+
+    values = {"asked": [1.0, 2.0], "built": [1.1, 2.0], "low": [0.9, 1.8], "high": [1.3, 2.4]}
+    closings = {"asked": 0.1, "built": 0.15}
+    yield side_curves.curve_picture([0.1, 0.2], values, closings, prefix="curve", title="Force against lift")
 
 
 ALL = list(all_drawings())

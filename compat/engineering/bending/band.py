@@ -24,6 +24,8 @@ from compat.engineering.groups import Ply
 STRETCH = 0.58
 MOST_THICKNESSES = 1.5
 FRICTION = 0.06  # of the force, up or down, between shims that rub; common practice, no published source
+SHORT_OF_STOP = 0.98  # of the lift at which the stack rests on its stop
+FIRST = 1 / 20  # of the largest lift that is shown unless others are asked for
 SLIP = (0.0, 1.0)  # of the clamp's edge, before it is calibrated
 
 
@@ -104,26 +106,55 @@ def band(plies: Sequence[Ply], mount: Mount, lifts_mm: Array, *, slip: tuple[flo
 
 
 def most_lift_mm(groups: Groups) -> float:
-    """The lift of the face shim's rim up to which its plates bend without stretching much."""
+    """The lift of the face shim's rim up to which the face shims themselves bend without stretching much."""
     return float(MOST_THICKNESSES * np.sqrt(groups.cubes_mm3[0] / groups.height_mm[0]))
 
 
-def _stretch(path: Path, lifts_mm: Array) -> tuple[Array, npt.NDArray[np.bool_]]:
-    """(bound, inside) at each lift: the worst of the groups, each by how far its own rim has moved.
+def lifts_inside(groups: Groups, mount: Mount, count: int) -> Array:
+    """Lifts (count,), geometrically spaced, up to where any group begins to stretch or the stack rests on its stop.
+
+    Raises CannotBend outside the model, NotSolved where the contacts do not settle.
+    """
+    path = follow(contacts_of(groups, mount), most_lift_mm(groups))
+    end = float(path.lift_mm[-1]) * (SHORT_OF_STOP if path.stopped else 1)
+    tried = np.linspace(0.0, end, 2 * count)[1:]
+    over = _thicknesses(path, tried).max(axis=1) / MOST_THICKNESSES
+    beyond = np.flatnonzero(over > 1)
+    if len(beyond):
+        at = int(beyond[0])
+        before, lift = (0.0, 0.0) if at == 0 else (over[at - 1], tried[at - 1])
+        end = float(lift + (tried[at] - lift) * (1 - before) / (over[at] - before))
+    return np.geomspace(end * FIRST, end, count)
+
+
+def _thicknesses(path: Path, lifts_mm: Array) -> Array:
+    """(lifts, groups): how far the rim of each group that bends has moved, in thicknesses of its shims.
 
     Shims of a group share the deflection, so their stretching adds as the sum of t and their bending as that of t^3.
     """
+    groups = path.contacts.groups
+    bending = np.flatnonzero(path.contacts.reach).tolist()
+    thick = np.sqrt(groups.cubes_mm3 / groups.height_mm)
+    rims = [np.array([groups.radius_mm[group]]) for group in bending]
+    return np.array(
+        [
+            [
+                abs(deflection(path, float(lift), group, rim)[0]) / thick[group]
+                for group, rim in zip(bending, rims, strict=True)
+            ]
+            for lift in lifts_mm
+        ]
+    ).reshape(len(lifts_mm), len(bending))
+
+
+def _stretch(path: Path, lifts_mm: Array) -> tuple[Array, npt.NDArray[np.bool_]]:
+    """(bound, inside) at each lift: the worst of the groups, each by how far its own rim has moved."""
     contacts = path.contacts
     groups, edge = contacts.groups, contacts.mount.edge_radius_mm(contacts.groups)
-    bound, inside = np.zeros(len(lifts_mm)), np.ones(len(lifts_mm), dtype=np.bool_)
-    for at, lift in enumerate(lifts_mm):
-        if lift > path.lift_mm[-1] * (1 + 1e-5):
-            bound[at], inside[at] = np.nan, False
-            continue
-        for group in np.flatnonzero(contacts.reach).tolist():
-            rim = groups.radius_mm[group]
-            moved = deflection(path, float(lift), group, np.array([rim]))[0]
-            thicknesses = abs(moved) * np.sqrt(groups.height_mm[group] / groups.cubes_mm3[group])
-            bound[at] = max(bound[at], STRETCH * (1 - edge / rim) ** 2 * thicknesses**2)
-            inside[at] &= thicknesses <= MOST_THICKNESSES * (1 + 1e-6)
+    reached = lifts_mm <= path.lift_mm[-1] * (1 + 1e-5)
+    thicknesses = _thicknesses(path, lifts_mm[reached])
+    free = 1 - edge / groups.radius_mm[np.flatnonzero(contacts.reach)]
+    bound, inside = np.full(len(lifts_mm), np.nan), np.zeros(len(lifts_mm), dtype=np.bool_)
+    bound[reached] = (STRETCH * free**2 * thicknesses**2).max(axis=1)
+    inside[reached] = (thicknesses <= MOST_THICKNESSES * (1 + 1e-4)).all(axis=1)
     return bound, inside

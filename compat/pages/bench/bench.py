@@ -16,10 +16,11 @@ from compat.pages.bench.bench_choices import STACK_OF, choices
 from compat.pages.bench.bench_sheet import BenchSheet
 from compat.pages.plan.plan_view import PlanView, view_of
 from compat.planning.plan import make_plan
+from compat.side_curves import curves_of_plan
 from inventory.common.errors import DomainError, invalid
 from inventory.common.quantities import whole_number
 from inventory.counter.commands import carry_out, new_key
-from inventory.counter.pages import actor_of, page
+from inventory.counter.pages import actor_of, is_swap, page
 from inventory.dampers.selectors import damper_called, damper_row, saved_stack
 from inventory.dampers.services import save_stack
 from inventory.jobs.models import Job
@@ -60,6 +61,30 @@ def answer(request: HttpRequest) -> HttpResponse:
     found = _preview(sheet)
     template = "compat/_bench_work.html" if do else "compat/_bench_answer.html"
     return render(request, template, _known(sheet, found))
+
+
+@page(see=(), send=STAFF)
+def curves(request: HttpRequest) -> HttpResponse:
+    """Force against lift of what is typed, against the saved stack that was put on the bench, or against itself as
+    asked; a fragment while one types, else the bench with it."""
+    sheet = _typed(request)
+    document = _planned(sheet)
+    found = curves_of_plan(document, sheet.damper.document, _saved_lines(sheet)) if document else []
+    known = {"sheet": sheet, "curves": found, "curves_open": True, "compared_with": sheet.stack}
+    if is_swap(request):
+        return render(request, "compat/_bench_curves.html", known)
+    return _page(request, sheet, _view(sheet, document), more=known)
+
+
+def _saved_lines(sheet: BenchSheet) -> dict[tuple[str, str], list[dict[str, Any]]]:
+    """The lines of the saved stack that the bench began from, by (valve, side)."""
+    if not sheet.stack:
+        return {}
+    try:
+        saved = saved_stack(sheet.damper.code, sheet.stack)
+    except DomainError:
+        return {}
+    return {(saved.stack.valve, side): lines for side, lines in saved.stacks.items() if lines}
 
 
 def _keep(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
@@ -103,9 +128,16 @@ def _refused(request: HttpRequest, sheet: BenchSheet, error: DomainError) -> Htt
     return _page(request, sheet, found, status=422)
 
 
-def _page(request: HttpRequest, sheet: BenchSheet | None, found: PlanView | None, *, status: int = 200) -> HttpResponse:
+def _page(
+    request: HttpRequest,
+    sheet: BenchSheet | None,
+    found: PlanView | None,
+    *,
+    status: int = 200,
+    more: Mapping[str, Any] | None = None,
+) -> HttpResponse:
     on = {"on": sheet.damper.code, "stack_on": _stack_on(sheet), **_known(sheet, found)} if sheet else {}
-    known = {**choices(), **on}
+    known = {**choices(), **on, **(more or {})}
     return render(request, "compat/bench.html", known, status=status)
 
 
@@ -172,12 +204,22 @@ def _do(sheet: BenchSheet, do: str) -> None:
 
 def _preview(sheet: BenchSheet) -> PlanView | None:
     """What can be built, without keeping it; None while something cannot be read or nothing is typed."""
+    return _view(sheet, _planned(sheet))
+
+
+def _view(sheet: BenchSheet, document: Mapping[str, Any] | None) -> PlanView | None:
+    readings = sheet.request().get("readings")
+    return None if document is None else view_of(document, sheet.damper.document, readings)
+
+
+def _planned(sheet: BenchSheet) -> dict[str, Any] | None:
+    """The document of a plan that is not kept; None while something cannot be read or nothing is typed."""
     sheet.options.is_valid()
     if not sheet.can_be_asked:
         return None
     try:
-        sent, asked = sheet.checked()
-        return view_of(make_plan(asked).document, sheet.damper.document, sent.get("readings"))
+        _, asked = sheet.checked()
+        return make_plan(asked).document
     except DomainError as error:
         sheet.refuse(error)
     return None

@@ -14,10 +14,11 @@ from compat.pages.bench.bench_choices import jobs
 from compat.pages.plan import plan_words
 from compat.pages.plan.hold_sheet import TYPED, HoldSheet
 from compat.pages.plan.plan_view import view_of
+from compat.side_curves import curves_of_plan
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
 from inventory.counter.commands import carry_out
-from inventory.counter.pages import actor_of, page
+from inventory.counter.pages import actor_of, is_swap, page
 from inventory.dampers.selectors import damper_as_of
 from inventory.jobs.models import Job, Plan
 from inventory.jobs.selectors import live_hold_of_plan
@@ -28,6 +29,15 @@ from inventory.people.roles import BENCH, STAFF
 def plan(request: HttpRequest, plan: int) -> HttpResponse:
     """The plan as it was given, with its pick list and what holds it."""
     return _show(request, reserve.plan_called(plan), None)
+
+
+@page(see=STAFF)
+def curves(request: HttpRequest, plan: int) -> HttpResponse:
+    """Force against lift of every side of the plan: a fragment of its page, or a page of its own."""
+    found = reserve.plan_called(plan)
+    damper = damper_as_of(found.request["damper"], found.created_at)
+    known = {"kept": found, "damper": damper, "curves": curves_of_plan(found.answer, damper.document)}
+    return render(request, "compat/_curves.html" if is_swap(request) else "compat/plan_curves.html", known)
 
 
 @page(see=(), send=BENCH)

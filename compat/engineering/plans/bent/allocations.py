@@ -32,6 +32,7 @@ LEAST_MARGIN_PPM = 1_000
 ENOUGH = 8  # solved plans that beat every prediction left, before the rest of a class is left unsolved
 MOST_CLASSES = 100  # frames of one class
 MOST_JOINS = 60  # positions of sides, each joined with those before it
+LEAST_SHARE = 0.2  # of the curves, that every class may solve
 PRICES = 0.5  # of the curves, that may go into prices of neighbouring diameters
 MOST_PAIRS = 5_000
 
@@ -59,6 +60,7 @@ class BentAllocations:
         self._sides: dict[tuple[int, tuple[tuple[str, int], ...]], SideSwaps] = {}
         self._started = sum(response.effort for response in responses)
         self.cut = False
+        self._until = float(problem.solves)
         self._pairs = self._joins = 0
         self._frames: list[list[Frame]] = []
         roles = problem.roles if problem.allow_stand_ins else frozenset()
@@ -93,6 +95,8 @@ class BentAllocations:
                 classes.append((frames, *found))
                 queue += _pair(found[0], len(classes) - 1, (0,) * len(found[0]))
         heapq.heapify(queue)
+        # a class that holds nothing must not take all from the next one
+        self._until = max(self._until, self._effort() + LEAST_SHARE * self._problem.solves)
         solved: list[tuple[Tier, tuple[int, int], _Pair]] = []
         seen = {pair[4:] for pair in queue}
         error = 0
@@ -197,7 +201,7 @@ class BentAllocations:
         return all(number <= self._left[size] for size, number in used.items())
 
     def _spent(self) -> bool:
-        return self._effort() >= self._problem.solves or self._out_of_time()
+        return self._effort() >= self._until or self._out_of_time()
 
     def _effort(self) -> float:
         return sum(response.effort for response in self._responses) - self._started

@@ -1,0 +1,205 @@
+"""Curves of a plan's sides for a page: every side as asked and as built, with the lots that the plan draws."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from compat import damper_values, rendering, shelf
+from compat.drawings import Shown, shown
+from compat.engineering.answers import Finding, Severity, note
+from compat.engineering.bending.active_set import NotSolved
+from compat.engineering.bending.band import Band, band, lifts_inside, nominal
+from compat.engineering.bending.contact import contacts_of
+from compat.engineering.bending.mounting import mount_on
+from compat.engineering.bending.path import Path, follow
+from compat.engineering.bending.shape import peak_stress_mpa
+from compat.engineering.bending.stack import CannotBend, Groups, Mount
+from compat.engineering.drawing.curve_plot import Curves, curve_plot
+from compat.engineering.groups import Ply, unmeasured
+from compat.engineering.shims import Form, Line, Size
+from compat.engineering.stack_curve import POINTS
+from compat.engineering.units import Range
+
+WORDS = {
+    "lift": "lift at the rim, mm",
+    "pressure": "pressure on the ports' ring, MPa",
+    "difference": "as built less as asked, %",
+    "asked": "as asked, nominal sizes",
+    "built": "as built from these lots, with its band",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class SideCurve:
+    """One side: its plot with the table behind it, or what keeps it from being computed, in sentences."""
+
+    valve: str
+    side: str
+    picture: Shown | None
+    rows: list[dict[str, Any]]
+    facts: list[str]
+    findings: list[str]
+
+
+def curves_of_plan(
+    document: Mapping[str, Any],
+    damper: Mapping[str, Any],
+    against: Mapping[tuple[str, str], Sequence[Mapping[str, Any]]] | None = None,
+) -> list[SideCurve]:
+    """Every side of a plan document (docs/reference/api.md) on the damper's document; two queries for the lots.
+
+    against: lines of another stack by (valve, side), to compare with in place of the one that was asked for; a line
+    has `od_mm`, `thickness_mm`, `quantity`, and may have `bore_mm` and `form`.
+    """
+    lots = shelf.thickness_of_lots({lot["lot"] for lot in _lots(document)})
+    found = []
+    for code in dict.fromkeys(line["valve"] for line in document["lines"]):
+        told = next((one for one in damper["valves"] if one["code"] == code), None)
+        for side in dict.fromkeys(line["side"] for line in document["lines"] if line["valve"] == code):
+            lines = [line for line in document["lines"] if (line["valve"], line["side"]) == (code, side)]
+            spacer = (document["spacer"] or {}).get("lines", ()) if (code, side) == ("main", "rebound") else ()
+            asked = (against or {}).get((code, side)) or lines
+            found.append(_side(code, side, told, asked, lines, spacer, lots))
+    return found
+
+
+def _lots(document: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    spacer = (document["spacer"] or {}).get("lines", ())
+    return [*(lot for line in document["lines"] for lot in line["lots"]), *spacer]
+
+
+def _side(
+    code: str,
+    side: str,
+    valve: Mapping[str, Any] | None,
+    against: Sequence[Mapping[str, Any]],
+    lines: Sequence[Mapping[str, Any]],
+    spacer: Sequence[Mapping[str, Any]],
+    lots: Mapping[str, tuple[Size, Range]],
+) -> SideCurve:
+    asked = [unmeasured(Line(_size(line), line["quantity"])) for line in against]
+    built = [ply for line in lines for ply in _built(line, lots)]
+    behind = sorted((_ply(lot, lots) for lot in spacer), key=lambda ply: ply.od_mm)
+    empty = SideCurve(code, side, None, [], [], [])
+    if valve is None or code == "mid":
+        return replace(empty, findings=[rendering.sentence(note("curve_of_floating", side=side))])
+    mount, unknown = mount_on(damper_values.valve_from(valve, kind=code).valve, side)
+    if mount is None:
+        return replace(empty, findings=[rendering.sentence(_of_side(one, side)) for one in unknown])
+    if any(ply.line.size.form in (Form.RING, Form.POLYGON) for ply in (*asked, *built)):
+        return replace(empty, findings=[rendering.sentence(note("curve_of_no_disc", side=side))])
+    try:
+        return _computed(empty, asked, [*built, *behind], mount)
+    except CannotBend as refused:
+        return replace(empty, findings=[rendering.sentence(Finding(refused.code, Severity.NOTE, refused.data))])
+    except NotSolved:
+        return replace(empty, findings=[rendering.sentence(note("curve_not_solved"))])
+
+
+def _computed(empty: SideCurve, asked: Sequence[Ply], built: Sequence[Ply], mount: Mount) -> SideCurve:
+    groups = Groups.of(nominal(asked))
+    lifts = lifts_inside(groups, mount, POINTS)
+    path = follow(contacts_of(groups, mount), float(lifts[-1]))
+    found = band(built, mount, lifts)
+    picture, rows = _drawn(empty, path, found)
+    what, share = found.dominated_by()
+    return replace(
+        empty,
+        picture=picture,
+        rows=rows,
+        facts=_facts(path, found),
+        findings=[rendering.sentence(note(f"band_by_{what}", percent=100 * share))],
+    )
+
+
+def _drawn(side: SideCurve, path: Path, found: Band) -> tuple[Shown, list[dict[str, Any]]]:
+    asked = path.pressures_at(found.lifts_mm)
+    low, high = found.low, np.where(found.inside, found.high, np.nan)
+    closings = {"asked": _closes(path), "built": _closes(found.path)}
+    columns = {"asked": asked, "built": found.pressures_mpa, "low": low, "high": high}
+    values = {name: [float(one) if np.isfinite(one) else None for one in column] for name, column in columns.items()}
+    rows = [
+        {"lift_mm": float(lift), **{name: values[name][at] for name in values}, "difference": _difference(values, at)}
+        for at, lift in enumerate(found.lifts_mm)
+    ]
+    title = f"{side.side.capitalize()} side, {side.valve} valve: force against lift"
+    picture = curve_picture(
+        [float(lift) for lift in found.lifts_mm],
+        values,
+        closings,
+        prefix=f"curve-{side.valve}-{side.side}",
+        title=title,
+    )
+    return picture, rows
+
+
+def curve_picture(
+    lifts_mm: Sequence[float],
+    pressures: Mapping[str, Sequence[float | None]],
+    closings: Mapping[str, float | None],
+    *,
+    prefix: str,
+    title: str,
+) -> Shown:
+    """Force against lift: `asked`, `built`, `low` and `high` of pressures, MPa; closings by asked and built.
+
+    Raises ValueError as `shown` does, and where there is nothing to draw.
+    """
+    asked, built, low, high = (pressures[name] for name in ("asked", "built", "low", "high"))
+    curves = Curves(lifts_mm, asked, built, low, high, closings)
+    drawing = curve_plot(curves, WORDS, lambda value: f"{value:g}")
+    said = ["A plot: the broken line is the stack as asked, the full line as built, inside the band of what is open."]
+    if any(lift is not None for lift in closings.values()):
+        said.append("A square marks where the gap closes as asked, a ring where it closes as built.")
+    said.append("Below: the difference in percent. The numbers stand in the table.")
+    return shown(drawing, prefix=prefix, title=title, desc=" ".join(said))
+
+
+def _facts(path: Path, found: Band) -> list[str]:
+    """What both curves do, side by side, in words."""
+    last = float(found.lifts_mm[-1])
+    said = []
+    closes = [(name, _closes(one)) for name, one in (("as asked", path), ("as built", found.path))]
+    if any(lift is not None for _, lift in closes):
+        parts = [f"at {lift:.3f} mm {name}" if lift is not None else f"not {name}" for name, lift in closes]
+        said.append(f"The crossover gap closes {', '.join(parts)}.")
+    peaks = [peak_stress_mpa(one, min(last, float(one.lift_mm[-1]))) for one in (path, found.path)]
+    said.append(f"Peak stress at {last:.3f} mm: {peaks[0]:.0f} MPa as asked, {peaks[1]:.0f} MPa as built.")
+    return said
+
+
+def _closes(path: Path) -> float | None:
+    return min((closing.lift_mm for closing in path.closings if closing.above >= 0), default=None)
+
+
+def _difference(values: Mapping[str, list[float | None]], at: int) -> float | None:
+    asked, built = values["asked"][at], values["built"][at]
+    return None if asked is None or built is None or asked <= 0 else 100 * (built / asked - 1)
+
+
+def _of_side(finding: Finding, side: str) -> Finding:
+    return replace(finding, data={**finding.data, "side": side})
+
+
+def _size(line: Mapping[str, Any]) -> Size:
+    """A line's size; a bore that is not told does not matter to a curve."""
+    od, thickness = (round(line[name] * 1000) for name in ("od_mm", "thickness_mm"))
+    return Size(od, thickness, round(line.get("bore_mm", 0.001) * 1000), Form(line.get("form", "round")))
+
+
+def _built(line: Mapping[str, Any], lots: Mapping[str, tuple[Size, Range]]) -> list[Ply]:
+    """The pieces of a position from large to small, thick to thin; what is missing by its nominal size."""
+    plies = [_ply(lot, lots) for lot in line["lots"]]
+    plies.sort(key=lambda ply: (-ply.od_mm, -ply.thickness_mm.nominal))
+    missing = [unmeasured(Line(_size(line), line["missing"]))] if line["missing"] else []
+    return [*plies, *missing]
+
+
+def _ply(lot: Mapping[str, Any], lots: Mapping[str, tuple[Size, Range]]) -> Ply:
+    size, thickness = lots.get(lot["lot"], (_size(lot), None))
+    line = Line(size, lot["quantity"])
+    return unmeasured(line) if thickness is None else Ply(line, thickness)
