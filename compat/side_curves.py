@@ -101,10 +101,12 @@ def _side(
 
 
 def _computed(empty: SideCurve, asked: Sequence[Ply], built: Sequence[Ply], mount: Mount) -> SideCurve:
-    groups = Groups.of(nominal(asked))
-    lifts = lifts_inside(groups, mount, POINTS)
-    path = follow(contacts_of(groups, mount), float(lifts[-1]))
-    found = band(built, mount, lifts)
+    stacks = [Groups.of(nominal(plies)) for plies in (asked, built)]
+    lifts = min((lifts_inside(groups, mount, POINTS) for groups in stacks), key=lambda one: float(one[-1]))
+    path, other = (follow(contacts_of(groups, mount), float(lifts[-1])) for groups in stacks)
+    # where a gap closes a curve turns, so there it has a point of its own
+    turns = [lift for one in (path, other) if (lift := _closes(one)) is not None and lift < lifts[-1]]
+    found = band(built, mount, np.unique(np.concatenate([lifts, turns])))
     picture, rows = _drawn(empty, path, found)
     what, share = found.dominated_by()
     return replace(

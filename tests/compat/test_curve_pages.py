@@ -46,7 +46,7 @@ def test_a_plan_has_its_curves_as_a_page_and_as_a_fragment(tuner: Browser, shelf
     for text in (page, fragment):
         assert text.count('<svg class="drawing"') == 2
         assert "Force against lift is not damping force" in text
-        assert len(cells(text, "Compression")) == 10
+        assert len(cells(text, "Compression")) >= 10
 
 
 def test_the_plan_leads_to_its_curves(tuner: Browser, shelf: str) -> None:
