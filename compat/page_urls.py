@@ -7,11 +7,13 @@ from compat.pages.damper_models import dampers
 from compat.pages.fit import fit_desk
 from compat.pages.part import parts
 from compat.pages.plan import holds, plans
+from compat.pages.today import buildable
 
 urlpatterns = [
     path("bench", bench.bench, name="bench"),
     path("bench/answer", bench.answer, name="bench-answer"),
     path("bench/curves", bench.curves, name="bench-curves"),
+    path("buildable", buildable.buildable, name="buildable"),
     path("plans/<int:plan>", plans.plan, name="plan"),
     path("plans/<int:plan>/curves", plans.curves, name="plan-curves"),
     path("plans/<int:plan>/hold", plans.hold, name="hold-plan"),

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from compat.api import damper_parts, fit, plans
+from compat.api import damper_parts, fit, plans, today
 
 urlpatterns = [
     path("fit/nut-on-shaft", fit.NutOnShaft.as_view()),
@@ -11,6 +11,7 @@ urlpatterns = [
     path("fit/stack-curve", fit.StackCurve.as_view()),
     path("fit/spacer", fit.Spacer.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
+    path("buildable", today.Buildable.as_view()),
     path("plans", plans.Plans.as_view()),
     path("plans/<str:plan>", plans.OnePlan.as_view()),
     path("plans/<str:plan>/hold", plans.HoldPlan.as_view()),

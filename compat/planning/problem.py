@@ -40,17 +40,27 @@ def pose(request: PlanRequest, *, taken: Mapping[int, int]) -> Posed:
 
 
 def _posed(request: PlanRequest, taken: Mapping[int, int], sides: Sequence[BentSide], short: Sequence[Size]) -> Posed:
+    rows = shelf.shim_rows(wanted_of(request, short), take_offs=request.allowed.take_offs)
+    return posed_on(request, rows, taken=taken, sides=sides)
+
+
+def wanted_of(request: PlanRequest, short: Sequence[Size] = ()) -> list[Family | Spacers]:
+    """What a plan may use of the shelf; of short sizes the diameters within reach as well."""
     positions = request.positions()
-    lip = _lip(request)
     reach = request.allowed.reach_um
     families = shelf.families_of((position.size for position in positions), short=short, reach_um=reach)
-    sizes: list[Family | Spacers] = [*families]
-    if lip is not None:
-        sizes.append(Spacers(lip.bore_um, lip.bore_um, lip.od_over_um, lip.od_upto_um))
-    rows = shelf.shim_rows(sizes, take_offs=request.allowed.take_offs)
+    lip = _lip(request)
+    return [*families, *([] if lip is None else [Spacers(lip.bore_um, lip.bore_um, lip.od_over_um, lip.od_upto_um)])]
+
+
+def posed_on(
+    request: PlanRequest, rows: ShimRows, *, taken: Mapping[int, int], sides: Sequence[BentSide] = ()
+) -> Posed:
+    """The problem on rows that were read already."""
+    lip = _lip(request)
     free = [replace(row, available=row.available - taken.get(int(row.key), 0)) for row in rows.rows]
     problem = Problem(
-        positions=tuple(positions),
+        positions=tuple(request.positions()),
         rows=tuple(row for row in free if row.available > 0),
         spread_um=rows.widest_spreads(),
         allow_take_offs=request.allowed.take_offs,
@@ -59,7 +69,7 @@ def _posed(request: PlanRequest, taken: Mapping[int, int], sides: Sequence[BentS
         height_limit_um=request.allowed.height_um,
         lip=lip,
         sides=tuple(sides),
-        reach_um=reach if sides else 0,
+        reach_um=request.allowed.reach_um if sides else 0,
         roles=request.allowed.roles if sides else STOOD_IN,
         solves=SOLVES if request.allowed.search_ms is None else MOST_SOLVES,
     )

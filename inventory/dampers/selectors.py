@@ -64,6 +64,25 @@ def latest_stacks(damper: DamperModel) -> list[StackRevision]:
     )
 
 
+def stacks_in_use(code: str | None = None) -> list[tuple[Damper, StackRevision]]:
+    """The latest revision of every saved stack with its damper as it is now, by code and name; of one damper, or of
+    all. Two queries. Raises DomainError `not_found` for a damper that is not there."""
+    dampers = DamperRevision.objects.select_related("damper").filter(
+        damper__retired_at=None, number=F("damper__revision")
+    )
+    if code is not None:
+        dampers = dampers.filter(damper__code=code)
+    known = {one.damper_id: Damper(one.damper.code, one.damper.name, one.number, one.document) for one in dampers}
+    if code is not None and not known:
+        raise DomainError("not_found", what="damper", which=code)
+    stacks = (
+        StackRevision.objects.select_related("stack")
+        .filter(stack__retired_at=None, number=F("stack__revision"), stack__damper_id__in=list(known))
+        .order_by("stack__damper__code", "stack__name")
+    )
+    return [(known[one.stack.damper_id], one) for one in stacks]
+
+
 def saved_stack(code: str, name: str) -> StackRevision:
     """The latest revision of the stack of that name; one query. Raises DomainError `not_found`."""
     found = (

@@ -172,6 +172,7 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     found["GET /jobs/{}"] = ok(lead.get("/jobs/J-1"))
     found["POST /fit/nut-on-shaft"] = ok(lead.ask("/fit/nut-on-shaft", {"shaft": {"thread": "M12x1.25"}, "nut": {}}))
     found["POST /fit/face-shim"] = ok(lead.ask("/fit/face-shim", {"shim_od_mm": 34}))
+    found["GET /buildable"] = ok(lead.get("/buildable"))
     found["POST /fit/stack-curve"] = ok(
         lead.ask("/fit/stack-curve", {"damper": "HA-46", "side": "rebound", "stack": STACKS["rebound"]})
     )

@@ -24,6 +24,7 @@ NAMES = (
     "plan_search",
     "curve_search",
     "plan_service",
+    "today",
     "pages",
     "holds_postgresql",
     "holds_sqlite",

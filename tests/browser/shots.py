@@ -111,6 +111,7 @@ SHOTS = [
     Shot("bench-fork", "tuner", "/bench?damper=ZE-43-F&stack=Base, stock"),
     Shot("bench-wrong", "tuner", LONG_TRAIL, type_rubbish),
     Shot("bench-curves", "tuner", LONG_TRAIL, show_the_curves),
+    Shot("buildable", "tuner", "/buildable"),
     Shot("plan", "tuner", LONG_TRAIL, keep_the_plan),
     Shot("plan-refused", "tuner", LONG_TRAIL, hold_for_nothing_known),
     Shot("plan-held", "tuner", LONG_TRAIL, hold_the_plan),

@@ -1,0 +1,1 @@
+"""What can be built today, for every saved stack."""

@@ -1,0 +1,152 @@
+"""What can be made today: every saved stack against the whole shelf, each for itself, and what one more piece would do.
+
+A stack is `as_written` when every piece and the spacer lie on the shelf, `with_stand_ins` when shims of the same
+diameter can stand in for what is short, else `short`. Which lots are taken is not decided here and curves are not
+solved: a plan does both for one stack, and may find stand-ins of a neighbouring diameter where this says short.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from compat import shelf
+from compat.asked.plans import PlanIn
+from compat.engineering.plans.outlook import outlook
+from compat.engineering.plans.problem import StockRow
+from compat.engineering.shims import Form, Size
+from compat.planning import request
+from compat.planning.drawn import size_of
+from compat.planning.problem import posed_on, wanted_of
+from compat.planning.request import PlanRequest
+from compat.shelf import Family, ShimRows, Spacers
+from inventory.common.errors import DomainError
+from inventory.dampers.models import StackRevision
+from inventory.dampers.selectors import Damper, stacks_in_use
+
+AS_WRITTEN, WITH_STAND_INS, SHORT, UNREADABLE = "as_written", "with_stand_ins", "short", "unreadable"
+MOST_SIZES = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """One saved stack today. missing: pieces by size that neither lie there nor are stood in for."""
+
+    damper: str
+    valve: str
+    name: str
+    state: str
+    missing: tuple[tuple[Size, int], ...] = ()
+    short: tuple[tuple[Size, int], ...] = ()
+    stand_ins: int = 0
+    no_spacer: str = ""
+
+
+def today(damper: str | None = None) -> list[Made]:
+    """Every saved stack of a damper model, or of all, by code and name; five queries however many there are.
+
+    Raises DomainError `not_found` for an unknown damper.
+    """
+    saved = stacks_in_use(damper)
+    built = [_built(on, stack) for on, stack in saved]
+    wanted = dict.fromkeys(one for found in built if found is not None for one in wanted_of(found))
+    rows = _ByOutline(shelf.shim_rows(_merged(wanted), take_offs=False))
+    return [_made(on, stack, found, rows) for (on, stack), found in zip(saved, built, strict=True)]
+
+
+def one_more(made: Sequence[Made]) -> list[dict[str, Any]]:
+    """Of which size one more piece would let the most stacks be built as written; the sizes that do so, best first."""
+    found: dict[Size, list[Made]] = {}
+    for one in made:
+        if one.state != AS_WRITTEN and len(one.short) == 1 and one.short[0][1] == 1 and not one.no_spacer:
+            found.setdefault(one.short[0][0], []).append(one)
+    ordered = sorted(found.items(), key=lambda pair: (-len(pair[1]), pair[0]))
+    return [
+        {**size_of(size), "makes": len(stacks), "stacks": [f"{one.damper}: {one.name}" for one in stacks]}
+        for size, stacks in ordered[:MOST_SIZES]
+    ]
+
+
+def document(made: Sequence[Made]) -> dict[str, Any]:
+    """Both in the form of the API."""
+    return {
+        "stacks": [
+            {
+                "damper": one.damper,
+                "valve": one.valve,
+                "name": one.name,
+                "state": one.state,
+                "missing": [{**size_of(size), "quantity": number} for size, number in one.missing],
+                "short": [{**size_of(size), "quantity": number} for size, number in one.short],
+                "stand_ins": one.stand_ins,
+                "no_spacer": one.no_spacer or None,
+            }
+            for one in made
+        ],
+        "one_more": one_more(made),
+    }
+
+
+def _built(damper: Damper, stack: StackRevision) -> PlanRequest | None:
+    """A saved stack as a request for a plan; None where it cannot be read on the damper as it is now."""
+    sent = {"damper": damper.code, "valves": [{"code": stack.stack.valve, "stacks": stack.stacks}]}
+    checked = PlanIn(data=sent)
+    if not checked.is_valid():
+        return None
+    try:
+        return request.build(damper, checked.validated_data)
+    except DomainError:
+        return None
+
+
+def _made(damper: Damper, stack: StackRevision, wanted: PlanRequest | None, rows: _ByOutline) -> Made:
+    named = (damper.code, stack.stack.valve, stack.stack.name)
+    if wanted is None:
+        return Made(*named, UNREADABLE)
+    found = outlook(posed_on(wanted, rows.of(wanted_of(wanted)), taken={}).problem)
+    if found.missing or found.no_spacer:
+        state = SHORT
+    else:
+        state = WITH_STAND_INS if found.stand_ins else AS_WRITTEN
+    return Made(*named, state, found.missing, found.short, found.stand_ins, found.no_spacer)
+
+
+def _merged(wanted: Iterable[Family | Spacers]) -> list[Family | Spacers]:
+    """The same shims with one condition a bore and form."""
+    diameters: dict[tuple[int, str], set[int]] = {}
+    spacers: list[Family | Spacers] = []
+    for one in wanted:
+        if isinstance(one, Spacers):
+            spacers.append(one)
+        else:
+            diameters.setdefault((one.bore_um, one.form), set()).update(one.diameters_um)
+    return [*(Family(bore, form, tuple(sorted(ods))) for (bore, form), ods in sorted(diameters.items())), *spacers]
+
+
+class _ByOutline:
+    """Rows of the shelf by bore and form, so that each stack looks at its own only."""
+
+    def __init__(self, rows: ShimRows) -> None:
+        self._rows = rows
+        self._by_outline: dict[tuple[int, Form], list[StockRow]] = {}
+        for row in rows.rows:
+            self._by_outline.setdefault((row.size.bore_um, row.size.form), []).append(row)
+
+    def of(self, wanted: Sequence[Family | Spacers]) -> ShimRows:
+        """The rows that match any of these."""
+        found: dict[str, StockRow] = {}
+        for one in wanted:
+            form = Form.ROUND if isinstance(one, Spacers) else Form(one.form)
+            bore = one.bore_low_um if isinstance(one, Spacers) else one.bore_um
+            for row in self._by_outline.get((bore, form), ()):
+                if _matches(row.size, one):
+                    found[row.key] = row
+        places: Mapping[str, Any] = self._rows.places
+        return ShimRows(list(found.values()), {key: places[key] for key in found})
+
+
+def _matches(size: Size, one: Family | Spacers) -> bool:
+    if isinstance(one, Spacers):
+        return one.over_um < size.od_um <= one.upto_um
+    return size.od_um in one.diameters_um
