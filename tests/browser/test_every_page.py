@@ -45,6 +45,8 @@ PAGES: list[tuple[Role | None, str]] = [
     (Role.TUNER, "/dampers/QU-46-A?stack=Long trail"),
     (Role.TUNER, "/dampers/QU-46-A/edit"),
     (Role.TUNER, "/dampers/new"),
+    (Role.TUNER, "/buildable"),
+    (Role.CLERK, "/buildable?damper=QU-46-A"),
     (Role.TUNER, "/fit"),
     (Role.TUNER, "/fit/nut-on-shaft"),
     (Role.TUNER, "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.25"),
