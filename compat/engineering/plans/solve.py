@@ -51,7 +51,7 @@ def solve(problem: Problem, *, alternatives: int = 2, out_of_time: Callable[[], 
         plain = Shelf(replace(problem, sides=())) if problem.sides else shelf
         return _searched(plain, Allocations(plain), (), alternatives)
     found = _searched(shelf, BentAllocations(shelf, responses, out_of_time), tuple(responses), alternatives)
-    if found.best.score.missing and not found.proven:
+    if found.best.score.missing and not found.best.stand_ins and not found.proven:
         # so much is short that no choice of the predicted ones has the pieces: within one diameter there may be one
         plain = Shelf(replace(problem, sides=(), roles=STOOD_IN))
         other = _searched(plain, Allocations(plain), (), alternatives)

@@ -25,6 +25,7 @@ POINTS = 10
 FIRST = 1 / 20  # of the largest lift
 FLOOR = 0.05  # of the end force, under which a difference counts as little as there
 SHORT_OF_STOP = 0.98
+MUCH = 3.0  # times what is missing, to see how a thick stand-in stops bending itself
 USUAL, LEAST = 100, 0.3  # contacts of a curve, and the least share of its effort that a small one takes
 NOT_COMPARABLE = 10_000_000  # ppm: the other stack is not computed, or rests on its stop where the asked one lifts
 
@@ -48,7 +49,7 @@ class Response:
         self.asked = path.pressures_at(self.lifts_mm)
         self._scale = np.maximum(self.asked, FLOOR * self.asked[-1])
         self._known: dict[tuple[tuple[float, ...], ...], Array | None] = {}
-        self._prices: dict[tuple[str, int, int], Array] = {}
+        self._prices: dict[tuple[str, int, int], tuple[Array, Array]] = {}
         self.solved = 0
         self.effort = 0.0  # in curves of USUAL contacts
 
@@ -71,19 +72,34 @@ class Response:
         groups = Groups.of([*self._layers(pieces), *behind])
         return follow(contacts_of(groups, self._mount), float(self.lifts_mm[-1]))
 
-    def price(self, position: Position, missing: int, od_um: int) -> Array:
-        """What a mm3 of t^3 of this diameter in the place of the missing pieces adds to the pressures without them.
+    def prices(self, position: Position, missing: int, od_um: int) -> tuple[float, Array, Array]:
+        """What t^3 of this diameter in the place of the missing pieces adds to the pressures without them.
 
-        (lifts,), MPa per mm3, over as much t^3 as is missing, so that what replaces it in one diameter comes out true.
+        (mm3, (lifts,), (lifts,)): up to so many mm3, as many as are missing, every mm3 adds the first, MPa per mm3;
+        beyond, where a thick shim lifts its neighbours and bends less and less itself, the second. So what replaces
+        the missing pieces in one diameter comes out true.
         """
+        cubes = missing * um_to_mm(position.size.thickness_um) ** 3
         key = (position.key, missing, od_um)
         if key not in self._prices:
-            cubes = missing * um_to_mm(position.size.thickness_um) ** 3
-            more = Layer(um_to_mm(od_um), float(np.cbrt(cubes)), 1, 0.0)  # it bends, and holds nothing apart
-            without, gone = self.without(position, missing)
-            pressures = self.asked if od_um == position.size.od_um else self._solve(self._layers(gone, position, more))
-            self._prices[key] = np.zeros(POINTS) if pressures is None else (pressures - without) / cubes
-        return self._prices[key]
+            without, _ = self.without(position, missing)
+            low = (self._with_cubes(position, missing, od_um, cubes) - without) / cubes
+            if od_um == position.size.od_um:
+                more = self._with_cubes(position, missing, od_um, MUCH * cubes)
+                high = (more - self.asked) / ((MUCH - 1) * cubes)
+            else:  # a neighbour stops bending as the asked diameter does
+                _, own_low, own_high = self.prices(position, missing, position.size.od_um)
+                high = np.divide(low * own_high, own_low, out=low.copy(), where=own_low > 0)
+            self._prices[key] = low, high
+        return cubes, *self._prices[key]
+
+    def _with_cubes(self, position: Position, missing: int, od_um: int, cubes: float) -> Array:
+        """The pressures with so much t^3 of a diameter in place of the missing pieces; it holds nothing apart."""
+        if od_um == position.size.od_um and cubes == missing * um_to_mm(position.size.thickness_um) ** 3:
+            return self.asked
+        without, gone = self.without(position, missing)
+        pressures = self._solve(self._layers(gone, position, Layer(um_to_mm(od_um), float(np.cbrt(cubes)), 1, 0.0)))
+        return without if pressures is None else pressures
 
     def without(self, position: Position, missing: int) -> tuple[Array, dict[str, Pieces]]:
         """The pressures without the missing pieces of a position, and the stack that has them."""

@@ -12,8 +12,9 @@ from compat.engineering.plans.bent.swaps import Numbers, Swaps
 from compat.engineering.plans.order import STEP_PPM, in_steps
 from compat.engineering.shims import Size
 
-MOST_TOGETHER = 60_000  # choices of one swap for every position
+MOST_TOGETHER = 20_000  # choices of one swap for every position
 MOST_KEPT = 1_500
+COUNTED = np.int16  # pieces of a size in one choice
 MANY = 4  # positions; of more, fewer choices are looked at together
 
 
@@ -99,7 +100,8 @@ class _Joined:
     @classmethod
     def start(cls, lifts: int, rooms: int, sizes: int) -> _Joined:
         whole = np.int64
-        none, taken, used = (np.zeros((1, width), dtype=whole) for width in (0, rooms, sizes))
+        none, taken = (np.zeros((1, width), dtype=whole) for width in (0, rooms))
+        used = np.zeros((1, sizes), dtype=COUNTED)
         nothing = np.zeros(1, dtype=whole)
         return cls(none, np.ones((1, lifts)), taken, nothing, nothing, used)
 
@@ -107,7 +109,7 @@ class _Joined:
         """Every choice so far with each of the first `kept` swaps of one more position."""
         before, here = np.repeat(np.arange(len(self.choices)), kept), np.tile(np.arange(kept), len(self.choices))
         of_each = np.array([[own == size for size in sizes] for own in swap.sizes], dtype=np.int64)
-        used = swap.sums(of_each.reshape(len(swap.sizes), len(sizes)))[here]
+        used = swap.sums(of_each.reshape(len(swap.sizes), len(sizes))).astype(COUNTED)[here]
         return _Joined(
             np.concatenate([self.choices[before], here[:, None]], axis=1),
             self.ratio[before] * swap.ratio[here],

@@ -134,12 +134,24 @@ def _picks(most: Sequence[int], pieces: int) -> Numbers:
 
 
 def _predicted(response: Response, swaps: Swaps) -> Numbers:
-    """(n, lifts): the pressures without what is missing and with what stands in, each at its diameter's price."""
+    """(n, lifts): the pressures without what is missing and with what stands in.
+
+    Two diameters share: each counts by its part of the t^3 as if all of it were of that diameter.
+    """
     position, missing = swaps.position, swaps.missing
-    prices = {size.od_um: response.price(position, missing, size.od_um) for size in swaps.sizes}
-    value = np.array([um_to_mm(size.thickness_um) ** 3 * prices[size.od_um] for size in swaps.sizes])
+    ods = np.array([size.od_um for size in swaps.sizes])
+    cubes_of = np.array([um_to_mm(size.thickness_um) ** 3 for size in swaps.sizes])
+    first, one, second, two = swaps.picks.T
+    parts = (one * cubes_of[first], two * cubes_of[second])
+    total = parts[0] + parts[1]
+    added = np.zeros((len(total), len(response.asked)))
+    for od in np.unique(ods).tolist():
+        usual, low, high = response.prices(position, missing, od)
+        share = ((ods[first] == od) * parts[0] + (ods[second] == od) * parts[1]) / total
+        worth = np.minimum(total, usual)[:, None] * low + np.maximum(total - usual, 0.0)[:, None] * high
+        added += share[:, None] * worth
     without, _ = response.without(position, missing)
-    return np.asarray((without + swaps.sums(value)) / response.asked)
+    return np.asarray((without + added) / response.asked)
 
 
 def _solved(response: Response, swaps: Swaps) -> Swaps:
