@@ -16,7 +16,7 @@ from compat.engineering.bending.plates import Array
 from compat.engineering.bending.stack import Groups, Layer, Mount
 from tests.benchmarks.figures import Figure
 from tests.engineering.cases_bending import random_stack
-from tests.engineering.oracle_bending import Case, Elements
+from tests.engineering.oracle_bending import lifts_by_elements
 
 CASES = 60
 WITH_ELEMENTS = 12
@@ -91,18 +91,7 @@ def _against_elements(cases: list[tuple[list[Layer], Mount]]) -> tuple[float, fl
         path, took = _timed(layers, mount)
         own.append(float(abs(path.pressures_at(LIFTS) / pressures - 1).max()))
         start = time.perf_counter()
-        lifts = _by_elements(layers, mount, pressures)
+        lifts = lifts_by_elements(layers, mount, pressures.tolist())
         ratios.append((time.perf_counter() - start) / took)
         other.append(float(abs(lifts / LIFTS - 1).max()))
     return statistics.median(ratios), statistics.median(own), statistics.median(other)
-
-
-def _by_elements(layers: list[Layer], mount: Mount, pressures: Array) -> Array:
-    shims = [(layer.od_mm / 2, layer.thickness_mm) for layer in layers for _ in range(layer.count)]
-    ring = (mount.inner_radius_mm, mount.outer_radius_mm)
-    elements = Elements(Case(shims, mount.hub_radius_mm, mount.base_radius_mm, ring), 0.25)
-    lifts, moved = [], None
-    for pressure in pressures:
-        lift, moved = elements.lift_at(float(pressure), moved)
-        lifts.append(lift)
-    return np.array(lifts)

@@ -6,6 +6,8 @@ import random
 import statistics
 import tempfile
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -28,17 +30,9 @@ ASKED = 3
 
 def run(seed: int) -> list[Figure]:
     """Each request is a whole one: key, damper, shelf, search, checks, record."""
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        with serving(f"sqlite:///{folder / 'shelf.sqlite3'}", quantity=1) as service:
-            file = folder / "shelf.csv"
-            lots = shelf(file, seed)
-            service.manage("person", "clerk", "--role", "clerk", "--no-password")
-            service.manage("load_shelf", str(file), "--person", "clerk")
-            tuner = service.manage("api_key", "tuner", "--role", "tuner").splitlines()[-1]
-            _expect(service.call("POST", "dampers", damper(), tuner), 201)
-            first = _expect(service.call("POST", "plans", plan(), tuner), 200)
-            times = [_timed(service, tuner) for _ in range(REQUESTS)]
+    with stocked_service(seed) as (service, tuner, lots):
+        first = expect(service.call("POST", "plans", plan(), tuner), 200)
+        times = [_timed(service, tuner) for _ in range(REQUESTS)]
     stand_ins, lines = len(first["stand_ins"]), len(first["lines"])
     median, p95 = statistics.median(times), sorted(times)[int(0.95 * REQUESTS)]
     return [
@@ -49,6 +43,21 @@ def run(seed: int) -> list[Figure]:
         Figure("plan, median", round(median, 1), "ms", "under 60", median < 60),
         Figure("plan, p95", round(p95, 1), "ms", "under 150", p95 < 150),
     ]
+
+
+@contextmanager
+def stocked_service(seed: int) -> Iterator[tuple[Service, str, int]]:
+    """(service, the tuner's key, lots): a server on the shelf of this seed, with the damper on file."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        with serving(f"sqlite:///{folder / 'shelf.sqlite3'}", quantity=1) as service:
+            file = folder / "shelf.csv"
+            lots = shelf(file, seed)
+            service.manage("person", "clerk", "--role", "clerk", "--no-password")
+            service.manage("load_shelf", str(file), "--person", "clerk")
+            tuner = service.manage("api_key", "tuner", "--role", "tuner").splitlines()[-1]
+            expect(service.call("POST", "dampers", damper(), tuner), 201)
+            yield service, tuner, lots
 
 
 def shelf(file: Path, seed: int) -> int:
@@ -121,11 +130,12 @@ def damper() -> dict[str, Any]:
 
 def _timed(service: Service, tuner: str) -> float:
     started = time.perf_counter()
-    _expect(service.call("POST", "plans", plan(), tuner), 200)
+    expect(service.call("POST", "plans", plan(), tuner), 200)
     return (time.perf_counter() - started) * 1000
 
 
-def _expect(answer: tuple[int, Any], status: int) -> Any:
+def expect(answer: tuple[int, Any], status: int) -> Any:
+    """The body of an answer. Raises RuntimeError for another status."""
     if answer[0] != status:
         raise RuntimeError(f"expected {status}: {answer}")
     return answer[1]

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import random
 import statistics
-import tempfile
 import time
-from pathlib import Path
 
 from tests.benchmarks.figures import Figure
-from tests.benchmarks.plan_service import _expect, damper, plan, shelf
-from tests.benchmarks.service import serving
+from tests.benchmarks.plan_service import expect, plan, stocked_service
 
 STACKS = 200
 REQUESTS = 5
@@ -19,31 +16,23 @@ REQUESTS = 5
 def run(seed: int) -> list[Figure]:
     """Stacks of 24 positions each, two or three of a size; about half of them are short of something."""
     random_ = random.Random(seed)
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        with serving(f"sqlite:///{folder / 'shelf.sqlite3'}", quantity=1) as service:
-            file = folder / "shelf.csv"
-            lots = shelf(file, seed)
-            service.manage("person", "clerk", "--role", "clerk", "--no-password")
-            service.manage("load_shelf", str(file), "--person", "clerk")
-            tuner = service.manage("api_key", "tuner", "--role", "tuner").splitlines()[-1]
-            _expect(service.call("POST", "dampers", damper(), tuner), 201)
-            for number in range(STACKS):
-                stacks = plan()["stacks"]
-                for lines in stacks.values():
-                    # every second stack leaves the short sizes out
-                    lines[:] = [
-                        {**line, "quantity": random_.randint(2, 3)}
-                        for line in lines
-                        if number % 2 or (line["quantity"] and random_.random() < 0.8)
-                    ]
-                sent = {"name": f"Stack {number}", "valve": "main", "stacks": stacks}
-                _expect(service.call("POST", "dampers/BENCH/stacks", sent, tuner), 201)
-            times = []
-            for _ in range(REQUESTS):
-                start = time.perf_counter()
-                answer = _expect(service.call("GET", "buildable", None, tuner), 200)
-                times.append(time.perf_counter() - start)
+    with stocked_service(seed) as (service, tuner, lots):
+        for number in range(STACKS):
+            stacks = plan()["stacks"]
+            for lines in stacks.values():
+                # every second stack leaves the short sizes out
+                lines[:] = [
+                    {**line, "quantity": random_.randint(2, 3)}
+                    for line in lines
+                    if number % 2 or (line["quantity"] and random_.random() < 0.8)
+                ]
+            sent = {"name": f"Stack {number}", "valve": "main", "stacks": stacks}
+            expect(service.call("POST", "dampers/BENCH/stacks", sent, tuner), 201)
+        times = []
+        for _ in range(REQUESTS):
+            start = time.perf_counter()
+            answer = expect(service.call("GET", "buildable", None, tuner), 200)
+            times.append(time.perf_counter() - start)
     states = [one["state"] for one in answer["stacks"]]
     seconds = statistics.median(times)
     return [

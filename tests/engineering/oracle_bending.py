@@ -16,6 +16,8 @@ import numpy as np
 from scipy import sparse
 from scipy.sparse.linalg import splu
 
+from compat.engineering.bending.stack import Layer, Mount
+
 PENALTY = 1e2  # times the largest stiffness of a node against deflection
 _GAUSS = np.polynomial.legendre.leggauss(4)
 
@@ -154,3 +156,15 @@ def _element(left: float, h: float, poisson: float) -> Any:
     along = np.einsum("ig,jg,g->ij", second, second, radii * weights)
     round_ = np.einsum("ig,jg,g->ij", across, across, radii * weights)
     return (along + poisson * (both + both.T) + round_) * h / 2
+
+
+def lifts_by_elements(layers: Sequence[Layer], mount: Mount, pressures: Sequence[float], h: float = 0.25) -> Any:
+    """Rim lifts at rising pressures, each begun from the one before. All radii lie on steps of h from the clamp."""
+    shims = [(layer.od_mm / 2, layer.thickness_mm) for layer in layers for _ in range(layer.count)]
+    ring = (mount.inner_radius_mm, mount.outer_radius_mm)
+    elements = Elements(Case(shims, mount.hub_radius_mm, mount.base_radius_mm, ring, mount.youngs_mpa), h)
+    lifts, moved = [], None
+    for pressure in pressures:
+        lift, moved = elements.lift_at(float(pressure), moved)
+        lifts.append(lift)
+    return np.array(lifts)

@@ -16,7 +16,7 @@ from compat.engineering.bending.residuals import residuals
 from compat.engineering.bending.shape import deflection, stresses
 from compat.engineering.bending.stack import Layer, Mount, Preload
 from tests.engineering.cases_bending import CLAMP, bent, random_stack
-from tests.engineering.oracle_bending import Case, Elements
+from tests.engineering.oracle_bending import lifts_by_elements
 
 LIFTS = np.array([0.05, 0.1, 0.3, 0.8])
 BARE = Mount(10.0, 10.0, 12.0, 18.0, edge_slip=0.0)
@@ -72,13 +72,7 @@ def test_random_stacks_agree_with_finite_elements(number: int) -> None:
     layers, mount = _on_grid(number)
     lifts = np.array([0.05, 0.2, 0.5])
     pressures = bent(layers, mount, 0.5).pressures_at(lifts)
-    shims = [(layer.od_mm / 2, layer.thickness_mm) for layer in layers for _ in range(layer.count)]
-    ring = (mount.inner_radius_mm, mount.outer_radius_mm)
-    elements = Elements(Case(shims, mount.hub_radius_mm, mount.base_radius_mm, ring), 0.25)
-    found, moved = [], None
-    for pressure in pressures:
-        lift, moved = elements.lift_at(float(pressure), moved)
-        found.append(lift)
+    found = lifts_by_elements(layers, mount, pressures.tolist())
     assert found == pytest.approx(lifts, rel=5e-3)
 
 
