@@ -8,7 +8,7 @@ from typing import Any
 from rest_framework.serializers import Serializer
 
 from compat import curves, questions, rendering
-from compat.asked.fit import FaceShimIn, NutOnShaftIn, SpacerIn, StackCurveIn, StackIn, ranges
+from compat.asked.fit import CurveCalibrationIn, FaceShimIn, NutOnShaftIn, SpacerIn, StackCurveIn, StackIn, ranges
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range, um_to_mm
 from inventory.api.damper_documents import outside
@@ -69,5 +69,6 @@ QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = 
     "face-shim": (FaceShimIn, _face_shim),
     "stack": (StackIn, _stack),
     "stack-curve": (StackCurveIn, curves.ask_stack_curve),
+    "curve-calibration": (CurveCalibrationIn, curves.ask_curve_calibration),
     "spacer": (SpacerIn, _spacer),
 }

@@ -11,10 +11,12 @@ from compat.engineering.answers import Answer, Finding, ask
 from compat.engineering.bending.band import SLIP, nominal
 from compat.engineering.bending.mounting import mount_on
 from compat.engineering.bending.stack import Groups, Mount, Preload
+from compat.engineering.curve_calibration import curve_calibration
 from compat.engineering.groups import Ply
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.stack_curve import stack_curve
 from compat.engineering.units import um_to_mm
+from compat.engineering.valves import Kind
 from compat.refusals import engine_errors
 from inventory.dampers.selectors import damper_called
 
@@ -37,6 +39,17 @@ def ask_stack_curve(asked: Mapping[str, Any]) -> Answer:
         if inside:
             return Answer("stack-curve", tuple(inside), {}, (CONTACT,), ("makers_instructions",))
         return stack_curve(plies, mount, lifts_mm=lifts, open_fraction=open_fraction, slip=slip)
+
+
+def ask_curve_calibration(asked: Mapping[str, Any]) -> Answer:
+    """What E and what slip of the clamp's edge explain a measured curve? Raises as ask_stack_curve() does."""
+    plies = _plies(asked["stack"])
+    mount, _, findings = _mount(asked)
+    if mount is None:
+        return Answer("curve-calibration", tuple(findings), {}, (CONTACT,), ("makers_instructions",))
+    lifts = [um_to_mm(point["lift_mm"]) for point in asked["points"]]
+    with engine_errors("points"):
+        return curve_calibration(plies, mount, lifts, [point["force_n"] for point in asked["points"]])
 
 
 def _plies(sent: list[Mapping[str, Any]]) -> list[Ply]:
@@ -66,14 +79,16 @@ def _mount(asked: Mapping[str, Any]) -> tuple[Mount | None, float | None, list[F
         return Mount(**told), open_fraction, []
     document = damper_values.valve_document(damper_called(asked["damper"]).document, asked["valve"])
     valve = damper_values.valve_from(document, kind=asked["valve"]).valve
+    if valve.kind is Kind.MID:
+        return None, None, [ask("curve_of_floating", CONTACT)]
     with engine_errors("side"):
-        on_file, findings = mount_on(valve, asked["side"])
-    if on_file is not None:
-        side = next(side for side in valve.sides if side.name == asked["side"])
-        return replace(on_file, **told), open_fraction or side.open_fraction, []
-    if {"hub_radius_mm", "base_radius_mm", "inner_radius_mm"} <= set(told):
-        return Mount(**told), open_fraction, []
-    return None, None, findings
+        on_file, findings = mount_on(valve, asked["side"], told)
+    if on_file is None:
+        return None, None, findings
+    # a fraction belongs to its ring: the file's says nothing of a ring that is told
+    if asked.get("pressure") is None:
+        open_fraction = next(side.open_fraction for side in valve.sides if side.name == asked["side"])
+    return replace(on_file, **told), open_fraction, []
 
 
 def _told(asked: Mapping[str, Any]) -> tuple[dict[str, Any], float | None]:

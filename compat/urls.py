@@ -9,6 +9,7 @@ urlpatterns = [
     path("fit/face-shim", fit.FaceShim.as_view()),
     path("fit/stack", fit.Stack.as_view()),
     path("fit/stack-curve", fit.StackCurve.as_view()),
+    path("fit/curve-calibration", fit.CurveCalibration.as_view()),
     path("fit/spacer", fit.Spacer.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
     path("buildable", today.Buildable.as_view()),

@@ -10,7 +10,7 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from compat.asked.fit import FaceShimIn, NutOnShaftIn, SpacerIn, StackCurveIn, StackIn
+from compat.asked.fit import CurveCalibrationIn, FaceShimIn, NutOnShaftIn, SpacerIn, StackCurveIn, StackIn
 from compat.asking import answer_to
 from inventory.api.shapes import shape
 from inventory.api.views import EVERYONE, Resource
@@ -85,6 +85,16 @@ class StackCurve(Question):
         asked = self.read(StackCurveIn)
         self.refuse_lots("stack", asked["stack"])
         return Response(answer_to("stack-curve", asked))
+
+
+class CurveCalibration(Question):
+    """What E and what slip of the clamp's edge explain a measured curve?"""
+
+    @extend_schema(request=CurveCalibrationIn, responses=AnswerShape)
+    def post(self, request: Request) -> Response:
+        asked = self.read(CurveCalibrationIn)
+        self.refuse_lots("stack", asked["stack"])
+        return Response(answer_to("curve-calibration", asked))
 
 
 class Spacer(Question):

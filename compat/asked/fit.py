@@ -143,8 +143,8 @@ class PreloadIn(Strict):
     height_mm = Millimetres(most_um=5_000)
 
 
-class StackCurveIn(Strict):
-    """What force lifts this stack how far? The mount from a damper on file, or told here; what is told here counts."""
+class MountedStackIn(Strict):
+    """A stack and what holds it: the mount from a damper on file, or told here; what is told here counts."""
 
     stack = LineIn(many=True)
     damper = Name(required=False)
@@ -154,19 +154,13 @@ class StackCurveIn(Strict):
     base_radius_mm = Millimetres(most_um=100_000, required=False)
     pressure = PressureIn(required=False)
     preload = PreloadIn(required=False, allow_null=True)
-    lifts_mm = serializers.ListField(child=Millimetres(most_um=5_000), required=False, min_length=1, max_length=40)
-    youngs_gpa = Number(least=50, most=400, required=False)
     poisson = Number(least=0, most=0.49, required=False)
-    edge_slip = Number(least=0, most=1, required=False)
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if not attrs["stack"] or len(attrs["stack"]) > MOST_LINES:
             raise serializers.ValidationError({"stack": [f"has 1 to {MOST_LINES} lines, face first"]}, code="lines")
         if sum(line["quantity"] for line in attrs["stack"]) > MOST_PIECES:
             raise serializers.ValidationError({"stack": [f"may have at most {MOST_PIECES} shims"]}, code="too_many")
-        lifts = attrs.get("lifts_mm", [])
-        if any(after <= before for before, after in pairwise(lifts)):
-            raise serializers.ValidationError({"lifts_mm": ["must rise"]}, code="not_rising")
         if "damper" in attrs and "side" not in attrs:
             raise serializers.ValidationError({"side": ["is required with a damper"]}, code="required")
         told = ("hub_radius_mm", "base_radius_mm", "pressure")
@@ -174,6 +168,39 @@ class StackCurveIn(Strict):
         if "damper" not in attrs and missing:
             raise serializers.ValidationError(missing, code="required")
         return attrs
+
+
+class StackCurveIn(MountedStackIn):
+    """What force lifts this stack how far?"""
+
+    lifts_mm = serializers.ListField(child=Millimetres(most_um=5_000), required=False, min_length=1, max_length=40)
+    youngs_gpa = Number(least=50, most=400, required=False)
+    edge_slip = Number(least=0, most=1, required=False)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if any(after <= before for before, after in pairwise(attrs.get("lifts_mm", []))):
+            raise serializers.ValidationError({"lifts_mm": ["must rise"]}, code="not_rising")
+        return super().validate(attrs)
+
+
+class PointIn(Strict):
+    """One measured point: the lift at the face shim's rim, and the force of the oil on the whole ring."""
+
+    lift_mm = Millimetres(most_um=5_000)
+    force_n = Number(least=0.001, most=1_000_000)
+
+
+class CurveCalibrationIn(MountedStackIn):
+    """What E and what slip of the clamp's edge explain these points?"""
+
+    points = PointIn(many=True)
+
+    def validate_points(self, points: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        if not 3 <= len(points) <= 100:
+            raise serializers.ValidationError("needs 3 to 100 points", code="points")
+        if any(after["lift_mm"] <= before["lift_mm"] for before, after in pairwise(points)):
+            raise serializers.ValidationError("lifts must rise", code="not_rising")
+        return points
 
 
 def as_range(value: Mapping[str, float] | None) -> Range | None:

@@ -55,13 +55,14 @@ def _rows(found: Band, open_fraction: float | None) -> list[dict[str, Any]]:
         pressure = float(found.pressures_mpa[at])
         there = np.isfinite(pressure)
         forced = there and open_fraction is not None
+        topped = bool(found.inside[at]) and np.isfinite(high[at])
         rows.append(
             {
                 "lift_mm": lift,
                 "pressure_mpa": pressure / known if there else None,
                 "force_n": pressure * area if forced else None,
                 "force_min_n": float(low[at]) * area if forced and np.isfinite(low[at]) else None,
-                "force_max_n": float(high[at]) * area if forced and found.inside[at] else None,
+                "force_max_n": float(high[at]) * area if forced and topped else None,
                 "share_of_last": pressure / ends if there and ends > 0 else None,
                 "low_percent": _percent(low[at] / pressure - 1) if there and pressure > 0 else None,
                 "high_percent": _percent(high[at] / pressure - 1)

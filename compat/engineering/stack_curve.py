@@ -21,7 +21,6 @@ LEAST_GAP_MM = 0.05
 FATIGUE_MPA = 500.0  # reversed bending of spring strip, from memory: 500-700
 YIELD_MPA = 1200.0  # of spring strip, from memory: 1200-1700
 POINTS = 10
-LEAST_LIFT_MM, MOST_LIFT_MM = 0.001, 5.0
 
 
 def stack_curve(
@@ -40,9 +39,8 @@ def stack_curve(
     `fits` means: everything asked for lies inside the model's range; it is no judgement of the damper. Values:
     `curve` (a row a lift), `gap_closes_at_mm` (of the first gap), `crossovers`, `peak_stress_mpa` (at the last lift
     that is reached), `stresses`, `scatter`, `stiffening_bound` (percent at that lift), `dominated_by`. Raises
-    ValueError for no shims, more than 200, or lifts that do not rise. Source: plate theory, one-sided contact.
+    ValueError for no shims, or lifts that do not rise. Source: plate theory, one-sided contact.
     """
-    groups = Groups.of(nominal(plies))
     findings = _forms(plies)
     if any(finding.code != "curve_cut_shim" for finding in findings):
         return _answer(findings, {})
@@ -56,7 +54,7 @@ def stack_curve(
         if closes(gap, LEAST_GAP_MM)
     ]
     try:
-        lifts = lifts_inside(groups, mount, POINTS) if asked is None else asked
+        lifts = lifts_inside(Groups.of(nominal(plies)), mount, POINTS) if asked is None else asked
         found = band(plies, mount, lifts, slip=slip)
     except CannotBend as refused:
         return _answer([*findings, ask(refused.code, CONTACT, **refused.data)], {})

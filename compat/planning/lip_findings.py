@@ -88,9 +88,10 @@ def _stand_ins(result: Result, posed: Posed) -> list[Finding]:
         used = note("stand_ins_used", "contact_model", count=count, worst_percent=round(worst, 2))
         return [used, *(note(f"{one.code}_for_plan", one.source, **one.data) for one in posed.unknown)]
     scores = curves.scores_of(result.responses, best, posed.rows)
-    findings = [
-        note("stand_ins_by_curve", "contact_model", count=count, worst_percent=max(scores.values(), default=0.0))
-    ]
+    if set(scores) != {one.position for one in best.stand_ins}:
+        findings = [note("stand_ins_curve_open", "contact_model", count=count)]
+    else:
+        findings = [note("stand_ins_by_curve", "contact_model", count=count, worst_percent=max(scores.values()))]
     positions = {position.key: position for position in posed.problem.positions}
     for one in best.stand_ins:
         position = positions[one.position]
@@ -99,6 +100,9 @@ def _stand_ins(result: Result, posed: Posed) -> list[Finding]:
                 f"{number} x {um_to_mm(s.od_um):g} x {um_to_mm(s.thickness_um):g}" for s, number in one.shims
             )
             asked = {"position": one.position, "role": position.role.value, "shims": shims}
-            percent = scores.get(one.position, 0.0)
-            findings.append(warn("role_replaced", "contact_model", **asked, percent=percent))
+            percent = scores.get(one.position)
+            if percent is None:
+                findings.append(warn("role_replaced_curve_open", "contact_model", **asked))
+            else:
+                findings.append(warn("role_replaced", "contact_model", **asked, percent=percent))
     return findings

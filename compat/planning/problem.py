@@ -9,6 +9,7 @@ from compat import shelf
 from compat.engineering.answers import Finding
 from compat.engineering.lip import LipLimits
 from compat.engineering.plans.problem import MOST_SOLVES, SOLVES, STOOD_IN, BentSide, Lip, Problem
+from compat.engineering.plans.shelf import short_sizes
 from compat.engineering.shims import Size
 from compat.planning.request import PlanRequest
 from compat.shelf import Family, ShimRows, Spacers
@@ -32,7 +33,7 @@ def pose(request: PlanRequest, *, taken: Mapping[int, int]) -> Posed:
     """
     sides, unknown = request.bent_sides()
     posed = _posed(request, taken, [], ())
-    short = posed.problem.short_sizes() if request.allowed.stand_ins else []
+    short = short_sizes(posed.problem) if request.allowed.stand_ins else []
     if not short:
         return posed
     posed = replace(posed, unknown=tuple(unknown))

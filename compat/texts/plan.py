@@ -57,6 +57,14 @@ TEXTS: dict[str, str] = {
         "Positions with stand-ins: {count}. The curve of force against lift of their side changes by "
         "{worst_percent:.1f} % at most. That is by nominal sizes: the thickness of the lots usually leaves more open."
     ),
+    "stand_ins_curve_open": (
+        "Positions with stand-ins: {count}. With the spacers behind them the curve of their side is not known to "
+        "its end."
+    ),
+    "role_replaced_curve_open": (
+        "{position} ({role}) gets {shims} mm in its place, as was allowed; what that does to its side's curve is not "
+        "known. Check the cover, the light gap and the clamp at the bench."
+    ),
     "role_replaced": (
         "{position} ({role}) gets {shims} mm in its place, as was allowed: its side's curve changes by {percent:.1f} "
         "%. Check the cover, the light gap and the clamp at the bench."

@@ -50,6 +50,11 @@ TEXTS: dict[str, str] = {
         "The seat stands {seat_height_mm:g} mm proud where the base plate leaves {room_mm:g} mm: the stack cannot be "
         "closed. Check both heights."
     ),
+    "too_many_shims": "The stack has {shims} shims, more than the {most} that are computed.",
+    "stack_on_stop": (
+        "The base plate is as large as the face shim and nothing smaller lies between: the stack cannot lift. Check "
+        "the base plate's contact diameter."
+    ),
     "too_many_diameters": (
         "With so many different diameters the stack has {contacts} places of contact, more than the {most} that are "
         "computed."
@@ -87,6 +92,21 @@ TEXTS: dict[str, str] = {
     "band_by_friction": (
         "Friction between the shims leaves most open: up to {percent:.0f} % more force opening and less closing."
     ),
+    "calibration_poor": (
+        "The points lie {percent:.1f} % off (root mean square) even the nearest curve of this stack: check its order "
+        "and thicknesses, the hub, the base plate and the ring, and how lift and force were measured."
+    ),
+    "calibration_at_bound_youngs": (
+        "The stiffness that explains the points lies outside what spring strip has (180-220 GPa), so it was held at "
+        "the end of that range: check thicknesses and the ring before it is used."
+    ),
+    "calibration_at_bound_edge_slip": (
+        "The slip of the clamp's edge that explains the points best is at the end of its range (0 to 1 thicknesses)."
+    ),
+    "calibration_for_this_piston": (
+        "These numbers hold for stacks on this piston, hub and base plate: send them as youngs_gpa and edge_slip when "
+        "a curve is asked for."
+    ),
     "force_is_not_damping": (
         "Force against lift is not damping force: it knows no bleed, no flow and no speed. Ports are taken as a ring, "
         "so the lift is the mean round the rim."
@@ -94,6 +114,10 @@ TEXTS: dict[str, str] = {
 }
 
 METHODS: dict[str, str] = {
+    "curve-calibration": (
+        "The curve of the stack is computed for a slip of the clamp's edge, E follows from it by relative least "
+        "squares within the range of spring strip, and the slip that leaves least is searched for."
+    ),
     "stack-curve": (
         "Neighbouring shims of one diameter bend as one plate; all plates are clamped at the smallest radius and press "
         "on each other where they touch, which is solved at every radius of a part and followed from rest to each "

@@ -171,3 +171,88 @@ def test_a_damper_model_may_state_its_open_fraction(lead: Caller) -> None:
     answer = asked(lead, "stack-curve", {"damper": "OPEN", "side": "rebound", "stack": STACKS["rebound"]})
     assert "open_fraction_unknown" not in codes(answer)
     assert answer["values"]["curve"][0]["force_n"] > 0
+
+
+def test_a_measured_curve_is_explained_and_its_numbers_give_it_back(lead: Caller) -> None:
+    lifts = [0.03, 0.06, 0.1, 0.15, 0.2]
+    rows = asked(lead, "stack-curve", body(lifts_mm=lifts, youngs_gpa=198, edge_slip=0.4))["values"]["curve"]
+    points = [{"lift_mm": row["lift_mm"], "force_n": row["force_n"]} for row in rows]
+    answer = asked(lead, "curve-calibration", {**without(body(), "edge_slip"), "points": points})
+    assert answer["verdict"] == "fits"
+    found = answer["values"]
+    assert found["rms_percent"] < 0.2
+    fitted = body(lifts_mm=lifts, youngs_gpa=found["youngs_gpa"], edge_slip=found["edge_slip"])
+    again = asked(lead, "stack-curve", fitted)["values"]["curve"]
+    assert [row["force_n"] for row in again] == pytest.approx([row["force_n"] for row in rows], rel=5e-3)
+
+
+def test_points_of_another_stack_are_not_explained(lead: Caller) -> None:
+    points = [{"lift_mm": lift, "force_n": 3000 * lift**2} for lift in (0.05, 0.1, 0.2)]
+    answer = asked(lead, "curve-calibration", {**without(body(), "edge_slip"), "points": points})
+    assert answer["verdict"] == "cannot_tell"
+    assert "calibration_poor" in codes(answer, "measure")
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        [],
+        [{"lift_mm": 0.1, "force_n": 1}, {"lift_mm": 0.2, "force_n": 2}],
+        [{"lift_mm": lift, "force_n": 1} for lift in (0.1, 0.3, 0.2)],
+        [{"lift_mm": lift, "force_n": -1} for lift in (0.1, 0.2, 0.3)],
+    ],
+)
+def test_points_that_make_no_curve_are_refused(lead: Caller, points: Any) -> None:
+    reply = lead.ask("/fit/curve-calibration", {**without(body(), "edge_slip"), "points": points})
+    assert any(field.startswith("points") for field in fields(problem(reply, 400, "invalid")))
+
+
+# --- what a reviewer found
+
+
+STOPPED = {
+    "stack": [line(30, 0.2, 3), line(12, 0.1)],
+    "hub_radius_mm": 6,
+    "base_radius_mm": 15,
+    "pressure": {"inner_radius_mm": 8, "outer_radius_mm": 14.5, "open_fraction": 0.5},
+}
+
+
+def test_a_band_that_ends_at_the_stop_has_no_upper_end_there(storefront: Caller) -> None:
+    """The stiff corner rests on its stop before the nominal stack does: no number rather than no JSON."""
+    answer = asked(storefront, "stack-curve", STOPPED)
+    last = answer["values"]["curve"][-1]
+    assert last["force_n"] > 0 and last["force_max_n"] is None
+    assert answer["values"]["dominated_by"] == "thickness"
+
+
+def test_a_stack_that_cannot_lift_says_so(storefront: Caller) -> None:
+    sent = {**STOPPED, "stack": [line(30, 0.2, 3)]}
+    answer = asked(storefront, "stack-curve", sent)
+    assert codes(answer, "measure") == {"stack_on_stop"}
+
+
+def test_a_told_size_stands_in_for_one_that_the_model_lacks(tuner: Caller) -> None:
+    document = damper_document("NO-HUB")
+    del document["valves"][0]["sides"]["rebound"]["hub_mm"]
+    document["valves"][0]["sides"]["rebound"]["open_fraction"] = 0.5
+    sent = {"damper": saved_damper(document), "side": "rebound", "stack": STACKS["rebound"], "hub_radius_mm": 9}
+    answer = asked(tuner, "stack-curve", sent)
+    assert codes(answer, "measure") == set()
+    assert answer["values"]["curve"][0]["force_n"] > 0
+
+
+def test_the_open_part_on_file_says_nothing_of_a_ring_that_is_told(tuner: Caller) -> None:
+    document = damper_document("OWN-RING")
+    document["valves"][0]["sides"]["rebound"]["open_fraction"] = 0.5
+    ring = {"inner_radius_mm": 11.5, "outer_radius_mm": 14}
+    sent = {"damper": saved_damper(document), "side": "rebound", "stack": STACKS["rebound"], "pressure": ring}
+    assert "open_fraction_unknown" in codes(asked(tuner, "stack-curve", sent), "measure")
+
+
+def test_a_mid_valve_has_no_curve(tuner: Caller) -> None:
+    document = damper_document("MID")
+    document["valves"].append({**document["valves"][0], "code": "mid"})
+    sent = {"damper": saved_damper(document), "valve": "mid", "side": "rebound", "stack": STACKS["rebound"]}
+    answer = asked(tuner, "stack-curve", sent)
+    assert (codes(answer, "measure"), answer["values"]) == ({"curve_of_floating"}, {})

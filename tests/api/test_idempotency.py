@@ -16,7 +16,15 @@ from tests.api.routes import Route, routes, views
 from tests.conftest import HeldClock
 
 pytestmark = pytest.mark.django_db
-QUESTIONS = {"/fit/nut-on-shaft", "/fit/face-shim", "/fit/stack", "/fit/stack-curve", "/fit/spacer", "/plans"}
+QUESTIONS = {
+    "/fit/nut-on-shaft",
+    "/fit/face-shim",
+    "/fit/stack",
+    "/fit/stack-curve",
+    "/fit/curve-calibration",
+    "/fit/spacer",
+    "/plans",
+}
 WRITES = [route for route in routes() if route.method != "GET" and route.path not in QUESTIONS]
 NEW_JOB = {"number": "J-9", "title": "Halvik, rear left"}
 

@@ -176,6 +176,9 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     found["POST /fit/stack-curve"] = ok(
         lead.ask("/fit/stack-curve", {"damper": "HA-46", "side": "rebound", "stack": STACKS["rebound"]})
     )
+    points = [{"lift_mm": lift, "force_n": 100 * lift} for lift in (0.05, 0.1, 0.15)]
+    mounted = {"damper": "HA-46", "side": "rebound", "stack": STACKS["rebound"]}
+    found["POST /fit/curve-calibration"] = ok(lead.ask("/fit/curve-calibration", {**mounted, "points": points}))
     found["POST /fit/stack"] = ok(lead.ask("/fit/stack", {"damper": "HA-46", "stacks": STACKS}))
     spacer = {"clamp_od_mm": 20, "spacer_max_od_mm": 36, "shaft_mm": 12, "stack_height_mm": 19.9, "base_plate_mm": 4}
     spacer |= {"shoulder_to_lip_mm": 22, "on_straight_mm": 1.8, "past_lip_mm": 1.8}

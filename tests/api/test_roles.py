@@ -66,6 +66,7 @@ MAY = {
     "POST /fit/face-shim": EVERYONE,
     "POST /fit/stack": EVERYONE,
     "POST /fit/stack-curve": EVERYONE,
+    "POST /fit/curve-calibration": EVERYONE,
     "POST /fit/spacer": STAFF,
     "GET /buildable": STAFF,
     "POST /plans": STAFF,
@@ -142,6 +143,16 @@ GOOD: dict[str, Callable[[str], Request]] = {
     "POST /fit/stack-curve": lambda role: (
         "/fit/stack-curve",
         {"damper": "HA-46", "side": "rebound", "stack": STACKS["rebound"]},
+        {},
+    ),
+    "POST /fit/curve-calibration": lambda role: (
+        "/fit/curve-calibration",
+        {
+            "damper": "HA-46",
+            "side": "rebound",
+            "stack": STACKS["rebound"],
+            "points": [{"lift_mm": lift, "force_n": 100 * lift} for lift in (0.05, 0.1, 0.15)],
+        },
         {},
     ),
     "POST /fit/spacer": lambda role: ("/fit/spacer", SPACER, {}),

@@ -119,3 +119,29 @@ def test_the_curves_of_a_plan_take_a_fixed_number_of_queries(tuner: Browser, she
     with statements() as sent:
         tuner.get(address, headers=SWAP)
     assert len(sent) <= 8
+
+
+def test_a_stack_that_cannot_lift_says_so(tuner: Browser) -> None:
+    document = damper_document()
+    document["valves"][0]["base_plates"]["compression"]["contact_diameter_mm"] = 36
+    saved_damper(document)
+    one = [line(36, 0.2, 3)]
+    lay_in(*one, *REBOUND)
+    reply = tuner.post(reverse("bench-curves"), typed({"compression": one, "rebound": REBOUND}), headers=SWAP)
+    assert "the stack cannot lift" in reply.content.decode()
+
+
+def test_a_row_that_is_taken_away_tells_the_curves(tuner: Browser, shelf: str) -> None:
+    sent = {**typed(STACKS), "do": "remove:main-compression:1"}
+    assert tuner.post(reverse("bench-answer"), sent, headers=SWAP)["HX-Trigger-After-Swap"] == "rows-changed"
+    assert "rows-changed from:body" in curves(tuner)
+    assert not tuner.post(reverse("bench-answer"), typed(STACKS), headers=SWAP).has_header("HX-Trigger-After-Swap")
+
+
+def test_a_stack_that_was_never_saved_is_not_named(tuner: Browser, shelf: str) -> None:
+    assert "Nobody saved this" not in curves(tuner, stack="Nobody saved this")
+
+
+def test_what_cannot_be_read_asks_for_mending(tuner: Browser, shelf: str) -> None:
+    text = curves(tuner, height_mm="rubbish")
+    assert "correct what is marked above" in text

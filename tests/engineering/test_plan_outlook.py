@@ -40,3 +40,19 @@ def test_it_says_why_no_spacer_could_follow() -> None:
     assert outlook(stack(row(A, 3), lip=needed)).no_spacer == "no_such_shims"
     assert outlook(stack(row(A, 3), lip=Lip(100, 500, 20_000, 26_000, 12_000))).no_spacer == "too_tall"
     assert outlook(stack(row(A, 3), lip=Lip(500, 700, 20_000, 26_000, 12_000))).no_spacer == ""
+
+
+def test_pieces_of_the_stack_are_no_spacers_at_once() -> None:
+    """The two 22 x 0.2 lie in the stack, so nothing is left to lie under it (rule R3)."""
+    face, taper, clamp = (Size(od, 200, 12_000) for od in (30_000, 22_000, 20_000))
+    positions = [
+        Position("face", face, 2, Role.FACE),
+        Position("taper", taper, 2, Role.TAPER),
+        Position("clamp", clamp, 1, Role.CLAMP),
+    ]
+    lip = Lip(1_150, 1_250, 20_000, 24_000, 12_000)
+    rows = [row(face, 2), row(taper, 2), row(clamp, 1)]
+    posed = Problem(rows, positions, spread_um={face: 0, taper: 0, clamp: 0}, lip=lip)
+    assert outlook(posed).no_spacer == "no_such_shims" == solve(posed).best.no_spacer
+    more = replace(posed, rows=[row(face, 2), row(taper, 3), row(clamp, 1)])
+    assert outlook(more).no_spacer == "" == solve(more).best.no_spacer

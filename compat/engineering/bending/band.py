@@ -16,7 +16,7 @@ from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import Path, follow
 from compat.engineering.bending.plates import Array
 from compat.engineering.bending.shape import deflection
-from compat.engineering.bending.stack import Groups, Layer, Mount
+from compat.engineering.bending.stack import CannotBend, Groups, Layer, Mount
 from compat.engineering.groups import Ply
 
 # F / F_linear = 1 + 0.58 (1 - b/a)^2 (w/t)^2 at most, t of one shim, to w of about 1.5 t: shims stretch like a membrane
@@ -62,8 +62,8 @@ class Band:
         reached = np.flatnonzero(self.inside & np.isfinite(self.pressures_mpa))
         at = int(reached[-1]) if len(reached) else 0
         widths = {
-            "thickness": float(abs(self.thickness[at]).max()),
-            "edge": float(abs(self.edge[at]).max()),
+            "thickness": float(abs(np.nan_to_num(self.thickness[at])).max()),
+            "edge": float(abs(np.nan_to_num(self.edge[at])).max()),
             "stretch": float(self.stretch[at]),
             "friction": FRICTION,
         }
@@ -117,6 +117,8 @@ def lifts_inside(groups: Groups, mount: Mount, count: int) -> Array:
     """
     path = follow(contacts_of(groups, mount), most_lift_mm(groups))
     end = float(path.lift_mm[-1]) * (SHORT_OF_STOP if path.stopped else 1)
+    if end <= 0:
+        raise CannotBend("stack_on_stop")
     tried = np.linspace(0.0, end, 2 * count)[1:]
     over = _thicknesses(path, tried).max(axis=1) / MOST_THICKNESSES
     beyond = np.flatnonzero(over > 1)

@@ -16,6 +16,14 @@ EDGE_SLIP = 0.1  # thicknesses of a shim by which the clamp gives way at its edg
 MAX_SHIMS = 200
 
 
+class CannotBend(ValueError):
+    """The stack lies outside what the model can compute. `code` names why; `data` fills its text."""
+
+    def __init__(self, code: str, **data: float) -> None:
+        super().__init__(code)
+        self.code, self.data = code, data
+
+
 @dataclass(frozen=True, slots=True)
 class Layer:
     """`count` shims of one outer diameter and one thickness, millimetres.
@@ -46,10 +54,13 @@ class Groups:
 
     @classmethod
     def of(cls, layers: Iterable[Layer]) -> Groups:
-        """Raises ValueError for no layers, more than MAX_SHIMS shims, or a size that is not above zero."""
+        """Raises CannotBend for more than MAX_SHIMS shims, ValueError for none or a size that is not above zero."""
         given = list(layers)
-        if not given or sum(layer.count for layer in given) > MAX_SHIMS:
-            raise ValueError(f"a stack has 1 to {MAX_SHIMS} shims")
+        if not given:
+            raise ValueError("a stack has at least one shim")
+        shims = sum(layer.count for layer in given)
+        if shims > MAX_SHIMS:
+            raise CannotBend("too_many_shims", shims=shims, most=MAX_SHIMS)
         if any(min(layer.od_mm, layer.thickness_mm, layer.count) <= 0 for layer in given):
             raise ValueError("a shim has a diameter, a thickness and a count above zero")
         runs = [list(run) for _, run in groupby(given, key=lambda layer: layer.od_mm)]
@@ -104,14 +115,6 @@ class Mount:
     def edge_radius_mm(self, groups: Groups) -> float:
         """The radius inside of which nothing moves: the clamp radius less the slip of its edge."""
         return self.clamp_radius_mm(groups) - self.edge_slip * float(groups.thickest_mm[0])
-
-
-class CannotBend(ValueError):
-    """The stack lies outside what the model can compute. `code` names why; `data` fills its text."""
-
-    def __init__(self, code: str, **data: float) -> None:
-        super().__init__(code)
-        self.code, self.data = code, data
 
 
 def refuse_outside_model(groups: Groups, mount: Mount) -> None:

@@ -60,7 +60,13 @@ def _no_spacer(shelf: Shelf, allocation: Allocation) -> str:
     window = Window.at(lip, round(needs.height_um + over), needs.spread_um)
     if window.closed or not window.needed:
         return window.closed
-    pieces = [Piece(row.key, row.mean_um, row.available, row.newer_days) for row in shelf.spacer_rows(lip)]
+    lacking = {size: need.pieces for size, need in needs.by_size.items()}
+    pieces = []
+    for row in shelf.spacer_rows(lip):  # the oldest go into the stacks, and what is left may lie under them
+        taken = min(row.available, lacking.get(row.size, 0))
+        lacking[row.size] = lacking.get(row.size, 0) - taken
+        if row.available > taken:
+            pieces.append(Piece(row.key, row.mean_um, row.available - taken, row.newer_days))
     middle = (window.add_min + window.add_max) / 2
     return "" if find_spacer(pieces, window.add_min, window.add_max, middle) else NO_SUCH_SHIMS
 

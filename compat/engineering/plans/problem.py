@@ -136,17 +136,6 @@ class Problem:
         if self.height_limit_um is not None:
             _within("height_limit_um", self.height_limit_um, 0, MAX_LENGTH_UM)
 
-    def short_sizes(self) -> list[Size]:
-        """The sizes of which the rows hold fewer pieces than the places that may have stand-ins and all others ask."""
-        asked: dict[Size, int] = {}
-        for position in self.positions:
-            asked[position.size] = asked.get(position.size, 0) + position.quantity
-        free: dict[Size, int] = {}
-        for row in self.rows:
-            if self.allow_take_offs or not row.take_off:
-                free[row.size] = free.get(row.size, 0) + row.available
-        return [size for size, number in asked.items() if free.get(size, 0) < number]
-
     def spread_of(self, size: Size) -> int:
         """Plus or minus on the thickness of a drawn piece of this size."""
         spread = self.spread_um.get(size)

@@ -40,6 +40,24 @@ class Supply:
         return self.new + self.used - self.exact
 
 
+def short_sizes(problem: Problem) -> list[Size]:
+    """The sizes of which the rows hold fewer pieces than are asked for, take-offs counted only where they may go."""
+    free: dict[Size, list[int]] = {}
+    for row in problem.rows:
+        if problem.allow_take_offs or not row.take_off:
+            free.setdefault(row.size, [0, 0])[row.take_off] += row.available
+    asked: dict[Size, list[int]] = {}
+    for position in problem.positions:
+        asked.setdefault(position.size, [0, 0])[position.new_only] += position.quantity
+    nothing = [0, 0]
+    return [
+        size
+        for size, (may_be_used, new_only) in asked.items()
+        for new, used in (free.get(size, nothing),)
+        if Supply(new=new, used=used, new_only=new_only, free=may_be_used).short
+    ]
+
+
 class Shelf:
     """The rows that may be drawn, by size, new before used; rows that hold nothing or are not allowed are gone, and
     so are those that are neither of a family that is asked for nor fit for a spacer."""

@@ -60,7 +60,10 @@ def answer(request: HttpRequest) -> HttpResponse:
         _do(sheet, do)
     found = _preview(sheet)
     template = "compat/_bench_work.html" if do else "compat/_bench_answer.html"
-    return render(request, template, _known(sheet, found))
+    response = render(request, template, _known(sheet, found))
+    if do:  # no field has changed, so what follows the rows must be told
+        response["HX-Trigger-After-Swap"] = "rows-changed"
+    return response
 
 
 @page(see=(), send=STAFF)
@@ -69,8 +72,9 @@ def curves(request: HttpRequest) -> HttpResponse:
     asked; a fragment while one types, else the bench with it."""
     sheet = _typed(request)
     document = _planned(sheet)
-    found = curves_of_plan(document, sheet.damper.document, _saved_lines(sheet)) if document else []
-    known = {"sheet": sheet, "curves": found, "curves_open": True, "compared_with": sheet.stack}
+    saved = _saved_lines(sheet)
+    found = curves_of_plan(document, sheet.damper.document, saved) if document else []
+    known = {"sheet": sheet, "curves": found, "curves_open": True, "compared_with": sheet.stack if saved else ""}
     if is_swap(request):
         return render(request, "compat/_bench_curves.html", known)
     return _page(request, sheet, _view(sheet, document), more=known)

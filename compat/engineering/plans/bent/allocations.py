@@ -169,6 +169,7 @@ class BentAllocations:
             sizes = self._sizes_for(position)
             if self._effort() > PRICES * self._problem.solves:  # many are short: the last ones keep their diameter
                 sizes = [size for size in sizes if size.od_um == position.size.od_um] or sizes
+                self.cut = True
             self._swaps[key] = swaps_of(response, position, missing, {size: self._left[size] for size in sizes})
         return self._swaps[key]
 

@@ -45,6 +45,8 @@ class Response:
         path = follow(contacts_of(Groups.of(layers), mount), most_lift_mm(Groups.of(layers)))
         self._path = path
         end = float(path.lift_mm[-1]) * (SHORT_OF_STOP if path.stopped else 1)
+        if end <= 0:
+            raise CannotBend("stack_on_stop")
         self.lifts_mm = np.geomspace(end * FIRST, end, POINTS)
         self.asked = path.pressures_at(self.lifts_mm)
         self._scale = np.maximum(self.asked, FLOOR * self.asked[-1])
@@ -124,7 +126,10 @@ class Response:
         return layers
 
     def _solve(self, layers: list[Layer]) -> Array | None:
-        groups = Groups.of(layers)
+        try:
+            groups = Groups.of(layers)
+        except CannotBend:  # more shims than any stack has
+            return None
         key = tuple(
             (float(radius), round(float(cubes), 12), round(float(height), 9))
             for radius, cubes, height in zip(groups.radius_mm, groups.cubes_mm3, groups.height_mm, strict=True)

@@ -67,7 +67,7 @@ def side_swaps(
     sizes = list(dict.fromkeys(size for swap in swaps for size in swap.sizes))
     stock = np.array([left[size] for size in sizes], dtype=np.int64)
     joined = _Joined.start(len(response.asked), loads[0].shape[1] if loads else 0, len(sizes))
-    cut = False
+    cut = any(swap.cut for swap in swaps)
     for swap, load in zip(swaps, loads, strict=True):
         together = MOST_TOGETHER if len(swaps) <= MANY else MOST_TOGETHER // len(swaps)
         kept = min(len(swap.picks), max(together // max(len(joined.choices), 1), 4))

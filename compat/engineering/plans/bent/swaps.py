@@ -27,7 +27,7 @@ class Swaps:
     """Stand-ins for the missing pieces of one position, nearest the asked curve first.
 
     picks (n, 4): the place of a size in `sizes`, its pieces, the place of a second one and its pieces, 0 where there
-    is none. ratio (n, lifts): predicted pressures over the asked ones.
+    is none. ratio (n, lifts): predicted pressures over the asked ones. cut: some were left out.
     """
 
     position: Position
@@ -35,6 +35,7 @@ class Swaps:
     sizes: tuple[Size, ...]
     picks: Numbers
     ratio: Numbers
+    cut: bool = False
 
     def shims(self, index: int) -> Pieces:
         """The (size, number) pairs of one swap, thickest first."""
@@ -98,7 +99,7 @@ def swaps_of(response: Response, position: Position, missing: int, left: Mapping
     """Every swap of at most two sizes and PIECES_FOR_ONE pieces for each missing one, with its predicted curve.
 
     left: pieces that may be used, by size. The MOST_SWAPS with the nearest prediction are kept; of a crossover or a
-    clamp the MOST_SOLVED nearest in thickness, with their true curve.
+    clamp the MOST_SOLVED nearest in thickness or in diameter, with their true curve.
     """
     sizes = tuple(left)
     most = PIECES_FOR_ONE * missing
@@ -109,11 +110,13 @@ def swaps_of(response: Response, position: Position, missing: int, left: Mapping
     if position.role in PRICED:
         ratio = _predicted(response, swaps)
         order = np.argsort(response.score_ppm(ratio * response.asked), kind="stable")[:MOST_SWAPS]
-        return replace(swaps, picks=picks[order], ratio=ratio[order])
+        return replace(swaps, picks=picks[order], ratio=ratio[order], cut=len(picks) > MOST_SWAPS)
     thickness = np.array([size.thickness_um for size in sizes], dtype=np.int64)
     away = np.array([abs(size.od_um - position.size.od_um) for size in sizes], dtype=np.int64)
-    off = abs(swaps.sums(thickness) - missing * position.size.thickness_um) * 1_000 + swaps.sums(away)
-    return _solved(response, replace(swaps, picks=picks[np.argsort(off, kind="stable")[:MOST_SOLVED]]))
+    higher, other = abs(swaps.sums(thickness) - missing * position.size.thickness_um), swaps.sums(away)
+    # a clamp acts by its diameter, a crossover by its thickness, which is the gap
+    order = np.lexsort((higher, other) if position.role is Role.CLAMP else (other, higher))[:MOST_SOLVED]
+    return _solved(response, replace(swaps, picks=picks[order], cut=len(picks) > MOST_SOLVED))
 
 
 def _picks(most: Sequence[int], pieces: int) -> Numbers:
