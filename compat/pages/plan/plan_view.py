@@ -70,7 +70,6 @@ class PlanView:
     also: Sequence[Mapping[str, Any]]
     checks: list[Check]
     alternatives: list[str]
-    proven_best: bool
 
     @property
     def pieces(self) -> int:
@@ -110,7 +109,6 @@ def view_of(
         also=document["also"],
         checks=checks_of(document, damper, readings or {}),
         alternatives=[plan_words.alternative(one, document["lines"]) for one in document["alternatives"]],
-        proven_best=document["proven_best"],
     )
 
 
