@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -31,13 +31,13 @@ def ask_stack_curve(asked: Mapping[str, Any]) -> Answer:
     plies = _plies(asked["stack"])
     mount, open_fraction, findings = _mount(asked)
     if mount is None:
-        return Answer("stack-curve", tuple(findings), {}, (CONTACT,), ("makers_instructions",))
+        return _open("stack-curve", findings)
     slip = SLIP if asked.get("edge_slip") is None else (mount.edge_slip, mount.edge_slip)
     lifts = [um_to_mm(um) for um in asked["lifts_mm"]] if asked.get("lifts_mm") else None
     with engine_errors("stack"):
         inside = _inside_bore(plies, mount)
         if inside:
-            return Answer("stack-curve", tuple(inside), {}, (CONTACT,), ("makers_instructions",))
+            return _open("stack-curve", inside)
         return stack_curve(plies, mount, lifts_mm=lifts, open_fraction=open_fraction, slip=slip)
 
 
@@ -46,10 +46,15 @@ def ask_curve_calibration(asked: Mapping[str, Any]) -> Answer:
     plies = _plies(asked["stack"])
     mount, _, findings = _mount(asked)
     if mount is None:
-        return Answer("curve-calibration", tuple(findings), {}, (CONTACT,), ("makers_instructions",))
+        return _open("curve-calibration", findings)
     lifts = [um_to_mm(point["lift_mm"]) for point in asked["points"]]
     with engine_errors("points"):
         return curve_calibration(plies, mount, lifts, [point["force_n"] for point in asked["points"]])
+
+
+def _open(question: str, findings: Sequence[Finding]) -> Answer:
+    """The answer where something must be measured before anything can be computed."""
+    return Answer(question, tuple(findings), {}, (CONTACT,), ("makers_instructions",))
 
 
 def _plies(sent: list[Mapping[str, Any]]) -> list[Ply]:

@@ -110,6 +110,11 @@ class Family:
             diameters |= Q(**{f"{shim}od_um__range": limits})
         return diameters & Q(**{f"{shim}bore_um": self.bore_um, f"{shim}form": self.form})
 
+    def takes(self, size: Size) -> bool:
+        """The same condition of a size that was read already."""
+        near = any(low <= size.od_um <= high for low, high in self.near_um)
+        return (size.bore_um, size.form) == (self.bore_um, self.form) and (near or size.od_um in self.diameters_um)
+
 
 @dataclass(frozen=True, slots=True)
 class Spacers:
@@ -130,6 +135,11 @@ class Spacers:
             "od_um__lte": self.upto_um,
         }
         return Q(**{f"{shim}{name}": value for name, value in sizes.items()})
+
+    def takes(self, size: Size) -> bool:
+        """The same condition of a size that was read already."""
+        bored = self.bore_low_um <= size.bore_um <= self.bore_high_um
+        return size.form is Form.ROUND and bored and self.over_um < size.od_um <= self.upto_um
 
 
 def spacers_for(*, shaft_mm: Range, over_um: int, upto_um: int) -> Spacers:

@@ -21,7 +21,7 @@ from compat.engineering.bending.stack import CannotBend, Groups, Mount
 from compat.engineering.drawing.curve_plot import Curves, curve_plot
 from compat.engineering.groups import Ply, unmeasured
 from compat.engineering.shims import Form, Line, Size
-from compat.engineering.stack_curve import POINTS
+from compat.engineering.stack_curve import NO_DISC
 from compat.engineering.units import Range
 
 WORDS = {
@@ -89,8 +89,8 @@ def _side(
         return replace(empty, findings=[rendering.sentence(note("curve_of_floating", side=side))])
     mount, unknown = mount_on(damper_values.valve_from(valve, kind=code).valve, side)
     if mount is None:
-        return replace(empty, findings=[rendering.sentence(_of_side(one, side)) for one in unknown])
-    if any(ply.line.size.form in (Form.RING, Form.POLYGON) for ply in (*asked, *built)):
+        return replace(empty, findings=[rendering.sentence(one.on(side)) for one in unknown])
+    if any(ply.line.size.form in NO_DISC for ply in (*asked, *built)):
         return replace(empty, findings=[rendering.sentence(note("curve_of_no_disc", side=side))])
     try:
         return _computed(empty, asked, [*built, *behind], mount)
@@ -102,10 +102,10 @@ def _side(
 
 def _computed(empty: SideCurve, asked: Sequence[Ply], built: Sequence[Ply], mount: Mount) -> SideCurve:
     stacks = [Groups.of(nominal(plies)) for plies in (asked, built)]
-    lifts = min((lifts_inside(groups, mount, POINTS) for groups in stacks), key=lambda one: float(one[-1]))
+    lifts = min((lifts_inside(groups, mount) for groups in stacks), key=lambda one: float(one[-1]))
     path, other = (follow(contacts_of(groups, mount), float(lifts[-1])) for groups in stacks)
     # where a gap closes a curve turns, so there it has a point of its own
-    turns = [lift for one in (path, other) if (lift := _closes(one)) is not None and lift < lifts[-1]]
+    turns = [lift for one in (path, other) if (lift := one.first_closing_mm()) is not None and lift < lifts[-1]]
     found = band(built, mount, np.unique(np.concatenate([lifts, turns])))
     picture, rows = _drawn(empty, path, found)
     what, share = found.dominated_by()
@@ -121,7 +121,7 @@ def _computed(empty: SideCurve, asked: Sequence[Ply], built: Sequence[Ply], moun
 def _drawn(side: SideCurve, path: Path, found: Band) -> tuple[Shown, list[dict[str, Any]]]:
     asked = path.pressures_at(found.lifts_mm)
     low, high = found.low, np.where(found.inside, found.high, np.nan)
-    closings = {"asked": _closes(path), "built": _closes(found.path)}
+    closings = {"asked": path.first_closing_mm(), "built": found.path.first_closing_mm()}
     columns = {"asked": asked, "built": found.pressures_mpa, "low": low, "high": high}
     values = {name: [float(one) if np.isfinite(one) else None for one in column] for name, column in columns.items()}
     rows = [
@@ -165,7 +165,7 @@ def _facts(path: Path, found: Band) -> list[str]:
     """What both curves do, side by side, in words."""
     last = float(found.lifts_mm[-1])
     said = []
-    closes = [(name, _closes(one)) for name, one in (("as asked", path), ("as built", found.path))]
+    closes = [(name, one.first_closing_mm()) for name, one in (("as asked", path), ("as built", found.path))]
     if any(lift is not None for _, lift in closes):
         parts = [f"at {lift:.3f} mm {name}" if lift is not None else f"not {name}" for name, lift in closes]
         said.append(f"The crossover gap closes {', '.join(parts)}.")
@@ -174,17 +174,9 @@ def _facts(path: Path, found: Band) -> list[str]:
     return said
 
 
-def _closes(path: Path) -> float | None:
-    return min((closing.lift_mm for closing in path.closings if closing.above >= 0), default=None)
-
-
 def _difference(values: Mapping[str, list[float | None]], at: int) -> float | None:
     asked, built = values["asked"][at], values["built"][at]
     return None if asked is None or built is None or asked <= 0 else 100 * (built / asked - 1)
-
-
-def _of_side(finding: Finding, side: str) -> Finding:
-    return replace(finding, data={**finding.data, "side": side})
 
 
 def _size(line: Mapping[str, Any]) -> Size:

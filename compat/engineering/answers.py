@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Any
 
@@ -34,6 +34,10 @@ class Finding:
     severity: Severity
     data: Mapping[str, Any] = field(default_factory=dict)
     source: str = ""
+
+    def on(self, side: str) -> Finding:
+        """The same of one side of a valve."""
+        return replace(self, data={**self.data, "side": side})
 
 
 def stop(code: str, source: str = "", **data: Any) -> Finding:

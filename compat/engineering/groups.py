@@ -10,6 +10,8 @@ from compat.engineering.rounding import clean, tidy
 from compat.engineering.shims import Line, strip_tolerance_um
 from compat.engineering.units import Range, um_to_mm
 
+LEAST_GAP_MM = 0.05  # a smaller crossover gap may be shut as built
+
 
 @dataclass(frozen=True, slots=True)
 class Ply:
@@ -120,7 +122,7 @@ def crossovers_of(groups: Sequence[Group]) -> list[Crossover]:
     return found
 
 
-def closes(crossover: Crossover, least_mm: float) -> bool:
-    """Is the gap too small to trust: possibly under `least_mm`, or under its own spread?"""
+def closes(crossover: Crossover) -> bool:
+    """Is the gap too small to trust: possibly under LEAST_GAP_MM, or under its own spread?"""
     gap = crossover.gap_mm
-    return clean(gap.low) < least_mm or gap.nominal < clean(gap.high - gap.low)
+    return clean(gap.low) < LEAST_GAP_MM or gap.nominal < clean(gap.high - gap.low)

@@ -6,14 +6,13 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from compat.engineering.answers import Finding, ask, note, stop, warn
-from compat.engineering.groups import Crossover, Group, Ply, closes
+from compat.engineering.groups import LEAST_GAP_MM, Crossover, Group, Ply, closes
 from compat.engineering.rounding import clean
 from compat.engineering.shims import Form, roles_of
 from compat.engineering.units import Range
 
 TRADE = "trade"
 CONTACT = "contact_model"
-LEAST_GAP_MM = 0.05
 OTHER_SHAFT_MM = 1.0  # stock bores are 2 mm apart: half a step away a shim was made for another shaft
 
 
@@ -39,7 +38,7 @@ def crossover_gaps(side: str, crossovers: Sequence[Crossover]) -> list[Finding]:
             least_mm=LEAST_GAP_MM,
         )
         for crossover in crossovers
-        if closes(crossover, LEAST_GAP_MM)
+        if closes(crossover)
     ]
 
 

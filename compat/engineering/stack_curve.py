@@ -17,10 +17,9 @@ from compat.engineering.groups import Ply, closes, crossovers_of, groups_of
 from compat.engineering.shims import Form
 
 CONTACT = "contact_model"
-LEAST_GAP_MM = 0.05
 FATIGUE_MPA = 500.0  # reversed bending of spring strip, from memory: 500-700
 YIELD_MPA = 1200.0  # of spring strip, from memory: 1200-1700
-POINTS = 10
+NO_DISC = frozenset({Form.RING, Form.POLYGON})  # outlines that the model of plates does not know
 
 
 def stack_curve(
@@ -51,10 +50,10 @@ def stack_curve(
     findings += [
         warn("curve_gap_uncertain", CONTACT, after=gap.after, gap_min_mm=gap.gap_mm.low, gap_max_mm=gap.gap_mm.high)
         for gap in gaps
-        if closes(gap, LEAST_GAP_MM)
+        if closes(gap)
     ]
     try:
-        lifts = lifts_inside(Groups.of(nominal(plies)), mount, POINTS) if asked is None else asked
+        lifts = lifts_inside(Groups.of(nominal(plies)), mount) if asked is None else asked
         found = band(plies, mount, lifts, slip=slip)
     except CannotBend as refused:
         return _answer([*findings, ask(refused.code, CONTACT, **refused.data)], {})
@@ -73,7 +72,7 @@ def _forms(plies: Sequence[Ply]) -> list[Finding]:
     for number, ply in enumerate(plies, start=1):
         data = {"line": number, "od_mm": ply.od_mm}
         form = ply.line.size.form
-        if form in (Form.RING, Form.POLYGON):
+        if form in NO_DISC:
             found.append(ask("curve_not_round", CONTACT, **data))
         elif form is not Form.ROUND:
             found.append(warn("curve_cut_shim", CONTACT, **data))

@@ -40,7 +40,7 @@ def _cover(valve: Valve, side: ValveSide, face: Ply, overlap_mm: Range | None) -
         other_side_feed_inner_mm=side.other_side_feed_inner_mm,
         overlap_mm=overlap_mm,
     )
-    findings = [replace(finding, data={**finding.data, "side": side.name}) for finding in answer.findings]
+    findings = [finding.on(side.name) for finding in answer.findings]
     return findings, {"side": side.name, **answer.values}
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -20,26 +21,45 @@ from compat.planning.drawn import draws_at
 from compat.shelf import ShimRows
 
 
-def scores_of(responses: tuple[Response, ...], solution: Solution, rows: ShimRows) -> dict[str, float]:
-    """{position: percent} of every position with stand-ins: the change of the curve of its side, all its stand-ins
-    together; positions of sides without a curve are left out."""
-    found: dict[str, float] = {}
-    for response in responses:
-        pieces = _pieces(response, solution)
-        if pieces:
-            score = _score_percent(response, _built(response, solution, rows, pieces))
-            found |= {key: score for key in pieces if score is not None}
-    return found
+@dataclass(frozen=True, slots=True)
+class BuiltSide:
+    """One side of a plan that has stand-ins at some `positions`: `path` as built, None where there is none."""
+
+    response: Response
+    positions: tuple[str, ...]
+    path: Path | None
+
+    @property
+    def score_percent(self) -> float | None:
+        """How far the curve as built is from the one asked for; None where there is none to compare."""
+        if self.path is None:
+            return None
+        pressures = self.path.pressures_at(self.response.lifts_mm)
+        return round(int(self.response.score_ppm(pressures)) / 10_000, 3) if np.isfinite(pressures).all() else None
 
 
-def curves_of(responses: tuple[Response, ...], solution: Solution, rows: ShimRows) -> list[dict[str, Any]]:
-    """Both curves of every side with stand-ins, at ten lifts; nominal sizes, so that only what was changed differs."""
+def sides_of(responses: Sequence[Response], solution: Solution, rows: ShimRows) -> list[BuiltSide]:
+    """Every side with stand-ins, all of them together, as this plan builds it."""
+    pieces = [(response, _pieces(response, solution)) for response in responses]
+    return [
+        BuiltSide(response, tuple(given), _built(response, solution, rows, given))
+        for response, given in pieces
+        if given
+    ]
+
+
+def scores_of(sides: Sequence[BuiltSide]) -> dict[str, float]:
+    """{position: percent} of every position with stand-ins: the change of the curve of its side; positions of sides
+    without a curve are left out."""
+    return {key: score for side in sides if (score := side.score_percent) is not None for key in side.positions}
+
+
+def curves_of(sides: Sequence[BuiltSide]) -> list[dict[str, Any]]:
+    """Both curves of every side, at ten lifts; nominal sizes, so that only what was changed differs."""
     found = []
-    for response in responses:
-        pieces = _pieces(response, solution)
-        if not pieces:
-            continue
-        asked, built = response.path({}), _built(response, solution, rows, pieces)
+    for one in sides:
+        response, built = one.response, one.path
+        asked = response.path({})
         given = None if built is None else built.pressures_at(response.lifts_mm)
         last = float(response.lifts_mm[-1])
         valve, side, _ = response.positions[0].key.split(".")
@@ -47,7 +67,7 @@ def curves_of(responses: tuple[Response, ...], solution: Solution, rows: ShimRow
             {
                 "valve": valve,
                 "side": side,
-                "score_percent": _score_percent(response, built),
+                "score_percent": one.score_percent,
                 "curve": [_row(at, response, given) for at in range(len(response.lifts_mm))],
                 "gap_closes_at_mm": {"asked": _closes(asked, last), "built": _closes(built, last)},
                 "peak_stress_mpa": {
@@ -84,13 +104,6 @@ def _built(response: Response, solution: Solution, rows: ShimRows, pieces: Mappi
         return None
 
 
-def _score_percent(response: Response, built: Path | None) -> float | None:
-    if built is None:
-        return None
-    pressures = built.pressures_at(response.lifts_mm)
-    return round(int(response.score_ppm(pressures)) / 10_000, 3) if np.isfinite(pressures).all() else None
-
-
 def _row(at: int, response: Response, given: Array | None) -> dict[str, Any]:
     asked = float(response.asked[at])
     built = None if given is None or not np.isfinite(given[at]) else float(given[at])
@@ -105,5 +118,5 @@ def _row(at: int, response: Response, given: Array | None) -> dict[str, Any]:
 
 def _closes(path: Path | None, last_mm: float) -> float | None:
     """The lift at which the first gap closes, up to the largest lift compared."""
-    closings = [closing.lift_mm for closing in path.closings if closing.above >= 0] if path is not None else []
-    return min((lift for lift in closings if lift <= last_mm), default=None)
+    closing = None if path is None else path.first_closing_mm()
+    return closing if closing is not None and closing <= last_mm else None

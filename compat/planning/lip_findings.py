@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from compat.engineering.answers import Finding, ask, note, stop, warn
 from compat.engineering.lip import spread_of_spacer
 from compat.engineering.plans.problem import Role
 from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result
 from compat.engineering.units import Range, um_to_mm
-from compat.planning import curves, drawn
+from compat.planning import drawn
 from compat.planning.problem import Posed
 from compat.planning.request import LIP_READINGS, PlanRequest
 
@@ -58,8 +60,11 @@ def _no_room(wanted: PlanRequest, posed: Posed) -> list[Finding]:
     return [(stop if certain else ask)("clamp_reaches_contact", "trade", **sizes)]
 
 
-def of_search(wanted: PlanRequest, result: Result, posed: Posed) -> list[Finding]:
-    """What is missing, which stand-ins were taken, and whether the search came to its end."""
+def of_search(wanted: PlanRequest, result: Result, posed: Posed, scores: Mapping[str, float]) -> list[Finding]:
+    """What is missing, which stand-ins were taken, and whether the search came to its end.
+
+    scores: percent of a side's curve by position, where stand-ins were ranked by curves.
+    """
     best = result.best
     findings = []
     for valve in wanted.valves:
@@ -71,7 +76,7 @@ def of_search(wanted: PlanRequest, result: Result, posed: Posed) -> list[Finding
                     counts = {"missing": missing, "quantity": line.quantity}
                     findings.append(warn("pieces_missing", "", **where, **counts, **drawn.size_of(line.size)))
     if best.stand_ins:
-        findings += _stand_ins(result, posed)
+        findings += _stand_ins(result, posed, scores)
     if not result.proven and result.responses:
         solved = sum(response.solved for response in result.responses)
         findings.append(note("best_of_curves_solved", "contact_model", solved=solved))
@@ -80,14 +85,13 @@ def of_search(wanted: PlanRequest, result: Result, posed: Posed) -> list[Finding
     return findings
 
 
-def _stand_ins(result: Result, posed: Posed) -> list[Finding]:
+def _stand_ins(result: Result, posed: Posed, scores: Mapping[str, float]) -> list[Finding]:
     """How near the stand-ins come: by the curves of the sides, or by sums of t^3 with what a curve still needs."""
     best, count = result.best, len(result.best.stand_ins)
     if not result.responses:
         worst = max(abs(one.sum_t3_change_percent or 0.0) for one in best.stand_ins)
         used = note("stand_ins_used", "contact_model", count=count, worst_percent=round(worst, 2))
         return [used, *(note(f"{one.code}_for_plan", one.source, **one.data) for one in posed.unknown)]
-    scores = curves.scores_of(result.responses, best, posed.rows)
     if set(scores) != {one.position for one in best.stand_ins}:
         findings = [note("stand_ins_curve_open", "contact_model", count=count)]
     else:

@@ -51,7 +51,9 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
         result = solve(posed.problem, alternatives=ALTERNATIVES, out_of_time=_clock(wanted.allowed.search_ms))
     best = result.best
     checked = _checked(wanted, best, posed)
-    findings = _findings(wanted, result, posed, checked, extra)
+    sides = curves.sides_of(result.responses, best, posed.rows)
+    scores = curves.scores_of(sides)
+    findings = _findings(wanted, result, posed, checked, extra, scores)
     verdict = str(verdict_of(findings))
     missing = sum(best.missing.values()) + extra.missing
     add_mm = _add_mm(checked)
@@ -69,8 +71,8 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
         "also": extra.lines,
         "missing": missing,
         "to_confirm": to_confirm,
-        "stand_ins": drawn.stand_ins_of(best, curves.scores_of(result.responses, best, posed.rows)),
-        "curves": rendering.number(curves.curves_of(result.responses, best, posed.rows)),
+        "stand_ins": drawn.stand_ins_of(best, scores),
+        "curves": rendering.number(curves.curves_of(sides)),
         "spacer": drawn.spacer_of(best, posed.rows, add_mm),
         "score": best.score._asdict(),
         "alternatives": [_alternative(wanted, one, result, posed, lines) for one in result.alternatives],
@@ -95,7 +97,12 @@ def _checked(wanted: PlanRequest, best: Solution, posed: Posed) -> dict[str, Ans
 
 
 def _findings(
-    wanted: PlanRequest, result: Result, posed: Posed, checked: Mapping[str, Answer], extra: Also
+    wanted: PlanRequest,
+    result: Result,
+    posed: Posed,
+    checked: Mapping[str, Answer],
+    extra: Also,
+    scores: Mapping[str, float],
 ) -> list[Finding]:
     """What the stacks say, the lip with its spacer, what is missing, and the parts besides."""
     findings: list[Finding] = []
@@ -103,7 +110,7 @@ def _findings(
         findings += [finding for finding in answer.findings if finding not in findings]
     needed = any(finding.code == "lip_needs_spacers" for finding in findings)
     findings += lip_findings.of_plan(wanted, result.best, posed, needed=needed, add_mm=_add_mm(checked))
-    findings += lip_findings.of_search(wanted, result, posed)
+    findings += lip_findings.of_search(wanted, result, posed, scores)
     return findings + extra.findings
 
 
@@ -151,9 +158,10 @@ def _alternative(
     """Another plan, by what it does differently, and the first criterion that puts it behind the best."""
     behind = (name for name, own in other.score._asdict().items() if own != getattr(result.best.score, name))
     lines = drawn.lines_of(wanted, other, posed.rows)
+    scores = curves.scores_of(curves.sides_of(result.responses, other, posed.rows))
     return {
         "missing": sum(other.missing.values()),
-        "stand_ins": drawn.stand_ins_of(other, curves.scores_of(result.responses, other, posed.rows)),
+        "stand_ins": drawn.stand_ins_of(other, scores),
         "spacer": drawn.spacer_of(other, posed.rows, None),
         "score": other.score._asdict(),
         "behind_by": next(behind, None),

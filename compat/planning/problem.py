@@ -31,13 +31,14 @@ def pose(request: PlanRequest, *, taken: Mapping[int, int]) -> Posed:
     Reads a second time, with the neighbouring diameters of what is short, only where stand-ins are needed and curves
     can rank them.
     """
-    sides, unknown = request.bent_sides()
     posed = _posed(request, taken, [], ())
     short = short_sizes(posed.problem) if request.allowed.stand_ins else []
     if not short:
         return posed
-    posed = replace(posed, unknown=tuple(unknown))
-    return replace(_posed(request, taken, sides, short), unknown=tuple(unknown)) if sides else posed
+    sides, unknown = request.bent_sides()
+    if sides:
+        posed = _posed(request, taken, sides, short)
+    return replace(posed, unknown=tuple(unknown))
 
 
 def _posed(request: PlanRequest, taken: Mapping[int, int], sides: Sequence[BentSide], short: Sequence[Size]) -> Posed:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from compat import damper_values
@@ -98,7 +98,7 @@ class PlanRequest:
                 if valve.code == "mid":
                     continue
                 mount, findings = mount_on(valve.on_file.valve, side)
-                unknown += [replace(one, data={**one.data, "side": side}) for one in findings]
+                unknown += [one.on(side) for one in findings]
                 if mount is not None:
                     keys = tuple(position_key(valve.code, side, index) for index in range(len(lines)))
                     sides.append(BentSide(keys, mount))

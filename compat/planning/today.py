@@ -7,7 +7,7 @@ solved: a plan does both for one stack, and may find stand-ins of a neighbouring
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -140,13 +140,6 @@ class _ByOutline:
             form = Form.ROUND if isinstance(one, Spacers) else Form(one.form)
             bore = one.bore_low_um if isinstance(one, Spacers) else one.bore_um
             for row in self._by_outline.get((bore, form), ()):
-                if _matches(row.size, one):
+                if one.takes(row.size):
                     found[row.key] = row
-        places: Mapping[str, Any] = self._rows.places
-        return ShimRows(list(found.values()), {key: places[key] for key in found})
-
-
-def _matches(size: Size, one: Family | Spacers) -> bool:
-    if isinstance(one, Spacers):
-        return one.over_um < size.od_um <= one.upto_um
-    return size.od_um in one.diameters_um
+        return ShimRows(list(found.values()), {key: self._rows.places[key] for key in found})

@@ -42,10 +42,6 @@ class ActiveSet:
         """The contacts that press, in no order; `forces` has theirs in the same one."""
         return self._index[: self._size]
 
-    @property
-    def rows(self) -> Array:
-        return self._rows[: self._size]
-
     def respond(self, load: Array) -> Array:
         """Forces of the members that hold their openings at zero under a load (n,) or loads (n, m)."""
         k = self._size

@@ -25,7 +25,8 @@ STRETCH = 0.58
 MOST_THICKNESSES = 1.5
 FRICTION = 0.06  # of the force, up or down, between shims that rub; common practice, no published source
 SHORT_OF_STOP = 0.98  # of the lift at which the stack rests on its stop
-FIRST = 1 / 20  # of the largest lift that is shown unless others are asked for
+POINTS = 10  # lifts of a curve, unless others are asked for
+FIRST = 1 / 20  # of the largest of them
 SLIP = (0.0, 1.0)  # of the clamp's edge, before it is calibrated
 
 
@@ -110,23 +111,39 @@ def most_lift_mm(groups: Groups) -> float:
     return float(MOST_THICKNESSES * np.sqrt(groups.cubes_mm3[0] / groups.height_mm[0]))
 
 
-def lifts_inside(groups: Groups, mount: Mount, count: int) -> Array:
-    """Lifts (count,), geometrically spaced, up to where any group begins to stretch or the stack rests on its stop.
+def path_to_end(groups: Groups, mount: Mount) -> tuple[Path, float]:
+    """The path up to where the face shims begin to stretch, and the largest lift to look at: its end, or just short of
+    the stop.
 
-    Raises CannotBend outside the model, NotSolved where the contacts do not settle.
+    Raises CannotBend outside the model and where the stack rests on its stop at once, NotSolved where the contacts do
+    not settle.
     """
     path = follow(contacts_of(groups, mount), most_lift_mm(groups))
     end = float(path.lift_mm[-1]) * (SHORT_OF_STOP if path.stopped else 1)
     if end <= 0:
         raise CannotBend("stack_on_stop")
-    tried = np.linspace(0.0, end, 2 * count)[1:]
+    return path, end
+
+
+def lifts_up_to(end_mm: float) -> Array:
+    """Lifts (POINTS,), geometrically spaced, from FIRST of the largest."""
+    return np.geomspace(end_mm * FIRST, end_mm, POINTS)
+
+
+def lifts_inside(groups: Groups, mount: Mount) -> Array:
+    """Lifts (POINTS,), geometrically spaced, up to where any group begins to stretch or the stack rests on its stop.
+
+    Raises CannotBend outside the model, NotSolved where the contacts do not settle.
+    """
+    path, end = path_to_end(groups, mount)
+    tried = np.linspace(0.0, end, 2 * POINTS)[1:]
     over = _thicknesses(path, tried).max(axis=1) / MOST_THICKNESSES
     beyond = np.flatnonzero(over > 1)
     if len(beyond):
         at = int(beyond[0])
         before, lift = (0.0, 0.0) if at == 0 else (over[at - 1], tried[at - 1])
         end = float(lift + (tried[at] - lift) * (1 - before) / (over[at] - before))
-    return np.geomspace(end * FIRST, end, count)
+    return lifts_up_to(end)
 
 
 def _thicknesses(path: Path, lifts_mm: Array) -> Array:

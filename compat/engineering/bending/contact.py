@@ -181,7 +181,7 @@ def _compliance(
         matrix[mine[:, None], mine] += gives[at[:, None], at] * sign[:, None] * sign
         if group == 0:
             face = float(groups.radius_mm[0])
-            inner, outer = max(mount.inner_radius_mm, edge), mount.outer_radius_mm
+            inner, outer = mount.pressed_mm(groups)
             pressure = plates.pressure_deflection(radii[:ends], inner, outer, face, edge, poisson) / stiff[0]
             load[mine] = sign * pressure[at]
             seat = mount.preload

@@ -59,6 +59,10 @@ class Path:
         inside = np.where(lifts_mm <= end * (1 + 2 * _REACHED), np.minimum(lifts_mm, end), np.nan)
         return np.interp(inside, self.lift_mm, self.pressure_mpa)
 
+    def first_closing_mm(self) -> float | None:
+        """The lift at which the first gap between shims closes; None where none does up to the last knot."""
+        return min((closing.lift_mm for closing in self.closings if closing.above != RIGID), default=None)
+
     def forces_at(self, lift_mm: float) -> Array:
         """The scaled contact forces (n,) at a lift up to the last knot."""
         after = min(max(int(np.searchsorted(self.lift_mm, lift_mm)), 1), len(self.lift_mm) - 1)

@@ -39,7 +39,7 @@ def _swept(path: Path) -> Array:
     contacts = path.contacts
     groups, mount = contacts.groups, contacts.mount
     edge, rim, poisson = mount.edge_radius_mm(groups), float(groups.radius_mm[0]), mount.poisson
-    inner, outer = max(mount.inner_radius_mm, edge), mount.outer_radius_mm
+    inner, outer = mount.pressed_mm(groups)
     stiff = float(plates.stiffness(groups.cubes_mm3[0], mount.youngs_mpa, poisson))
     points, weights = np.polynomial.legendre.leggauss(_POINTS)
     radii = (outer - inner) / 2 * points + (outer + inner) / 2

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from compat.engineering.bending import plates
-from compat.engineering.bending.contact import Contacts
 from compat.engineering.bending.path import Path
 from compat.engineering.bending.plates import Array
 
@@ -30,11 +29,6 @@ def _loads(path: Path, lift_mm: float, group: int) -> tuple[Array, Array, float]
     return contacts.radii[contacts.node[pressing]], newtons[pressing], pressure
 
 
-def _ring(contacts: Contacts) -> tuple[float, float]:
-    mount = contacts.mount
-    return max(mount.inner_radius_mm, mount.edge_radius_mm(contacts.groups)), mount.outer_radius_mm
-
-
 def deflection(path: Path, lift_mm: float, group: int, radii_mm: Array) -> Array:
     """How far a group has moved away from the piston at these radii (m,), beyond the clamp and inside its rim, mm."""
     contacts = path.contacts
@@ -43,7 +37,7 @@ def deflection(path: Path, lift_mm: float, group: int, radii_mm: Array) -> Array
     at, newtons, pressure = _loads(path, lift_mm, group)
     moved = plates.deflection(radii_mm[:, None], at, rim, edge, poisson) @ newtons
     if pressure:
-        moved = moved + pressure * plates.pressure_deflection(radii_mm, *_ring(contacts), rim, edge, poisson)
+        moved = moved + pressure * plates.pressure_deflection(radii_mm, *mount.pressed_mm(groups), rim, edge, poisson)
     return np.asarray(moved / plates.stiffness(groups.cubes_mm3[group], mount.youngs_mpa, poisson))
 
 
@@ -63,7 +57,8 @@ def stresses(path: Path, lift_mm: float) -> list[Stress]:
         radii = np.concatenate([[edge], contacts.radii[: contacts.reach[group]]])
         moments = plates.radial_moment(radii[:, None], at, rim, edge, poisson) @ newtons
         if pressure:
-            moments = moments + pressure * plates.pressure_radial_moment(radii, *_ring(contacts), rim, edge, poisson)
+            ring = mount.pressed_mm(groups)
+            moments = moments + pressure * plates.pressure_radial_moment(radii, *ring, rim, edge, poisson)
         worst = int(np.argmax(abs(moments)))
         mpa = 6 * abs(moments[worst]) * groups.thickest_mm[group] / groups.cubes_mm3[group]
         found.append(Stress(group, float(radii[worst]), float(mpa)))

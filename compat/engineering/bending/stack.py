@@ -42,15 +42,14 @@ class Layer:
 class Groups:
     """Neighbouring layers of one diameter as one plate, face first; arrays of one entry a group.
 
-    radius_mm; cubes_mm3: sum of t^3, which bends; height_mm: sum of t, which holds apart; thickest_mm, thinnest_mm:
-    of a single shim. Exact for plates without friction.
+    radius_mm; cubes_mm3: sum of t^3, which bends; height_mm: sum of t, which holds apart; thickest_mm: of a
+    single shim. Exact for plates without friction.
     """
 
     radius_mm: Array
     cubes_mm3: Array
     height_mm: Array
     thickest_mm: Array
-    thinnest_mm: Array
 
     @classmethod
     def of(cls, layers: Iterable[Layer]) -> Groups:
@@ -69,7 +68,6 @@ class Groups:
             np.array([sum(layer.count * layer.thickness_mm**3 for layer in run) for run in runs]),
             np.array([sum(layer.count * _apart(layer) for layer in run) for run in runs]),
             np.array([max(layer.thickness_mm for layer in run) for run in runs]),
-            np.array([min(layer.thickness_mm for layer in run) for run in runs]),
         )
 
 
@@ -115,6 +113,10 @@ class Mount:
     def edge_radius_mm(self, groups: Groups) -> float:
         """The radius inside of which nothing moves: the clamp radius less the slip of its edge."""
         return self.clamp_radius_mm(groups) - self.edge_slip * float(groups.thickest_mm[0])
+
+    def pressed_mm(self, groups: Groups) -> tuple[float, float]:
+        """(inner, outer) radius of the part of the ring under pressure that can move: beyond the clamp's edge."""
+        return max(self.inner_radius_mm, self.edge_radius_mm(groups)), self.outer_radius_mm
 
 
 def refuse_outside_model(groups: Groups, mount: Mount) -> None:

@@ -51,12 +51,11 @@ class Allocations:
         self._frames: list[list[Frame]] = []
         self._cut = False
         self._budget = Budget(_MOST_STEPS)
-        for size, positions in shelf.asked.items():
-            supply = shelf.supply(size)
-            if supply.short:
-                frames, cut = frames_of(positions, supply, STOOD_IN if problem.allow_stand_ins else frozenset())
-                self._frames.append([frame for frame in frames if self._can_be_filled(frame)])
-                self._cut = self._cut or cut
+        roles = STOOD_IN if problem.allow_stand_ins else frozenset()
+        for size in shelf.short:
+            frames, cut = frames_of(shelf.asked[size], shelf.supply(size), roles)
+            self._frames.append([frame for frame in frames if self._can_be_filled(frame)])
+            self._cut = self._cut or cut
 
     @property
     def cut(self) -> bool:

@@ -34,7 +34,7 @@ def outlook(problem: Problem) -> Outlook:
     """The best allocation of sizes by sums of t^3, and whether a spacer could follow. Sides and curves are left out."""
     shelf = Shelf(problem)
     allocations = Allocations(shelf)
-    short = _counted((size, shelf.supply(size).short) for size in shelf.asked)
+    short = _counted(shelf.short.items())
     allocation = next(iter(allocations), None) if short else None
     if allocation is None:
         allocation = allocations.plain()

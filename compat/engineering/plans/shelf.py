@@ -40,37 +40,15 @@ class Supply:
         return self.new + self.used - self.exact
 
 
-def short_sizes(problem: Problem) -> list[Size]:
-    """The sizes of which the rows hold fewer pieces than are asked for, take-offs counted only where they may go."""
-    free: dict[Size, list[int]] = {}
-    for row in problem.rows:
-        if problem.allow_take_offs or not row.take_off:
-            free.setdefault(row.size, [0, 0])[row.take_off] += row.available
-    asked: dict[Size, list[int]] = {}
-    for position in problem.positions:
-        asked.setdefault(position.size, [0, 0])[position.new_only] += position.quantity
-    nothing = [0, 0]
-    return [
-        size
-        for size, (may_be_used, new_only) in asked.items()
-        for new, used in (free.get(size, nothing),)
-        if Supply(new=new, used=used, new_only=new_only, free=may_be_used).short
-    ]
-
-
 class Shelf:
     """The rows that may be drawn, by size, new before used; rows that hold nothing or are not allowed are gone, and
     so are those that are neither of a family that is asked for nor fit for a spacer."""
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
-        reach = problem.reach_um if problem.sides else 0
-        asked = {family_of(size) for size in self.asked}
-        self._families = asked | {
-            family
-            for family in {family_of(row.size) for row in problem.rows}
-            if any(family[1:] == own[1:] and abs(family[0] - own[0]) <= reach for own in asked)
-        }
+        self._families = {family_of(size) for size in self.asked}
+        if problem.sides:
+            self._families |= self._within_reach()
         self.rows: list[StockRow] = sorted(
             (
                 row
@@ -83,9 +61,18 @@ class Shelf:
         for row in self.rows:
             self.by_size.setdefault(row.size, []).append(row)
 
+    def _within_reach(self) -> set[Family]:
+        """The families of rows whose diameter is near enough to one that is asked for."""
+        reach = self.problem.reach_um
+        return {
+            family
+            for family in {family_of(row.size) for row in self.problem.rows}
+            if any(family[1:] == own[1:] and abs(family[0] - own[0]) <= reach for own in self._families)
+        }
+
     def _is_of_use(self, size: Size) -> bool:
         lip = self.problem.lip
-        return (size.od_um, size.bore_um, size.form) in self._families or (lip is not None and _fits_spacer(size, lip))
+        return family_of(size) in self._families or (lip is not None and _fits_spacer(size, lip))
 
     @cached_property
     def by_key(self) -> dict[str, StockRow]:
@@ -117,6 +104,11 @@ class Shelf:
             free=sum(position.quantity for position in positions if not position.new_only),
         )
 
+    @cached_property
+    def short(self) -> dict[Size, int]:
+        """The sizes that are short, and of how many pieces."""
+        return {size: short for size in self.asked if (short := self.supply(size).short)}
+
     def spacer_rows(self, lip: Lip) -> Sequence[StockRow]:
         """The rows that a spacer may be made of."""
         return [row for row in self.rows if _fits_spacer(row.size, lip)]
@@ -124,3 +116,8 @@ class Shelf:
 
 def _fits_spacer(size: Size, lip: Lip) -> bool:
     return size.form is Form.ROUND and size.bore_um == lip.bore_um and lip.od_over_um < size.od_um <= lip.od_upto_um
+
+
+def short_sizes(problem: Problem) -> list[Size]:
+    """The sizes of which the rows hold fewer pieces than are asked for, take-offs counted only where they may go."""
+    return list(Shelf(problem).short)

@@ -27,7 +27,7 @@ _FIRST = (
 )
 # Everything that a request can say was read from this very damper; what is read most often stands first.
 READINGS = (*_FIRST, *_END.values())
-# How the three flags stand before anybody touches them: a form that is sent holds only what is ticked.
+# How the flags stand before anybody touches them: a form that is sent holds only what is ticked.
 FLAGS = {"stand_ins": True, "take_offs": False, "spacer": True, "face": False, "crossover": False, "clamp": False}
 # The places that have no stand-ins unless they are ticked.
 PLACES = ("face", "crossover", "clamp")

@@ -44,13 +44,13 @@ _Pair = tuple[int, int, int, int, int, tuple[int, ...]]
 class BentAllocations:
     """Iterates over the allocations in the order of their tiers. `cut` says that a budget has left some out.
 
-    responses: the curve as asked of every side that is short. out_of_time: asked between
-    curves; the search then ends with what it has.
+    responses: the curve as asked of every side that is short. out_of_time: asked between curves; the search then ends
+    with what it has.
     """
 
     def __init__(self, shelf: Shelf, responses: Sequence[Response], out_of_time: Callable[[], bool]) -> None:
         problem = shelf.problem
-        self._problem, self._shelf, self._out_of_time = problem, shelf, out_of_time
+        self._problem, self._out_of_time = problem, out_of_time
         self._positions = {position.key: position for position in problem.positions}
         self._responses = responses
         self._side_of = {p.key: place for place, response in enumerate(responses) for p in response.positions}
@@ -64,12 +64,10 @@ class BentAllocations:
         self._pairs = self._joins = 0
         self._frames: list[list[Frame]] = []
         roles = problem.roles if problem.allow_stand_ins else frozenset()
-        for size, positions in shelf.asked.items():
-            supply = shelf.supply(size)
-            if supply.short:
-                frames, cut = frames_of(positions, supply, roles)
-                self.cut = self.cut or cut
-                self._frames.append([frame for frame in frames if self._can_be_filled(frame)])
+        for size in shelf.short:
+            frames, cut = frames_of(shelf.asked[size], shelf.supply(size), roles)
+            self.cut = self.cut or cut
+            self._frames.append([frame for frame in frames if self._can_be_filled(frame)])
 
     def plain(self) -> Allocation:
         """The best allocation without stand-ins, which always stands."""
@@ -139,21 +137,22 @@ class BentAllocations:
         found: list[SideSwaps] = []
         for place in range(len(self._responses)):
             here = tuple(sorted((key, n) for key, n in replaced.items() if self._side_of[key] == place))
-            made = self._of_side(place, here) if here else None
-            if made is None and here:
+            if not here:
+                continue
+            made = self._of_side(place, here)
+            if made is None:
                 self.cut = True
                 return None
-            if made is not None:
-                found.append(made)
+            found.append(made)
         if not all(len(side.choices) for side in found):
             return None
         return found, np.array(self._rooms.of(missing, set(replaced)), dtype=np.int64)
 
     def _of_side(self, place: int, replaced: tuple[tuple[str, int], ...]) -> SideSwaps | None:
         """The choices of one side; None where too many have been made already."""
-        if (place, replaced) not in self._sides and self._joins >= MOST_JOINS:
-            return None
         if (place, replaced) not in self._sides:
+            if self._joins >= MOST_JOINS:
+                return None
             self._joins += len(replaced)
             swaps = [self._swap(place, self._positions[key], number) for key, number in replaced]
             loads = [self._loads(swap) for swap in swaps]
@@ -236,13 +235,7 @@ def responses_of(shelf: Shelf) -> list[Response] | None:
     problem = shelf.problem
     by_key = {position.key: position for position in problem.positions}
     sided = {key for side in problem.sides for key in side.positions}
-    short = {
-        position.key
-        for size, positions in shelf.asked.items()
-        if shelf.supply(size).short
-        for position in positions
-        if position.role in problem.roles
-    }
+    short = {position.key for size in shelf.short for position in shelf.asked[size] if position.role in problem.roles}
     if not short or not short <= sided or not problem.allow_stand_ins:
         return None
     try:

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 import numpy as np
 
 from compat.engineering.bending.active_set import NotSolved
-from compat.engineering.bending.band import most_lift_mm
+from compat.engineering.bending.band import POINTS, lifts_up_to, path_to_end
 from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import Path, follow
 from compat.engineering.bending.plates import Array
@@ -21,10 +21,7 @@ from compat.engineering.plans.problem import Position
 from compat.engineering.shims import Size
 from compat.engineering.units import um_to_mm
 
-POINTS = 10
-FIRST = 1 / 20  # of the largest lift
 FLOOR = 0.05  # of the end force, under which a difference counts as little as there
-SHORT_OF_STOP = 0.98
 MUCH = 3.0  # times what is missing, to see how a thick stand-in stops bending itself
 USUAL, LEAST = 100, 0.3  # contacts of a curve, and the least share of its effort that a small one takes
 NOT_COMPARABLE = 10_000_000  # ppm: the other stack is not computed, or rests on its stop where the asked one lifts
@@ -41,14 +38,9 @@ class Response:
     def __init__(self, positions: Sequence[Position], mount: Mount) -> None:
         self.positions = tuple(position for position in positions if position.quantity)
         self._mount = mount
-        layers = self._layers({})
-        path = follow(contacts_of(Groups.of(layers), mount), most_lift_mm(Groups.of(layers)))
-        self._path = path
-        end = float(path.lift_mm[-1]) * (SHORT_OF_STOP if path.stopped else 1)
-        if end <= 0:
-            raise CannotBend("stack_on_stop")
-        self.lifts_mm = np.geomspace(end * FIRST, end, POINTS)
-        self.asked = path.pressures_at(self.lifts_mm)
+        self._path, end = path_to_end(Groups.of(self._layers({})), mount)
+        self.lifts_mm = lifts_up_to(end)
+        self.asked = self._path.pressures_at(self.lifts_mm)
         self._scale = np.maximum(self.asked, FLOOR * self.asked[-1])
         self._known: dict[tuple[tuple[float, ...], ...], Array | None] = {}
         self._prices: dict[tuple[str, int, int], tuple[Array, Array]] = {}
