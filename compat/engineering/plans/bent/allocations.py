@@ -1,14 +1,11 @@
 """Which positions go short and what stands in for them, by the curves of the sides: best first.
 
-Frames come fewest missing pieces and then fewest replaced positions first, as without curves. Within one such class
-the choices of both sides are paired by their predicted scores and solved in that order, until what is left cannot
-plausibly be better than what was found: predictions are good to a few points, so the whole model decides.
+Frames come fewest missing pieces and then fewest replaced positions first, as without curves; `ranking` orders the
+choices within one such class.
 """
 
 from __future__ import annotations
 
-import heapq
-from bisect import insort
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import groupby
 
@@ -17,28 +14,23 @@ import numpy as np
 from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.stack import CannotBend
 from compat.engineering.plans.allocate import Allocation
+from compat.engineering.plans.bent.ranking import Joint, Ranking, SideKey
 from compat.engineering.plans.bent.response import Response
 from compat.engineering.plans.bent.side_swaps import SideSwaps, side_swaps
 from compat.engineering.plans.bent.swaps import Numbers, Swaps, may_stand_in, swaps_of
 from compat.engineering.plans.frames import Frame, frames_of, joined
-from compat.engineering.plans.order import Tier, in_steps
+from compat.engineering.plans.order import Tier
 from compat.engineering.plans.problem import Position
 from compat.engineering.plans.rooms import Rooms
 from compat.engineering.plans.shelf import Shelf
 from compat.engineering.plans.stand_ins import StandIn
 from compat.engineering.shims import Size
 
-LEAST_MARGIN_PPM = 1_000
-ENOUGH = 8  # solved plans that beat every prediction left, before the rest of a class is left unsolved
 MOST_CLASSES = 100  # frames of one class
 MOST_JOINS = 60  # positions of sides, each joined with those before it
 LEAST_SHARE = 0.2  # of the curves, that every class may solve
 PRICES = 0.5  # of the curves, that may go into prices of neighbouring diameters
 MOST_PAIRS = 5_000
-
-
-# worst and sum of scores, pieces of another diameter, change of height, class, rank by side
-_Pair = tuple[int, int, int, int, int, tuple[int, ...]]
 
 
 class BentAllocations:
@@ -57,7 +49,7 @@ class BentAllocations:
         self._rooms = Rooms(shelf)
         self._left = {size: shelf.supply(size).left for sizes in shelf.families.values() for size in sizes}
         self._swaps: dict[tuple[str, int], Swaps] = {}
-        self._sides: dict[tuple[int, tuple[tuple[str, int], ...]], SideSwaps] = {}
+        self._sides: dict[SideKey, SideSwaps] = {}
         self._started = sum(response.effort for response in responses)
         self.cut = False
         self._until = float(problem.solves)
@@ -85,81 +77,51 @@ class BentAllocations:
 
     def _ranked(self, chosen: Sequence[tuple[Frame, ...]], replaced: int) -> Iterator[Allocation]:
         """The allocations of one class by their true scores."""
-        classes: list[tuple[tuple[Frame, ...], list[SideSwaps], Numbers]] = []
-        queue: list[_Pair] = []
-        for frames in chosen:
-            found = self._of_sides(frames)
-            if found is not None:
-                classes.append((frames, *found))
-                queue += _pair(found[0], len(classes) - 1, (0,) * len(found[0]))
-        heapq.heapify(queue)
+        joints = [joint for frames in chosen if (joint := self._joint(frames)) is not None]
         # a class that holds nothing must not take all from the next one
         self._until = max(self._until, self._effort() + LEAST_SHARE * self._problem.solves)
-        solved: list[tuple[Tier, tuple[int, int], _Pair]] = []
-        seen = {pair[4:] for pair in queue}
-        error = 0
-        while queue:
-            pair = heapq.heappop(queue)
-            worst, place, ranks = pair[0], *pair[4:]
-            frames, sides, rooms = classes[place]
-            for following in _after(ranks):
-                if (place, following) not in seen:
-                    seen.add((place, following))
-                    for one in _pair(sides, place, following):
-                        heapq.heappush(queue, one)
-            self._pairs += 1
-            margin = max(LEAST_MARGIN_PPM, 2 * error)
-            enough = len(solved) >= ENOUGH and solved[ENOUGH - 1][0].worst_ppm <= max(worst - margin, 0)
-            if enough or self._pairs > MOST_PAIRS or self._spent():
-                self.cut = True
-                break
-            if not self._fits(sides, ranks, rooms):
-                continue
-            predicted = [int(side.predicted_ppm[rank]) for side, rank in zip(sides, ranks, strict=True)]
-            scores = [side.true_ppm(rank) for side, rank in zip(sides, ranks, strict=True)]
-            if max(scores) > self._problem.curve_limit_ppm:
-                continue
-            error = max(error, *(abs(score - one) for score, one in zip(scores, predicted, strict=True)))
-            steps = [in_steps(score) for score in scores]
-            tier = Tier(sum(one.missing for one in frames), replaced, max(steps), sum(steps))
-            insort(solved, (tier, pair[2:4], pair))
-        for tier, _, (*_, place, ranks) in solved:
-            frames, sides, _ = classes[place]
-            shims = {
-                key: pieces for side, rank in zip(sides, ranks, strict=True) for key, pieces in side.shims(rank).items()
-            }
-            yield self._allocation(frames, shims, (tier.worst_ppm, tier.sum_ppm))
+        ranking = Ranking(
+            joints,
+            self._sides,
+            self._left,
+            limit_ppm=self._problem.curve_limit_ppm,
+            most_pairs=MOST_PAIRS - self._pairs,
+            spent=self._spent,
+        )
+        found = list(ranking)
+        self._pairs += ranking.pairs
+        self.cut = self.cut or ranking.cut
+        for one in found:
+            yield self._allocation(one.frames, one.shims, (one.worst_ppm, one.sum_ppm))
 
-    def _of_sides(self, frames: Sequence[Frame]) -> tuple[list[SideSwaps], Numbers] | None:
-        """The choices of every side for these frames, and the rooms that they share; None where one has none."""
+    def _joint(self, frames: tuple[Frame, ...]) -> Joint | None:
+        """These frames with the choices of every side; None where a side has none."""
         replaced = dict(pair for frame in frames for pair in frame.replaced)
         missing = {key: number for frame in frames for key, number in frame.short.items()}
-        found: list[SideSwaps] = []
+        keys: list[SideKey] = []
         for place in range(len(self._responses)):
             here = tuple(sorted((key, n) for key, n in replaced.items() if self._side_of[key] == place))
-            if not here:
-                continue
-            made = self._of_side(place, here)
-            if made is None:
-                self.cut = True
-                return None
-            found.append(made)
-        if not all(len(side.choices) for side in found):
+            if here:
+                keys.append((place, here))
+                if not self._make(keys[-1]):
+                    self.cut = True
+                    return None
+        if not all(len(self._sides[key].choices) for key in keys):
             return None
-        return found, np.array(self._rooms.of(missing, set(replaced)), dtype=np.int64)
+        return Joint(frames, tuple(keys), np.array(self._rooms.of(missing, set(replaced)), dtype=np.int64))
 
-    def _of_side(self, place: int, replaced: tuple[tuple[str, int], ...]) -> SideSwaps | None:
-        """The choices of one side; None where too many have been made already."""
-        if (place, replaced) not in self._sides:
+    def _make(self, key: SideKey) -> bool:
+        """Makes the choices of one side, once; False where too many have been made already."""
+        place, replaced = key
+        if key not in self._sides:
             if self._joins >= MOST_JOINS:
-                return None
+                return False
             self._joins += len(replaced)
-            swaps = [self._swap(place, self._positions[key], number) for key, number in replaced]
+            swaps = [self._swap(place, self._positions[name], number) for name, number in replaced]
             loads = [self._loads(swap) for swap in swaps]
-            made = side_swaps(self._responses[place], swaps, loads, self._left)
-            self._sides[place, replaced] = made
-            self.cut = self.cut or made.cut
-        return self._sides[place, replaced]
+            self._sides[key] = side_swaps(self._responses[place], swaps, loads, self._left)
+            self.cut = self.cut or self._sides[key].cut
+        return True
 
     def _swap(self, place: int, position: Position, missing: int) -> Swaps:
         key = (position.key, missing)
@@ -189,17 +151,6 @@ class BentAllocations:
         table = self._rooms.loads(swaps.position, swaps.missing, swaps.sizes, counts)
         return np.asarray(table[0] + swaps.sums(table[1:] - table[0]))
 
-    def _fits(self, sides: Sequence[SideSwaps], ranks: Sequence[int], rooms: Numbers) -> bool:
-        """Do the sides together keep to the rooms, and promise no piece twice between them (rule R3)?"""
-        if len(rooms) and (sum(side.loads[rank] for side, rank in zip(sides, ranks, strict=True)) > rooms).any():
-            return False
-        used: dict[Size, int] = {}
-        for side, rank in zip(sides, ranks, strict=True):
-            for pieces in side.shims(rank).values():
-                for size, number in pieces:
-                    used[size] = used.get(size, 0) + number
-        return all(number <= self._left[size] for size, number in used.items())
-
     def _spent(self) -> bool:
         return self._effort() >= self._until or self._out_of_time()
 
@@ -213,20 +164,6 @@ class BentAllocations:
         stand_ins = {key: StandIn(scores[0], pieces) for key, pieces in shims.items()}
         still = sum(frame.missing for frame in frames)
         return Allocation(Tier(still, len(stand_ins), *scores), missing, stand_ins)
-
-
-def _pair(sides: Sequence[SideSwaps], place: int, ranks: tuple[int, ...]) -> list[_Pair]:
-    """The choices of these ranks together, under what they are ordered by; none beyond the last rank."""
-    if any(rank >= len(side.choices) for side, rank in zip(sides, ranks, strict=True)):
-        return []
-    keys = (side.key(rank) for side, rank in zip(sides, ranks, strict=True))
-    steps, others, heights = zip(*keys, strict=True)
-    return [(max(steps), sum(steps), sum(others), sum(heights), place, ranks)]
-
-
-def _after(ranks: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
-    for at, rank in enumerate(ranks):
-        yield (*ranks[:at], rank + 1, *ranks[at + 1 :])
 
 
 def responses_of(shelf: Shelf) -> list[Response] | None:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 
-from compat.engineering.plans.bent.response import Pieces, Response
+from compat.engineering.bending.plates import Array
+from compat.engineering.plans.bent.learning import correction, features_of
+from compat.engineering.plans.bent.response import NOT_COMPARABLE, Pieces, Response
 from compat.engineering.plans.bent.swaps import Numbers, Swaps
 from compat.engineering.plans.order import STEP_PPM, in_steps
 from compat.engineering.shims import Size
@@ -16,25 +19,37 @@ MOST_TOGETHER = 20_000  # choices of one swap for every position
 MOST_KEPT = 1_500
 COUNTED = np.int16  # pieces of a size in one choice
 MANY = 4  # positions; of more, fewer choices are looked at together
+LEAST_RATIO = 0.01  # a curve that is softer than this part of the asked one stands for nothing to learn from
+
+_COLUMNS = ("ids", "choices", "plain", "ratio", "others", "height_um", "loads")
 
 
 @dataclass(frozen=True)
 class SideSwaps:
     """Choices (n, positions) of a swap for each short position, best first by their prediction.
 
-    predicted_ppm (n,): the score. others (n,): pieces of another diameter. height_um (n,): the change of the stack's
-    nominal height. loads (n, rooms): what each choice takes of the rooms of the lip and the height limit.
+    ids (n,): what each choice is called in any order. plain, ratio (n, lifts): pressures over the asked ones, as each
+    position alone tells and as corrected by what was solved. others (n,): pieces of another diameter. height_um (n,):
+    the change of the stack's nominal height. loads (n, rooms): what each choice takes of the rooms of the lip and the
+    height limit. curves: the pressures that were solved, by id; None for a stack that has none.
     """
 
     response: Response
     swaps: tuple[Swaps, ...]
+    ids: Numbers
     choices: Numbers
-    predicted_ppm: Numbers
+    plain: Array
+    ratio: Array
     others: Numbers
     height_um: Numbers
     loads: Numbers
     cut: bool
-    solved: dict[int, int] = field(default_factory=dict)
+    curves: dict[int, Array | None] = field(default_factory=dict)
+
+    @cached_property
+    def predicted_ppm(self) -> Numbers:
+        """(n,): the predicted scores."""
+        return self.response.score_ppm(self.ratio * self.response.asked)
 
     def key(self, rank: int) -> tuple[int, int, int]:
         """What choices are ordered by: step of the predicted score, pieces of another diameter, change of height."""
@@ -47,12 +62,37 @@ class SideSwaps:
             for swap, index in zip(self.swaps, self.choices[rank], strict=True)
         }
 
+    def is_solved(self, rank: int) -> bool:
+        """Is the true score of a choice known already?"""
+        return int(self.ids[rank]) in self.curves
+
     def true_ppm(self, rank: int) -> int:
         """The score of a choice by the whole model."""
-        if rank not in self.solved:
+        known = int(self.ids[rank])
+        if known not in self.curves:
             pieces = {s.position.key: s.pieces(int(i)) for s, i in zip(self.swaps, self.choices[rank], strict=True)}
-            self.solved[rank] = self.response.true_ppm(pieces)
-        return self.solved[rank]
+            self.curves[known] = self.response.pressures(pieces)
+        pressures = self.curves[known]
+        return NOT_COMPARABLE if pressures is None else int(self.response.score_ppm(pressures))
+
+    def learned(self) -> SideSwaps:
+        """The same choices with their predictions corrected by those that were solved, in their new order."""
+        rank_of = np.argsort(self.ids)
+        solved = {int(rank_of[one]): curve for one, curve in self.curves.items() if curve is not None}
+        known = np.array(list(solved), dtype=np.intp)
+        true = np.array(list(solved.values())).reshape(len(known), -1) / self.response.asked
+        errors = np.log(np.maximum(true, LEAST_RATIO) / np.maximum(self.plain[known], LEAST_RATIO))
+        features = [features_of(swap)[self.choices[:, at]] for at, swap in enumerate(self.swaps)]
+        ratio = self.plain * np.exp(correction(np.concatenate(features, axis=1), known, errors))
+        return _in_order(replace(self, ratio=ratio))
+
+
+def _in_order(side: SideSwaps) -> SideSwaps:
+    """The MOST_KEPT best of the choices, in the order of their keys."""
+    scores = side.predicted_ppm
+    order = np.lexsort((scores, abs(side.height_um), side.others, scores // STEP_PPM))[:MOST_KEPT]
+    columns = {name: getattr(side, name)[order] for name in _COLUMNS}
+    return replace(side, **columns, cut=side.cut or len(order) < len(scores))
 
 
 def side_swaps(
@@ -78,12 +118,21 @@ def side_swaps(
             cut = True
             nearest = np.argsort(response.score_ppm(joined.ratio * response.asked), kind="stable")
             joined = joined.keep(nearest[:MOST_KEPT])
-    scores = response.score_ppm(joined.ratio * response.asked)
-    order = np.lexsort((scores, abs(joined.height_um), joined.others, scores // STEP_PPM))
-    cut = cut or len(order) > MOST_KEPT
-    order = order[:MOST_KEPT]
-    best = joined.keep(order)
-    return SideSwaps(response, tuple(swaps), best.choices, scores[order], best.others, best.height_um, best.loads, cut)
+    found = _in_order(
+        SideSwaps(
+            response,
+            tuple(swaps),
+            np.arange(len(joined.choices)),
+            joined.choices,
+            joined.ratio,
+            joined.ratio,
+            joined.others,
+            joined.height_um,
+            joined.loads,
+            cut,
+        )
+    )
+    return replace(found, ids=np.arange(len(found.choices)))
 
 
 @dataclass(frozen=True)
