@@ -81,6 +81,13 @@ def test_what_was_solved_corrects_the_predictions(seed: int) -> None:
     assert score.worst_ppm // STEP_PPM == best.worst_ppm // STEP_PPM
 
 
+def test_a_side_of_which_no_curve_is_solved_yet_learns_nothing() -> None:
+    """The first look solves choices of some positions only; those of the others have nothing to learn from."""
+    result = solve(bent_problem(9_000_090), alternatives=5)
+    assert result.best.stand_ins or result.best.score.missing
+    assert sum(response.solved for response in result.responses) > 20
+
+
 def test_a_plan_that_needs_no_stand_in_solves_no_curve(monkeypatch: pytest.MonkeyPatch) -> None:
     def never(*_: object, **__: object) -> None:
         raise AssertionError("a curve was solved")

@@ -79,8 +79,10 @@ class SideSwaps:
         """The same choices with their predictions corrected by those that were solved, in their new order."""
         rank_of = np.argsort(self.ids)
         solved = {int(rank_of[one]): curve for one, curve in self.curves.items() if curve is not None}
+        if not solved:
+            return self
         known = np.array(list(solved), dtype=np.intp)
-        true = np.array(list(solved.values())).reshape(len(known), -1) / self.response.asked
+        true = np.array(list(solved.values())) / self.response.asked
         errors = np.log(np.maximum(true, LEAST_RATIO) / np.maximum(self.plain[known], LEAST_RATIO))
         features = [features_of(swap)[self.choices[:, at]] for at, swap in enumerate(self.swaps)]
         ratio = self.plain * np.exp(correction(np.concatenate(features, axis=1), known, errors))
