@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from compat import damper_values, shelf
+from compat import damper_values, mounts, shelf
 from compat.engineering.answers import Answer, Finding, ask
 from compat.engineering.bending.band import SLIP, nominal
-from compat.engineering.bending.mounting import mount_on
 from compat.engineering.bending.stack import Groups, Mount, Preload
 from compat.engineering.curve_calibration import curve_calibration
 from compat.engineering.groups import Ply
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.stack_curve import stack_curve
 from compat.engineering.units import um_to_mm
-from compat.engineering.valves import Kind
 from compat.refusals import engine_errors
 from inventory.dampers.selectors import damper_called
 
@@ -29,27 +27,42 @@ def ask_stack_curve(asked: Mapping[str, Any]) -> Answer:
     Raises DomainError `invalid` for what cannot be computed, `not_found` for an unknown damper.
     """
     plies = _plies(asked["stack"])
-    mount, open_fraction, findings = _mount(asked)
-    if mount is None:
-        return _open("stack-curve", findings)
-    slip = SLIP if asked.get("edge_slip") is None else (mount.edge_slip, mount.edge_slip)
+    held = _held(asked)
+    if held.mount is None:
+        return _open("stack-curve", held.findings)
+    slip = SLIP if asked.get("edge_slip") is None else (held.mount.edge_slip, held.mount.edge_slip)
     lifts = [um_to_mm(um) for um in asked["lifts_mm"]] if asked.get("lifts_mm") else None
     with engine_errors("stack"):
-        inside = _inside_bore(plies, mount)
+        inside = _inside_bore(plies, held.mount)
         if inside:
             return _open("stack-curve", inside)
-        return stack_curve(plies, mount, lifts_mm=lifts, open_fraction=open_fraction, slip=slip)
+        answer = stack_curve(plies, held.mount, lifts_mm=lifts, open_fraction=held.open_fraction, slip=slip)
+    return replace(answer, findings=(*answer.findings, *held.findings))
 
 
 def ask_curve_calibration(asked: Mapping[str, Any]) -> Answer:
     """What E and what slip of the clamp's edge explain a measured curve? Raises as ask_stack_curve() does."""
+    return calibration_on(asked)[0]
+
+
+def calibration_on(asked: Mapping[str, Any]) -> tuple[Answer, Mount | None]:
+    """The answer to a measured curve, and the mount that it was measured on; None where that is not known."""
     plies = _plies(asked["stack"])
-    mount, _, findings = _mount(asked)
-    if mount is None:
-        return _open("curve-calibration", findings)
+    held = _held(asked, calibrated=False)
+    if held.mount is None:
+        return _open("curve-calibration", held.findings), None
     lifts = [um_to_mm(point["lift_mm"]) for point in asked["points"]]
     with engine_errors("points"):
-        return curve_calibration(plies, mount, lifts, [point["force_n"] for point in asked["points"]])
+        return curve_calibration(plies, held.mount, lifts, [point["force_n"] for point in asked["points"]]), held.mount
+
+
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """A mount, the open part of its ring, and what was measured on it; without a mount what is to be measured."""
+
+    mount: Mount | None
+    open_fraction: float | None = None
+    findings: Sequence[Finding] = ()
 
 
 def _open(question: str, findings: Sequence[Finding]) -> Answer:
@@ -74,26 +87,23 @@ def _inside_bore(plies: list[Ply], mount: Mount) -> list[Finding]:
     return [ask("clamp_inside_bore", CONTACT, clamp_radius_mm=clamp, bore_mm=bore)] if clamp <= bore / 2 else []
 
 
-def _mount(asked: Mapping[str, Any]) -> tuple[Mount | None, float | None, list[Finding]]:
-    """The mount of a damper on file with what the request tells in its place, and the open part of its ring.
-
-    None with what to measure where a size is known from neither.
-    """
+def _held(asked: Mapping[str, Any], *, calibrated: bool = True) -> _Held:
+    """The mount of a damper on file with what the request tells in its place, and the open part of its ring."""
     told, open_fraction = _told(asked)
     if asked.get("damper") is None:
-        return Mount(**told), open_fraction, []
-    document = damper_values.valve_document(damper_called(asked["damper"]).document, asked["valve"])
+        return _Held(Mount(**told), open_fraction)
+    damper = damper_called(asked["damper"])
+    document = damper_values.valve_document(damper.document, asked["valve"])
     valve = damper_values.valve_from(document, kind=asked["valve"]).valve
-    if valve.kind is Kind.MID:
-        return None, None, [ask("curve_of_floating", CONTACT)]
+    fits = mounts.fits_of(damper.code).get(asked["valve"], ()) if calibrated and not told else ()
     with engine_errors("side"):
-        on_file, findings = mount_on(valve, asked["side"], told)
+        on_file, findings = mounts.mount_of(valve, asked["side"], fits, told)
     if on_file is None:
-        return None, None, findings
+        return _Held(None, None, findings)
     # a fraction belongs to its ring: the file's says nothing of a ring that is told
     if asked.get("pressure") is None:
         open_fraction = next(side.open_fraction for side in valve.sides if side.name == asked["side"])
-    return replace(on_file, **told), open_fraction, []
+    return _Held(replace(on_file, **told), open_fraction, findings)
 
 
 def _told(asked: Mapping[str, Any]) -> tuple[dict[str, Any], float | None]:

@@ -3,6 +3,7 @@
 from django.urls import path
 
 from compat.pages.bench import bench
+from compat.pages.calibration import calibration_pages
 from compat.pages.damper_models import dampers
 from compat.pages.fit import fit_desk
 from compat.pages.part import parts
@@ -24,6 +25,12 @@ urlpatterns = [
     path("dampers/new", dampers.new_damper, name="new-damper"),
     path("dampers/<str:code>", dampers.damper, name="damper"),
     path("dampers/<str:code>/edit", dampers.edit_damper, name="edit-damper"),
+    path("dampers/<str:code>/calibrate", calibration_pages.calibrate, name="calibrate"),
+    path(
+        "dampers/<str:code>/calibrations/<int:calibration>/withdraw",
+        calibration_pages.withdraw,
+        name="withdraw-calibration",
+    ),
     path("fit", fit_desk.fit_desk, name="fit-desk"),
     path("fit/<slug:question>", fit_desk.question, name="fit-question"),
 ]

@@ -8,13 +8,13 @@ from typing import Any
 
 import numpy as np
 
-from compat import damper_values, rendering, shelf
+from compat import damper_values, mounts, rendering, shelf
 from compat.drawings import Shown, shown
 from compat.engineering.answers import Finding, Severity, note
 from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.band import Band, band, lifts_inside, nominal
 from compat.engineering.bending.contact import contacts_of
-from compat.engineering.bending.mounting import mount_on
+from compat.engineering.bending.mounting import Fit
 from compat.engineering.bending.path import Path, follow
 from compat.engineering.bending.shape import peak_stress_mpa
 from compat.engineering.bending.stack import CannotBend, Groups, Mount
@@ -23,6 +23,7 @@ from compat.engineering.groups import Ply, unmeasured
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.stack_curve import NO_DISC
 from compat.engineering.units import Range
+from compat.mounts import Fits
 
 WORDS = {
     "lift": "lift at the rim, mm",
@@ -48,12 +49,13 @@ class SideCurve:
 def curves_of_plan(
     document: Mapping[str, Any],
     damper: Mapping[str, Any],
+    fits: Fits,
     against: Mapping[tuple[str, str], Sequence[Mapping[str, Any]]] | None = None,
 ) -> list[SideCurve]:
     """Every side of a plan document (docs/reference/api.md) on the damper's document; two queries for the lots.
 
-    against: lines of another stack by (valve, side), to compare with in place of the one that was asked for; a line
-    has `od_mm`, `thickness_mm`, `quantity`, and may have `bore_mm` and `form`.
+    fits: what was measured on its pistons. against: lines of another stack by (valve, side), to compare with in place
+    of the one that was asked for; a line has `od_mm`, `thickness_mm`, `quantity`, and may have `bore_mm` and `form`.
     """
     lots = shelf.thickness_of_lots({lot["lot"] for lot in _lots(document)})
     found = []
@@ -63,7 +65,7 @@ def curves_of_plan(
             lines = [line for line in document["lines"] if (line["valve"], line["side"]) == (code, side)]
             spacer = (document["spacer"] or {}).get("lines", ()) if (code, side) == ("main", "rebound") else ()
             asked = (against or {}).get((code, side)) or lines
-            found.append(_side(code, side, told, asked, lines, spacer, lots))
+            found.append(_side(code, side, told, fits.get(code, ()), asked, lines, spacer, lots))
     return found
 
 
@@ -76,6 +78,7 @@ def _side(
     code: str,
     side: str,
     valve: Mapping[str, Any] | None,
+    fits: Sequence[Fit],
     against: Sequence[Mapping[str, Any]],
     lines: Sequence[Mapping[str, Any]],
     spacer: Sequence[Mapping[str, Any]],
@@ -87,13 +90,14 @@ def _side(
     empty = SideCurve(code, side, None, [], [], [])
     if valve is None or code == "mid":
         return replace(empty, findings=[rendering.sentence(note("curve_of_floating", side=side))])
-    mount, unknown = mount_on(damper_values.valve_from(valve, kind=code).valve, side)
+    mount, told = mounts.mount_of(damper_values.valve_from(valve, kind=code).valve, side, fits)
     if mount is None:
-        return replace(empty, findings=[rendering.sentence(one.on(side)) for one in unknown])
+        return replace(empty, findings=[rendering.sentence(one.on(side)) for one in told])
     if any(ply.line.size.form in NO_DISC for ply in (*asked, *built)):
         return replace(empty, findings=[rendering.sentence(note("curve_of_no_disc", side=side))])
     try:
-        return _computed(empty, asked, [*built, *behind], mount)
+        found = _computed(empty, asked, [*built, *behind], mount)
+        return replace(found, findings=[*found.findings, *map(rendering.sentence, told)])
     except CannotBend as refused:
         return replace(empty, findings=[rendering.sentence(Finding(refused.code, Severity.NOTE, refused.data))])
     except NotSolved:

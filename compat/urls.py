@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from compat.api import damper_parts, fit, plans, today
+from compat.api import calibrations, damper_parts, fit, plans, today
 
 urlpatterns = [
     path("fit/nut-on-shaft", fit.NutOnShaft.as_view()),
@@ -12,6 +12,8 @@ urlpatterns = [
     path("fit/curve-calibration", fit.CurveCalibration.as_view()),
     path("fit/spacer", fit.Spacer.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
+    path("dampers/<str:code>/calibrations", calibrations.Calibrations.as_view()),
+    path("dampers/<str:code>/calibrations/<str:calibration>/withdraw", calibrations.WithdrawCalibration.as_view()),
     path("buildable", today.Buildable.as_view()),
     path("plans", plans.Plans.as_view()),
     path("plans/<str:plan>", plans.OnePlan.as_view()),

@@ -6,7 +6,7 @@ from inventory.catalogue.kinds.pistons import Piston
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.kinds.washers import Washer
 from inventory.catalogue.models import Part, Supplier
-from inventory.dampers.models import DamperModel, DamperRevision, SavedStack, StackRevision
+from inventory.dampers.models import Calibration, DamperModel, DamperRevision, SavedStack, StackRevision
 from inventory.holds.models import Hold, HoldLine
 from inventory.idempotency.models import RememberedAnswer
 from inventory.jobs.models import Job, JobHold, Plan, PlanHold
@@ -19,6 +19,7 @@ __all__ = [
     "ApiKey",
     "Balance",
     "Brake",
+    "Calibration",
     "Client",
     "Count",
     "DamperModel",

@@ -143,10 +143,22 @@ class PreloadIn(Strict):
     height_mm = Millimetres(most_um=5_000)
 
 
-class MountedStackIn(Strict):
-    """A stack and what holds it: the mount from a damper on file, or told here; what is told here counts."""
+class StackOfLinesIn(Strict):
+    """A stack, face shim first."""
 
     stack = LineIn(many=True)
+
+    def validate_stack(self, lines: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        if not 1 <= len(lines) <= MOST_LINES:
+            raise serializers.ValidationError(f"has 1 to {MOST_LINES} lines, face first", code="lines")
+        if sum(line["quantity"] for line in lines) > MOST_PIECES:
+            raise serializers.ValidationError(f"may have at most {MOST_PIECES} shims", code="too_many")
+        return lines
+
+
+class MountedStackIn(StackOfLinesIn):
+    """A stack and what holds it: the mount from a damper on file, or told here; what is told here counts."""
+
     damper = Name(required=False)
     valve = serializers.ChoiceField(choices=("main", "base", "mid"), default="main")
     side = serializers.ChoiceField(choices=("compression", "rebound"), required=False)
@@ -157,10 +169,6 @@ class MountedStackIn(Strict):
     poisson = Number(least=0, most=0.49, required=False)
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
-        if not attrs["stack"] or len(attrs["stack"]) > MOST_LINES:
-            raise serializers.ValidationError({"stack": [f"has 1 to {MOST_LINES} lines, face first"]}, code="lines")
-        if sum(line["quantity"] for line in attrs["stack"]) > MOST_PIECES:
-            raise serializers.ValidationError({"stack": [f"may have at most {MOST_PIECES} shims"]}, code="too_many")
         if "damper" in attrs and "side" not in attrs:
             raise serializers.ValidationError({"side": ["is required with a damper"]}, code="required")
         told = ("hub_radius_mm", "base_radius_mm", "pressure")
@@ -190,8 +198,8 @@ class PointIn(Strict):
     force_n = Number(least=0.001, most=1_000_000)
 
 
-class CurveCalibrationIn(MountedStackIn):
-    """What E and what slip of the clamp's edge explain these points?"""
+class MeasuredIn(StackOfLinesIn):
+    """A stack and the points of force against lift that were measured on it."""
 
     points = PointIn(many=True)
 
@@ -201,6 +209,18 @@ class CurveCalibrationIn(MountedStackIn):
         if any(after["lift_mm"] <= before["lift_mm"] for before, after in pairwise(points)):
             raise serializers.ValidationError("lifts must rise", code="not_rising")
         return points
+
+
+class CurveCalibrationIn(MountedStackIn, MeasuredIn):
+    """What E and what slip of the clamp's edge explain these points?"""
+
+
+class NewCalibrationIn(MeasuredIn):
+    """Points to be explained and kept for the piston that they were measured on."""
+
+    valve = serializers.ChoiceField(choices=("main", "base", "mid"), default="main")
+    side = serializers.ChoiceField(choices=("compression", "rebound"))
+    note = Name(max_length=400, required=False, default="", allow_blank=True)
 
 
 def as_range(value: Mapping[str, float] | None) -> Range | None:

@@ -33,7 +33,8 @@ class Place(StrEnum):
 class ValveSide:
     """One face of the piston: diameters in millimetres, None where unknown. `name` is `compression` or `rebound`.
 
-    `open_fraction`: how much of the ring between the ports' edges is open, 0 to 1.
+    `open_fraction`: how much of the ring between the ports' edges is open, 0 to 1. `seat_mm`, `seat_height_mm`: a seat
+    that stands proud of the hub and bends the face shim at rest: its diameter, and by how much.
     """
 
     name: str
@@ -43,6 +44,8 @@ class ValveSide:
     hub_mm: Range | None = None
     other_side_feed_inner_mm: Range | None = None
     open_fraction: float | None = None
+    seat_mm: Range | None = None
+    seat_height_mm: Range | None = None
 
 
 @dataclass(frozen=True, slots=True)

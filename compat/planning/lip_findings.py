@@ -96,6 +96,7 @@ def _stand_ins(result: Result, posed: Posed, scores: Mapping[str, float]) -> lis
         findings = [note("stand_ins_curve_open", "contact_model", count=count)]
     else:
         findings = [note("stand_ins_by_curve", "contact_model", count=count, worst_percent=max(scores.values()))]
+    findings += posed.told
     positions = {position.key: position for position in posed.problem.positions}
     for one in best.stand_ins:
         position = positions[one.position]

@@ -11,18 +11,21 @@ from compat.engineering.lip import LipLimits
 from compat.engineering.plans.problem import MOST_SOLVES, SOLVES, STOOD_IN, BentSide, Lip, Problem
 from compat.engineering.plans.shelf import short_sizes
 from compat.engineering.shims import Size
+from compat.mounts import fits_of
 from compat.planning.request import PlanRequest
 from compat.shelf import Family, ShimRows, Spacers
 
 
 @dataclass(frozen=True, slots=True)
 class Posed:
-    """The problem, the rows it draws on, whether the lip is part of it, and what curves would need to be known."""
+    """The problem, the rows it draws on, whether the lip is part of it, what curves would need to be known, and what
+    calibrations of the pistons tell of those that are."""
 
     problem: Problem
     rows: ShimRows
     lip: Lip | None
     unknown: tuple[Finding, ...] = ()
+    told: tuple[Finding, ...] = ()
 
 
 def pose(request: PlanRequest, *, taken: Mapping[int, int]) -> Posed:
@@ -35,10 +38,10 @@ def pose(request: PlanRequest, *, taken: Mapping[int, int]) -> Posed:
     short = short_sizes(posed.problem) if request.allowed.stand_ins else []
     if not short:
         return posed
-    sides, unknown = request.bent_sides()
+    sides, unknown, told = request.bent_sides(fits_of(request.damper.code))
     if sides:
         posed = _posed(request, taken, sides, short)
-    return replace(posed, unknown=tuple(unknown))
+    return replace(posed, unknown=tuple(unknown), told=tuple(told))
 
 
 def _posed(request: PlanRequest, taken: Mapping[int, int], sides: Sequence[BentSide], short: Sequence[Size]) -> Posed:

@@ -9,13 +9,13 @@ from typing import Any
 from compat import damper_values
 from compat.damper_values import ValveOnFile, lines_from, valve_document
 from compat.engineering.answers import Finding
-from compat.engineering.bending.mounting import mount_on
 from compat.engineering.lip import LipLimits, LipRule, shim_limits
 from compat.engineering.plans.problem import STOOD_IN, BentSide, Position, Role
 from compat.engineering.shims import Line, roles_of
 from compat.engineering.stacks import rule_for
 from compat.engineering.units import Range
 from compat.engineering.valves import fixed_height
+from compat.mounts import Fits, mount_of
 from inventory.dampers.selectors import Damper
 
 SIDES = ("compression", "rebound")
@@ -87,22 +87,25 @@ class PlanRequest:
                     found.append(Position(key, line.size, line.quantity, Role(role), in_height=valve.code == "main"))
         return found
 
-    def bent_sides(self) -> tuple[list[BentSide], list[Finding]]:
-        """The sides whose curve can be known, and what is to be measured for the others.
+    def bent_sides(self, fits: Fits) -> tuple[list[BentSide], list[Finding], list[Finding]]:
+        """The sides whose curve can be known with what was measured on their pistons, what is to be measured for the
+        others, and what calibrations tell of the first.
 
         A mid-valve's shims float under a spring and are clamped by nothing, so it has no curve here.
         """
-        sides, unknown = list[BentSide](), list[Finding]()
+        sides, unknown, told = list[BentSide](), list[Finding](), list[Finding]()
         for valve in self.valves:
             for side, lines in valve.lines.items():
                 if valve.code == "mid":
                     continue
-                mount, findings = mount_on(valve.on_file.valve, side)
-                unknown += [one.on(side) for one in findings]
-                if mount is not None:
+                mount, findings = mount_of(valve.on_file.valve, side, fits.get(valve.code, ()))
+                if mount is None:
+                    unknown += [one.on(side) for one in findings]
+                else:
+                    told += [one for one in findings if one not in told]
                     keys = tuple(position_key(valve.code, side, index) for index in range(len(lines)))
                     sides.append(BentSide(keys, mount))
-        return sides, unknown
+        return sides, unknown, told
 
     def lip_limits(self) -> LipLimits | None:
         """The lip rule on the shims of the main valve; None where there is none or something is unknown."""

@@ -76,6 +76,10 @@ TEXTS: dict[str, str] = {
         "Stand-ins are compared by sums of t^3 within one diameter: for curves, measure the piston's hub on the {side} "
         "side."
     ),
+    "curve_seat_unknown_for_plan": (
+        "Stand-ins are compared by sums of t^3 within one diameter: for curves, measure both sizes of the raised seat "
+        "on the {side} side."
+    ),
     "curve_contact_diameter_unknown_for_plan": (
         "Stand-ins are compared by sums of t^3 within one diameter: for curves, measure the diameter at which the "
         "{side} base plate touches the stack."

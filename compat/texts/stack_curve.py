@@ -7,6 +7,10 @@ TEXTS: dict[str, str] = {
     "curve_contact_diameter_unknown": "Measure the diameter at which the base plate touches the stack on this side.",
     "curve_ports_inner_unknown": "Measure the diameter of the inner edge of this side's ports.",
     "curve_ports_outer_unknown": "Measure the diameter of the outer edge of this side's ports.",
+    "curve_seat_unknown": (
+        "Of the raised seat on this side only one size is on file: measure the diameter at which it meets the face "
+        "shim, and how far it stands proud of the hub."
+    ),
     "curve_of_floating": "A mid-valve's shims float and are clamped by nothing: their curve is not computed.",
     "curve_of_no_disc": "A ring or a three-cornered shim lies in this stack: how it bends cannot be computed.",
     "curve_not_round": (
@@ -104,8 +108,23 @@ TEXTS: dict[str, str] = {
         "The slip of the clamp's edge that explains the points best is at the end of its range (0 to 1 thicknesses)."
     ),
     "calibration_for_this_piston": (
-        "These numbers hold for stacks on this piston, hub and base plate: send them as youngs_gpa and edge_slip when "
-        "a curve is asked for."
+        "These numbers hold for stacks on this piston, hub and base plate. Kept for its damper model they count from "
+        "then on; else send them as youngs_gpa and edge_slip when a curve is asked for."
+    ),
+    "calibration_beyond_plates": (
+        "From {lift_mm:g} mm on the shims stretch as well as bend (from about {most_mm:.2g} mm), which the fit does "
+        "not know: leave those points out."
+    ),
+    "calibrated": (
+        "Calibrated on {on} by a curve measured on the {measured_side} side of this piston: E {youngs_gpa:.0f} GPa, "
+        "the clamp's edge gives way by {edge_slip:.2f} thicknesses; the points were up to {worst_percent:.1f} % off."
+    ),
+    "calibration_outdated": (
+        "This piston was calibrated on {on}, and its sizes on file have changed since: that fit is not used. Fit the "
+        "measured points again."
+    ),
+    "band_by_calibration": (
+        "What the calibration of this piston leaves over leaves most open: up to {percent:.0f} % of the force."
     ),
     "force_is_not_damping": (
         "Force against lift is not damping force: it knows no bleed, no flow and no speed. Ports are taken as a ring, "

@@ -69,9 +69,11 @@ class SideIn(Strict):
 
 
 class PistonSideIn(SideIn):
-    """One side of a damper's piston: its diameters, and how much of the ring its ports leave open."""
+    """One side of a damper's piston: its diameters, how much of the ring its ports leave open, and a raised seat."""
 
     open_fraction = Number(least=0.01, most=1, required=False, allow_null=True)
+    seat_mm = _measured(least_um=1)
+    seat_height_mm = _measured(most_um=5_000)
 
 
 class BasePlateIn(Strict):

@@ -20,6 +20,11 @@ def today() -> date:
     return timezone.localdate(now())
 
 
+def day_of(moment: datetime) -> date:
+    """The date of a moment where the shop is."""
+    return timezone.localdate(moment)
+
+
 def can_have_come_in(day: date, today: date) -> bool:
     """Whether something can have come in on that day."""
     return FIRST_DAY <= day <= today

@@ -75,6 +75,7 @@ ERRORS: dict[str, ErrorKind] = {
         "The line brought {brought} in and drawer {drawer} holds {there} of lot {lot}: some were used, moved or "
         "counted away. Count the drawer instead.",
     ),
+    "calibration_refused": ErrorKind(409, "The points are not explained", "Nothing was kept. {why}"),
     "part_retired": ErrorKind(409, "Retired", "{what} {which} is retired; take its successor."),
     "other_nominal_size": ErrorKind(
         409,

@@ -1,4 +1,4 @@
-"""Damper models and the stacks saved for them. What was edited stays readable as numbered revisions."""
+"""Damper models, the stacks saved for them, and what was measured on their pistons. Nothing saved is lost."""
 
 from __future__ import annotations
 
@@ -86,3 +86,31 @@ class StackRevision(models.Model):
 
     def __str__(self) -> str:
         return f"{self.stack_id} r{self.number}"
+
+
+class Calibration(models.Model):
+    """What a curve of force against lift, measured on one side of a valve, told of its piston. Never edited.
+
+    measured: `{"stack": [line], "points": [{"lift_mm", "force_n"}], "mount": {...}}`, as it was measured and with the
+    sizes that the model had; fit: the numbers that explain it and what they leave over. Withdrawn, never deleted.
+    """
+
+    damper = models.ForeignKey(DamperModel, on_delete=models.PROTECT, related_name="calibrations")
+    valve = models.CharField(max_length=20)
+    side = models.CharField(max_length=20)
+    measured = models.JSONField()
+    fit = models.JSONField()
+    note = models.CharField(max_length=400, blank=True)
+    person = models.ForeignKey(Person, null=True, on_delete=models.PROTECT)
+    client = models.ForeignKey(Client, null=True, on_delete=models.PROTECT)
+    at = models.DateTimeField()
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    withdrawn_person = models.ForeignKey(Person, null=True, on_delete=models.PROTECT, related_name="+")
+    withdrawn_client = models.ForeignKey(Client, null=True, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        constraints: ClassVar = text_limits("calibration", valve=(1, 20), side=(1, 20), note=(0, 400))
+        indexes: ClassVar = [models.Index(fields=["damper", "at"], name="calibration_newest")]
+
+    def __str__(self) -> str:
+        return f"{self.damper_id} {self.valve} {self.side}"

@@ -1,4 +1,4 @@
-"""Reading damper models and saved stacks."""
+"""Reading damper models, saved stacks and calibrations."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from django.db.models import F
+from django.db.models import F, Q
 
 from inventory.common.errors import DomainError
-from inventory.dampers.models import DamperModel, DamperRevision, SavedStack, StackRevision
+from inventory.dampers.models import Calibration, DamperModel, DamperRevision, SavedStack, StackRevision
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +81,24 @@ def stacks_in_use(code: str | None = None) -> list[tuple[Damper, StackRevision]]
         .order_by("stack__damper__code", "stack__name")
     )
     return [(known[one.stack.damper_id], one) for one in stacks]
+
+
+def calibrations_of(code: str) -> list[Calibration]:
+    """Everything that was measured on a damper model's pistons, withdrawn or not, the newest first; one query."""
+    rows = Calibration.objects.filter(damper__code=code).select_related(
+        "person", "client", "withdrawn_person", "withdrawn_client"
+    )
+    return list(rows.order_by("-at", "-pk"))
+
+
+def calibrations_in_use(code: str, at: datetime | None = None) -> list[Calibration]:
+    """The calibrations that count for a damper model now, or that counted at a time, the newest first; one query."""
+    rows = Calibration.objects.filter(damper__code=code)
+    if at is None:
+        rows = rows.filter(withdrawn_at=None)
+    else:
+        rows = rows.filter(Q(withdrawn_at=None) | Q(withdrawn_at__gt=at), at__lte=at)
+    return list(rows.order_by("-at", "-pk"))
 
 
 def saved_stack(code: str, name: str) -> StackRevision:

@@ -1,4 +1,4 @@
-"""Saving damper models and stacks: every save is a new revision with who and when. Callers open the transaction."""
+"""Saving damper models, stacks and calibrations: each save with who and when. Callers open the transaction."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 from inventory.common import clock, locks
 from inventory.common.errors import DomainError
 from inventory.common.transactions import require_transaction
-from inventory.dampers.models import DamperModel, DamperRevision, SavedStack, StackRevision
+from inventory.dampers.models import Calibration, DamperModel, DamperRevision, SavedStack, StackRevision
 from inventory.people.actors import Actor
 
 
@@ -61,6 +61,47 @@ def save_stack(
         client=actor.client,
         at=clock.now(),
     )
+
+
+def keep_calibration(
+    *,
+    damper: DamperModel,
+    valve: str,
+    side: str,
+    measured: Mapping[str, Any],
+    fit: Mapping[str, Any],
+    note: str,
+    actor: Actor,
+) -> Calibration:
+    """Keeps what a measured curve told of a valve's piston; from then on it counts before older ones."""
+    require_transaction()
+    return Calibration.objects.create(
+        damper=damper,
+        valve=valve,
+        side=side,
+        measured=measured,
+        fit=fit,
+        note=note,
+        person=actor.person,
+        client=actor.client,
+        at=clock.now(),
+    )
+
+
+def withdraw_calibration(*, code: str, number: int, actor: Actor) -> Calibration:
+    """Takes a calibration out of use; it stays readable. Once withdrawn it stays so, with whoever was first.
+
+    Raises DomainError `not_found`.
+    """
+    require_transaction()
+    found = locks.take_one(Calibration.objects.filter(damper__code=code, pk=number))
+    if found is None:
+        raise DomainError("not_found", what=f"calibration of {code[:40]}", which=str(number))
+    if found.withdrawn_at is None:
+        found.withdrawn_at = clock.now()
+        found.withdrawn_person, found.withdrawn_client = actor.person, actor.client
+        found.save(update_fields=["withdrawn_at", "withdrawn_person", "withdrawn_client"])
+    return found
 
 
 def _save_revision(damper: DamperModel, document: Mapping[str, Any], actor: Actor) -> None:

@@ -225,6 +225,12 @@ REBOUND = [line(34, 0.2, 2), line(22, 0.1), line(30, 0.15, 1), line(26, 0.15), l
 STACKS: Json = {"compression": COMPRESSION, "rebound": REBOUND}
 
 
+def measured() -> Json:
+    """A curve of the rebound side of `damper_document()`: no gap closes there yet, so force goes with the lift."""
+    points = [{"lift_mm": lift, "force_n": 678 * lift} for lift in (0.03, 0.06, 0.09)]
+    return {"side": "rebound", "stack": REBOUND, "points": points}
+
+
 def lay_in(*lines: Json, pieces: int = 10, bore_mm: float = 12, measured: bool = True, **more: Any) -> None:
     """A measured lot of each line's size, each in a drawer of its own."""
     for one in lines:

@@ -11,7 +11,7 @@ from inventory.idempotency.models import RememberedAnswer
 from inventory.jobs.models import Job
 from inventory.stock.models import Balance
 from tests import factories, people
-from tests.api.conftest import STACKS, Caller, caller, damper_document, job, ok, problem, saved_damper
+from tests.api.conftest import STACKS, Caller, caller, damper_document, job, measured, ok, problem, saved_damper
 from tests.api.routes import Route, routes, views
 from tests.conftest import HeldClock
 
@@ -48,6 +48,7 @@ def good(route: Route) -> tuple[str, Any]:
         "/dampers": damper_document(),
         "/dampers/{}": damper_document(),
         "/dampers/{}/stacks": {"name": "s", "stacks": STACKS},
+        "/dampers/{}/calibrations": measured(),
         "/holds": {"lines": [{"part": "A", "quantity": 1}]},
         "/jobs": NEW_JOB,
     }

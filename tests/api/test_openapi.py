@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from tests import factories
-from tests.api.conftest import STACKS, Caller, Json, damper_document, line, ok
+from tests.api.conftest import STACKS, Caller, Json, damper_document, line, measured, ok
 from tests.api.rewrite_openapi import GOLDEN, text
 from tests.api.routes import plain, routes, views
 from tests.api.shapes import faults, resolved
@@ -179,6 +179,12 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     points = [{"lift_mm": lift, "force_n": 100 * lift} for lift in (0.05, 0.1, 0.15)]
     mounted = {"damper": "HA-46", "side": "rebound", "stack": STACKS["rebound"]}
     found["POST /fit/curve-calibration"] = ok(lead.ask("/fit/curve-calibration", {**mounted, "points": points}))
+    found["POST /dampers/{}/calibrations"] = ok(lead.post("/dampers/HA-46/calibrations", measured()), 201)
+    found["GET /dampers/{}/calibrations"] = ok(lead.get("/dampers/HA-46/calibrations"))
+    kept = found["POST /dampers/{}/calibrations"]["id"]
+    found["POST /dampers/{}/calibrations/{}/withdraw"] = ok(
+        lead.post(f"/dampers/HA-46/calibrations/{kept}/withdraw", {})
+    )
     found["POST /fit/stack"] = ok(lead.ask("/fit/stack", {"damper": "HA-46", "stacks": STACKS}))
     spacer = {"clamp_od_mm": 20, "spacer_max_od_mm": 36, "shaft_mm": 12, "stack_height_mm": 19.9, "base_plate_mm": 4}
     spacer |= {"shoulder_to_lip_mm": 22, "on_straight_mm": 1.8, "past_lip_mm": 1.8}

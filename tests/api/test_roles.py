@@ -20,6 +20,7 @@ from tests.api.conftest import (
     job,
     lay_in,
     line,
+    measured,
     ok,
     problem,
     revoked,
@@ -68,6 +69,9 @@ MAY = {
     "POST /fit/stack-curve": EVERYONE,
     "POST /fit/curve-calibration": EVERYONE,
     "POST /fit/spacer": STAFF,
+    "GET /dampers/{}/calibrations": STAFF,
+    "POST /dampers/{}/calibrations": BENCH,
+    "POST /dampers/{}/calibrations/{}/withdraw": BENCH,
     "GET /buildable": STAFF,
     "POST /plans": STAFF,
     "GET /plans/{}": STAFF,
@@ -85,6 +89,11 @@ def hold() -> str:
 def plan() -> str:
     """A plan that can be held."""
     return str(ok(caller(people.lead()).ask("/plans", {"damper": "HA-46", "stacks": STACKS}))["plan"])
+
+
+def calibration() -> str:
+    """A calibration that counts."""
+    return str(ok(caller(people.lead()).post("/dampers/HA-46/calibrations", measured()), 201)["id"])
 
 
 def delivery() -> str:
@@ -156,6 +165,13 @@ GOOD: dict[str, Callable[[str], Request]] = {
         {},
     ),
     "POST /fit/spacer": lambda role: ("/fit/spacer", SPACER, {}),
+    "GET /dampers/{}/calibrations": lambda role: ("/dampers/HA-46/calibrations", None, {}),
+    "POST /dampers/{}/calibrations": lambda role: ("/dampers/HA-46/calibrations", measured(), {}),
+    "POST /dampers/{}/calibrations/{}/withdraw": lambda role: (
+        f"/dampers/HA-46/calibrations/{calibration()}/withdraw",
+        {},
+        {},
+    ),
     "GET /buildable": lambda role: ("/buildable?damper=HA-46", None, {}),
     "POST /plans": lambda role: ("/plans", {"damper": "HA-46", "stacks": {"compression": [line(36, 0.2)]}}, {}),
     "GET /plans/{}": lambda role: (f"/plans/{plan()}", None, {}),

@@ -34,7 +34,8 @@ SLIP = (0.0, 1.0)  # of the clamp's edge, before it is calibrated
 class Band:
     """A path with what is open about it, at lifts (n,): shares of the nominal pressure, all above -1.
 
-    thickness, edge (n, 2): the soft and the stiff end by the spread of thickness, and by the slip of the clamp's edge.
+    thickness, edge (n, 2): the soft and the stiff end by the spread of thickness, and by the slip of the clamp's edge,
+    or by what a calibration of the piston leaves over.
     stretch (n,): at most so much stiffer. inside (n,): whether the lift lies where plates bend without stretching
     much; beyond, `stretch` is no bound. NaN where the lift is not reached.
     """
@@ -62,9 +63,10 @@ class Band:
         """What opens the band most at the largest lift inside, and by how much of the force up or down."""
         reached = np.flatnonzero(self.inside & np.isfinite(self.pressures_mpa))
         at = int(reached[-1]) if len(reached) else 0
+        calibrated = self.path.contacts.mount.residual is not None
         widths = {
             "thickness": float(abs(np.nan_to_num(self.thickness[at])).max()),
-            "edge": float(abs(np.nan_to_num(self.edge[at])).max()),
+            "calibration" if calibrated else "edge": float(abs(np.nan_to_num(self.edge[at])).max()),
             "stretch": float(self.stretch[at]),
             "friction": FRICTION,
         }
@@ -78,7 +80,8 @@ def nominal(plies: Sequence[Ply]) -> list[Layer]:
 
 
 def band(plies: Sequence[Ply], mount: Mount, lifts_mm: Array, *, slip: tuple[float, float] = SLIP) -> Band:
-    """The band of a stack at rising lifts (n,), mm. `slip`: least and most of the clamp's edge.
+    """The band of a stack at rising lifts (n,), mm. `slip`: least and most of the clamp's edge, on a piston that was
+    not calibrated.
 
     Raises CannotBend outside the model, NotSolved where the contacts do not settle.
     """
@@ -93,7 +96,10 @@ def band(plies: Sequence[Ply], mount: Mount, lifts_mm: Array, *, slip: tuple[flo
 
     soft = [Layer(p.od_mm, p.thickness_mm.low, p.line.quantity, p.thickness_mm.high) for p in plies]
     stiff = [Layer(p.od_mm, p.thickness_mm.high, p.line.quantity, p.thickness_mm.low) for p in plies]
-    by_edge = [share(nominal(plies), replace(mount, edge_slip=edge)) for edge in (slip[1], slip[0])]
+    if mount.residual is None:
+        by_edge = [share(nominal(plies), replace(mount, edge_slip=edge)) for edge in (slip[1], slip[0])]
+    else:
+        by_edge = [np.full(len(lifts_mm), end) for end in (-mount.residual, mount.residual)]
     stretch, inside = _stretch(path, lifts_mm)
     return Band(
         path,

@@ -21,13 +21,14 @@ STEPS = 24
 @dataclass(frozen=True, slots=True)
 class Calibration:
     """The fit: youngs_mpa, edge_slip (0 to 1), and what is left over, percent of the force, as root mean square and
-    largest. at_bound names what ended at a physical bound: `youngs`, `edge_slip`."""
+    largest. at_bound names what ended at a physical bound: `youngs`, `edge_slip`. forces_n: of the curve, a point."""
 
     youngs_mpa: float
     edge_slip: float
     rms_percent: float
     worst_percent: float
     at_bound: tuple[str, ...]
+    forces_n: tuple[float, ...]
 
 
 def calibrate(
@@ -82,4 +83,5 @@ def calibrate(
         100 * rest**0.5,
         100 * float(abs(ratio - 1).max()),
         tuple(name for name, reached in bounds if reached),
+        tuple((ratio * forces).tolist()),
     )

@@ -89,7 +89,8 @@ class Mount:
 
     hub_radius_mm: where the piston's own boss supports the face shim from below; base_radius_mm: the base plate
     behind the stack, the lift stop. inner_radius_mm, outer_radius_mm: the ring under pressure. edge_slip: thicknesses
-    of a face shim by which the clamp gives way, 0 to 1.
+    of a face shim by which the clamp gives way, 0 to 1. residual: the share of the force by which a curve measured on
+    this piston was off the one computed; None where none was measured, and the clamp's edge is open.
     """
 
     hub_radius_mm: float
@@ -100,6 +101,7 @@ class Mount:
     youngs_mpa: float = SPRING_STEEL_MPA
     poisson: float = POISSON
     edge_slip: float = EDGE_SLIP
+    residual: float | None = None
 
     @property
     def ring_area_mm2(self) -> float:

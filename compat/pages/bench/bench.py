@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 
-from compat import reserve
+from compat import mounts, reserve
 from compat.pages.bench import bench_sheet, stack_rows
 from compat.pages.bench.bench_choices import STACK_OF, choices
 from compat.pages.bench.bench_sheet import BenchSheet
@@ -73,7 +73,9 @@ def curves(request: HttpRequest) -> HttpResponse:
     sheet = _typed(request)
     document = _planned(sheet)
     saved = _saved_lines(sheet)
-    found = curves_of_plan(document, sheet.damper.document, saved) if document else []
+    found = (
+        curves_of_plan(document, sheet.damper.document, mounts.fits_of(sheet.damper.code), saved) if document else []
+    )
     known = {"sheet": sheet, "curves": found, "curves_open": True, "compared_with": sheet.stack if saved else ""}
     if is_swap(request):
         return render(request, "compat/_bench_curves.html", known)

@@ -8,7 +8,7 @@ from typing import Any
 
 from compat.asking import checked
 from compat.pages.blanks import Blank, BlankSheet, initial_of
-from compat.pages.fit.valve_blanks import PLATE, SHAFT_END, SIDE, SIDES, VALVE, WASHER, under
+from compat.pages.fit.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, SIDES, VALVE, WASHER, under
 from inventory.api.damper_documents import VALVES, DamperIn, outside
 from inventory.counter.forms import CommandSheet
 
@@ -102,7 +102,7 @@ def _valve_blanks(number: int, valve: str, rows: int) -> list[Blank]:
         group = f"{valve} {side}"
         has_side = Blank(f"{path}.sides.{side}", f"There are {side} ports", "there", group=group, value={})
         has_plate = Blank(f"{path}.base_plates.{side}", f"There is a {side} base plate", "there", group=group, value={})
-        found += [has_side, *under(has_side.path, SIDE, group), has_plate, *under(has_plate.path, PLATE, group)]
+        found += [has_side, *under(has_side.path, PISTON_SIDE, group), has_plate, *under(has_plate.path, PLATE, group)]
     for row in range(rows):
         found += under(f"{path}.washers.{row}", WASHER, f"{valve} washer {row}")
     return [replace(blank, called=_called(blank.path, number, valve)) for blank in found]

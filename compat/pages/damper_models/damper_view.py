@@ -12,7 +12,7 @@ from compat.engineering.drawing.letters import QUESTIONS as LETTERS
 from compat.pages.blanks import Blank
 from compat.pages.damper_models.damper_forms import TITLES
 from compat.pages.document_paths import at
-from compat.pages.fit.valve_blanks import PLACES, PLATE, SHAFT_END, SIDE, SIDES, VALVE, under
+from compat.pages.fit.valve_blanks import PISTON_SIDE, PLACES, PLATE, SHAFT_END, SIDES, VALVE, under
 from compat.pages.measured import said_length
 from compat.pages.stack_text import write_line
 from inventory.dampers.models import StackRevision
@@ -77,7 +77,7 @@ def valves_of(document: Mapping[str, Any], drawn: StackRevision | None) -> list[
                 code=code,
                 title=TITLES[code],
                 sizes=_rows((*VALVE, *_plates()), (valve,), LETTERS["stack"]),
-                faces=_rows(SIDE, [at(valve, f"sides.{side}") or {} for side in SIDES], LETTERS["face-shim"]),
+                faces=_rows(PISTON_SIDE, [at(valve, f"sides.{side}") or {} for side in SIDES], LETTERS["face-shim"]),
                 washers=[
                     (
                         one["name"],
@@ -135,14 +135,16 @@ def _plates() -> list[Blank]:
 
 def _rows(blanks: Iterable[Blank], documents: Sequence[Mapping[str, Any]], letters: Mapping[str, str]) -> list[SizeRow]:
     return [
-        SizeRow(letters.get(blank.path, ""), blank.label, tuple(_said(at(one, blank.path)) for one in documents))
+        SizeRow(letters.get(blank.path, ""), blank.label, tuple(_said(blank, at(one, blank.path)) for one in documents))
         for blank in blanks
     ]
 
 
-def _said(value: Any) -> str:
+def _said(blank: Blank, value: Any) -> str:
     if value is None:
         return "not known"
+    if blank.kind == "reading":
+        return f"{value:g}"
     return value if isinstance(value, str) else said_length(value)
 
 

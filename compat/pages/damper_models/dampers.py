@@ -7,11 +7,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 
+from compat import calibrations
 from compat.pages.damper_models import damper_reads, damper_view
 from compat.pages.damper_models.damper_forms import DamperSheet
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
-from inventory.counter.commands import carry_out
+from inventory.counter.commands import carry_out, new_key
 from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import Damper, damper_called, damper_row, latest_stacks
 from inventory.dampers.services import create_damper
@@ -45,6 +46,8 @@ def damper(request: HttpRequest, code: str) -> HttpResponse:
         "stacks": damper_view.stacks_of(model.document, saved, drawn.stack.name if drawn else ""),
         "pictures": damper_view.pictures(),
         "fits": _fits(model, request),
+        "calibrations": calibrations.with_states(code),
+        "once": new_key(),
         "revisions": damper_reads.revisions_of(row),
         "may_edit": actor_of(request).role in BENCH,
     }

@@ -27,6 +27,14 @@ SIDE = (
     Blank("hub_mm", "Hub", help="Diameter of the seat that carries the shim's centre."),
     Blank("other_side_feed_inner_mm", "Feed of the other side", help="Diameter at which its openings begin here."),
 )
+PISTON_SIDE = (
+    *SIDE,
+    Blank("open_fraction", "Open part of the ports' ring", "reading", help="0 to 1; for the force that lifts a stack."),
+    Blank(
+        "seat_mm", "Raised seat", help="Diameter at which it bends the face shim; empty where seat and hub are level."
+    ),
+    Blank("seat_height_mm", "Raised seat, height", help="By how much it stands proud of the hub."),
+)
 PLATE = (
     Blank("height_mm", "Height of the base plate"),
     Blank("contact_diameter_mm", "Contact diameter", help="On which the shims lean."),

@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 
-from compat import reserve
+from compat import mounts, reserve
 from compat.pages.bench.bench_choices import jobs
 from compat.pages.plan import plan_words
 from compat.pages.plan.hold_sheet import TYPED, HoldSheet
@@ -36,7 +36,8 @@ def curves(request: HttpRequest, plan: int) -> HttpResponse:
     """Force against lift of every side of the plan: a fragment of its page, or a page of its own."""
     found = reserve.plan_called(plan)
     damper = damper_as_of(found.request["damper"], found.created_at)
-    known = {"kept": found, "damper": damper, "curves": curves_of_plan(found.answer, damper.document)}
+    drawn = curves_of_plan(found.answer, damper.document, mounts.fits_of(damper.code, found.created_at))
+    known = {"kept": found, "damper": damper, "curves": drawn}
     return render(request, "compat/_curves.html" if is_swap(request) else "compat/plan_curves.html", known)
 
 

@@ -1,0 +1,90 @@
+"""GET/POST /dampers/{code}/calibrations, POST /dampers/{code}/calibrations/{id}/withdraw."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from compat import calibrations, rendering
+from compat.asked.fit import NewCalibrationIn
+from inventory.api.damper_documents import outside
+from inventory.api.shapes import page_of, shape
+from inventory.api.showing import time
+from inventory.api.views import Resource, id_from
+from inventory.dampers.models import Calibration
+from inventory.dampers.services import withdraw_calibration
+from inventory.people.roles import BENCH, STAFF
+
+STATES = (calibrations.IN_USE, calibrations.OUTDATED, calibrations.REPLACED, calibrations.WITHDRAWN)
+CalibrationShape = shape(
+    "Calibration",
+    id=serializers.IntegerField(),
+    valve=serializers.CharField(),
+    side=serializers.CharField(),
+    state=serializers.ChoiceField(choices=STATES),
+    youngs_gpa=serializers.FloatField(),
+    edge_slip=serializers.FloatField(),
+    rms_percent=serializers.FloatField(),
+    worst_percent=serializers.FloatField(),
+    stack=serializers.ListField(child=serializers.DictField()),
+    points=serializers.ListField(child=serializers.DictField()),
+    note=serializers.CharField(allow_blank=True),
+    who=serializers.CharField(),
+    at=serializers.DateTimeField(),
+)
+
+
+class Calibrations(Resource):
+    """What curves measured on a damper model's pistons told; the newest of a side counts."""
+
+    allowed = {"GET": STAFF, "POST": BENCH}
+
+    @extend_schema(responses=page_of("CalibrationPage", CalibrationShape))
+    def get(self, request: Request, code: str) -> Response:
+        found = [_show(row, state) for row, state in calibrations.with_states(code)]
+        return Response({"results": found, "next": None})
+
+    @extend_schema(request=NewCalibrationIn, responses={201: CalibrationShape})
+    def post(self, request: Request, code: str) -> Response:
+        sent = outside(self.read(NewCalibrationIn))
+
+        def work() -> tuple[int, Any]:
+            return 201, _show(calibrations.keep(code, sent, self.actor), calibrations.IN_USE)
+
+        return self.command(work)
+
+
+class WithdrawCalibration(Resource):
+    """Takes a calibration out of use; it stays readable."""
+
+    allowed = {"POST": BENCH}
+
+    @extend_schema(request=None, responses=CalibrationShape)
+    def post(self, request: Request, code: str, calibration: str) -> Response:
+        def work() -> tuple[int, Any]:
+            number = id_from(calibration, "calibration")
+            return 200, _show(withdraw_calibration(code=code, number=number, actor=self.actor), calibrations.WITHDRAWN)
+
+        return self.command(work)
+
+
+def _show(row: Calibration, state: str) -> dict[str, Any]:
+    shown: dict[str, Any] = rendering.number(
+        {
+            "id": row.pk,
+            "valve": row.valve,
+            "side": row.side,
+            "state": state,
+            **row.fit,
+            "stack": row.measured["stack"],
+            "points": row.measured["points"],
+            "note": row.note,
+            "who": str(row.person or row.client),
+            "at": time(row.at),
+        }
+    )
+    return shown

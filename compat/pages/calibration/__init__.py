@@ -1,0 +1,1 @@
+"""Calibrating a piston by a measured curve of force against lift."""

@@ -1,0 +1,123 @@
+"""Try a measured curve on a damper model, keep what it tells of the piston, and withdraw it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+
+from compat import calibrations, rendering
+from compat.drawings import Shown, shown
+from compat.engineering.answers import Answer
+from compat.engineering.drawing.curve_plot import Curves, curve_plot
+from compat.pages.calibration.calibration_sheet import SIDES, CalibrationSheet, typed_again
+from compat.pages.stack_text import write_lines
+from inventory.common.errors import DomainError
+from inventory.common.quantities import whole_number
+from inventory.counter.commands import carry_out
+from inventory.counter.pages import actor_of, page
+from inventory.dampers.models import Calibration
+from inventory.dampers.selectors import Damper, calibrations_of, damper_called, saved_stack
+from inventory.dampers.services import withdraw_calibration
+from inventory.people.roles import BENCH
+
+WORDS = {
+    "lift": "lift at the rim, mm",
+    "pressure": "force on the ports' ring, N",
+    "difference": "as computed less as measured, %",
+    "asked": "as measured",
+    "built": "as computed with this fit",
+}
+
+
+@page(see=BENCH, send=BENCH)
+def calibrate(request: HttpRequest, code: str) -> HttpResponse:
+    """A measured curve: how well it is explained, and, once asked for, kept for its piston."""
+    damper = damper_called(code)
+    valves = [valve["code"] for valve in damper.document["valves"] if valve["code"] != "mid"]
+    if request.method != "POST":
+        form = CalibrationSheet(valves=valves, initial=_initial(request, damper))
+        form.focus()
+        return _show(request, damper, form, None)
+    form = CalibrationSheet(request.POST, valves=valves)
+    answer: Answer | None = None
+    if form.is_valid():
+        sent = form.sent()
+        try:
+            answer = calibrations.try_on(code, sent).answer
+            if request.POST.get("do") == "keep":
+                return _kept(request, code, sent)
+        except DomainError as error:
+            form.refuse(error)
+    if form.errors:
+        form.focus()
+    return _show(request, damper, form, answer)
+
+
+@page(see=(), send=BENCH)
+def withdraw(request: HttpRequest, code: str, calibration: int) -> HttpResponse:
+    """Takes a calibration out of use."""
+    actor = actor_of(request)
+
+    def work() -> str:
+        withdraw_calibration(code=code, number=calibration, actor=actor)
+        return f"{reverse('damper', kwargs={'code': code})}#calibrations"
+
+    response = carry_out(request, work)
+    messages.success(request, "The calibration is withdrawn: curves no longer use it. It stays readable.")
+    return response
+
+
+def _kept(request: HttpRequest, code: str, sent: dict[str, Any]) -> HttpResponse:
+    actor = actor_of(request)
+
+    def work() -> str:
+        calibrations.keep(code, sent, actor)
+        return f"{reverse('damper', kwargs={'code': code})}#calibrations"
+
+    response = carry_out(request, work)
+    messages.success(request, f"Kept: curves of the {sent['valve']} valve use this fit from now on.")
+    return response
+
+
+def _initial(request: HttpRequest, damper: Damper) -> dict[str, str]:
+    """A calibration to be fitted again, or a saved stack of the model."""
+    number = whole_number(request.GET.get("again", ""))
+    before: Calibration | None = next((one for one in calibrations_of(damper.code) if one.pk == number), None)
+    if before is not None:
+        return typed_again(before.valve, before.side, before.measured, before.note)
+    name = request.GET.get("stack", "")
+    if not name:
+        return {}
+    saved = saved_stack(damper.code, name)
+    side = next((one for one in SIDES if saved.stacks.get(one)), "compression")
+    return {"valve": saved.stack.valve, "side": side, "stack": write_lines(saved.stacks.get(side, ()))}
+
+
+def _show(request: HttpRequest, damper: Damper, form: CalibrationSheet, answer: Answer | None) -> HttpResponse:
+    known: dict[str, Any] = {"damper": damper, "form": form}
+    if answer is not None:
+        shown = rendering.answer(answer)
+        known |= {"answer": shown, "values": shown["values"], "picture": _picture(answer)}
+        known["may_keep"] = shown["verdict"] == "fits"
+    return render(request, "compat/calibrate.html", known, status=422 if form.errors else 200)
+
+
+def _picture(answer: Answer) -> Shown | None:
+    """Measured and computed force at the lifts that were measured."""
+    points = answer.values.get("points")
+    if not points:
+        return None
+    forces = {
+        "asked": [point["force_n"] for point in points],
+        "built": [point["computed_n"] for point in points],
+        "low": [None] * len(points),
+        "high": [None] * len(points),
+    }
+    lifts = [point["lift_mm"] for point in points]
+    drawing = curve_plot(Curves(lifts, **forces, closings={}), WORDS, lambda value: f"{value:g}")
+    desc = "A plot: the broken line joins the measured points, the full line the computed ones. Below: the difference."
+    return shown(drawing, prefix="measured", title="Measured and computed force against lift", desc=desc)
