@@ -146,6 +146,36 @@ def populate() -> None:
     )
     use_case(lambda: hold_plan(plan=plan, job="J-1", minutes=None, actor=tuner))
     _pages()
+    _calibrations()
+
+
+def _calibrations() -> None:
+    """One that counts and one that was withdrawn."""
+    from inventory.common.transactions import use_case
+    from inventory.dampers.selectors import damper_row
+    from inventory.dampers.services import keep_calibration, withdraw_calibration
+    from tests import people
+
+    tuner = people.tuner()
+    mount = {"hub_radius_mm": 10.0, "base_radius_mm": 14.0, "inner_radius_mm": 11.0, "outer_radius_mm": 16.1}
+    line = {"od_mm": 34.0, "thickness_mm": 0.15, "quantity": 3, "form": "round"}
+    points = [{"lift_mm": lift, "force_n": 200 * lift} for lift in (0.03, 0.06, 0.09)]
+    fit = {"youngs_gpa": 201.5, "edge_slip": 0.3, "rms_percent": 0.4, "worst_percent": 0.9}
+    kept = [
+        use_case(
+            lambda: keep_calibration(
+                damper=damper_row("OLD-1"),
+                valve="main",
+                side="rebound",
+                measured={"stack": [line], "points": points, "mount": {**mount, "preload": None}},
+                fit=fit,
+                note="lab",
+                actor=tuner,
+            )
+        ).pk
+        for _ in range(2)
+    ]
+    use_case(lambda: withdraw_calibration(code="OLD-1", number=kept[0], actor=tuner))
 
 
 def _pages() -> None:

@@ -108,8 +108,8 @@ TEXTS: dict[str, str] = {
         "The slip of the clamp's edge that explains the points best is at the end of its range (0 to 1 thicknesses)."
     ),
     "calibration_for_this_piston": (
-        "These numbers hold for stacks on this piston, hub and base plate. Kept for its damper model they count from "
-        "then on; else send them as youngs_gpa and edge_slip when a curve is asked for."
+        "These numbers hold for stacks on this piston, hub and base plate. Kept for its damper model they count for "
+        "every curve from then on."
     ),
     "calibration_beyond_plates": (
         "From {lift_mm:g} mm on the shims stretch as well as bend (from about {most_mm:.2g} mm), which the fit does "

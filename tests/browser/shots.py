@@ -54,6 +54,16 @@ def type_rubbish(page: Page) -> None:
     keep_the_plan(page)
 
 
+def explain_points(page: Page) -> None:
+    page.locator("[name=points]").fill("0.03 10.3\n0.06 20.4\n0.09 30.9\n0.12 41.0")
+    press(page, "See what it tells")
+
+
+def keep_the_fit(page: Page) -> None:
+    explain_points(page)
+    press(page, "Keep it")
+
+
 def wrong_password(page: Page) -> None:
     page.locator("[name=username]").fill("pim")
     page.locator("[name=password]").fill("not this")
@@ -139,6 +149,8 @@ SHOTS = [
     Shot("damper-unknown", "tuner", "/dampers/UN-40-X"),
     Shot("damper-edit", "tuner", "/dampers/QU-46-A/edit"),
     Shot("damper-new", "tuner", "/dampers/new"),
+    Shot("calibrate", "tuner", "/dampers/QU-46-A/calibrate?stack=Long trail", explain_points),
+    Shot("damper-calibrated", "tuner", "/dampers/QU-46-A/calibrate?stack=Long trail", keep_the_fit),
     Shot("fit-desk", "tuner", "/fit"),
     Shot("fit-nut", "tuner", "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.5"),
     Shot("fit-face-shim", "tuner", "/fit/face-shim?damper=QU-46-A"),

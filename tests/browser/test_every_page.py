@@ -45,6 +45,7 @@ PAGES: list[tuple[Role | None, str]] = [
     (Role.TUNER, "/dampers/QU-46-A?stack=Long trail"),
     (Role.TUNER, "/dampers/QU-46-A/edit"),
     (Role.TUNER, "/dampers/new"),
+    (Role.TUNER, "/dampers/QU-46-A/calibrate?stack=Long trail"),
     (Role.TUNER, "/buildable"),
     (Role.CLERK, "/buildable?damper=QU-46-A"),
     (Role.TUNER, "/fit"),

@@ -110,6 +110,7 @@ def test_a_saved_document_comes_through_the_form_as_it_was(document: dict[str, A
     [
         {"code": "mid"},
         {"code": "base", "sides": {"compression": {}}},
+        {"code": "main", "sides": {"rebound": {"open_fraction": 0.45, "seat_mm": 31.5, "seat_height_mm": 0.04}}},
         {"code": "mid", "base_plates": {"rebound": {}}, "sides": {"rebound": {"hub_mm": 12.0}}},
         {
             "code": "main",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django.contrib import messages
@@ -10,10 +11,13 @@ from django.shortcuts import render
 from django.urls import reverse
 
 from compat import calibrations, rendering
+from compat.damper_values import length, usual_bore_um
 from compat.drawings import Shown, shown
 from compat.engineering.answers import Answer
 from compat.engineering.drawing.curve_plot import Curves, curve_plot
-from compat.pages.calibration.calibration_sheet import SIDES, CalibrationSheet, typed_again
+from compat.engineering.units import um_to_mm
+from compat.pages.calibration.calibration_sheet import SIDES, CalibrationSheet
+from compat.pages.calibration.points_text import write_points
 from compat.pages.stack_text import write_lines
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
@@ -88,13 +92,23 @@ def _initial(request: HttpRequest, damper: Damper) -> dict[str, str]:
     number = whole_number(request.GET.get("again", ""))
     before: Calibration | None = next((one for one in calibrations_of(damper.code) if one.pk == number), None)
     if before is not None:
-        return typed_again(before.valve, before.side, before.measured, before.note)
+        stack = write_lines(before.measured["stack"], usual_bore_mm=_bore(damper, before.valve))
+        points = write_points(before.measured["points"])
+        return {"valve": before.valve, "side": before.side, "stack": stack, "points": points, "note": before.note}
     name = request.GET.get("stack", "")
     if not name:
         return {}
     saved = saved_stack(damper.code, name)
     side = next((one for one in SIDES if saved.stacks.get(one)), "compression")
-    return {"valve": saved.stack.valve, "side": side, "stack": write_lines(saved.stacks.get(side, ()))}
+    stack = write_lines(saved.stacks.get(side, ()), usual_bore_mm=_bore(damper, saved.stack.valve))
+    return {"valve": saved.stack.valve, "side": side, "stack": stack}
+
+
+def _bore(damper: Damper, code: str) -> float | None:
+    """The usual bore of a valve's shims, millimetres."""
+    valve: Mapping[str, Any] = next((one for one in damper.document["valves"] if one["code"] == code), {})
+    bore = usual_bore_um(length(valve.get("shaft_mm")))
+    return None if bore is None else um_to_mm(bore)
 
 
 def _show(request: HttpRequest, damper: Damper, form: CalibrationSheet, answer: Answer | None) -> HttpResponse:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any, cast
 
 from django import forms
 
 from compat.pages.blanks import StackLines
-from compat.pages.calibration.points_text import read_points, write_points
-from compat.pages.stack_text import write_lines
+from compat.pages.calibration.points_text import read_points
 from inventory.counter.forms import CommandSheet, Line, mark_optional
 
 SIDES = ("compression", "rebound")
@@ -54,9 +52,3 @@ class CalibrationSheet(CommandSheet):
     def sent(self) -> dict[str, Any]:
         """What was typed in the form of the API. For use after is_valid()."""
         return {name: self.cleaned_data[name] for name in ("valve", "side", "stack", "points", "note")}
-
-
-def typed_again(valve: str, side: str, measured: Mapping[str, Any], note: str) -> dict[str, str]:
-    """A calibration on file as it would be typed."""
-    stack, points = write_lines(measured["stack"]), write_points(measured["points"])
-    return {"valve": valve, "side": side, "stack": stack, "points": points, "note": note}
