@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 
 import pytest
 
-from compat.engineering.bending.stack import Mount
+from compat.engineering.bending.band import lifts_up_to, path_to_end
+from compat.engineering.bending.contact import contacts_of
+from compat.engineering.bending.path import follow
+from compat.engineering.bending.stack import Groups, Layer, Mount
 from compat.engineering.plans.bent import response as response_module
 from compat.engineering.plans.bent.response import Response
 from compat.engineering.plans.problem import BentSide, Lip, Position, Problem, Role, StockRow
@@ -198,6 +202,21 @@ def test_stand_ins_and_spacer_keep_to_one_window() -> None:
     assert used(tight) == {(34.0, 0.15): 1}, "0.25 would be 0.05 too tall, two of 0.15 0.1"
     assert tight.best.height_change_um == -50
     assert tight.best.no_spacer == ""
+
+
+def test_a_spacer_behind_the_clamp_moves_no_score() -> None:
+    """Why stand-ins may be ranked without the spacers: in the range of lifts nothing reaches them."""
+    random_ = random.Random(3)
+    for _ in range(25):
+        layers = [Layer(40, 0.2, random_.randint(1, 4)), Layer(24, 0.1)]
+        layers += [Layer(od, random_.choice((0.1, 0.15, 0.2)), random_.randint(1, 2)) for od in (38, 34, 30, 26)]
+        layers += [Layer(20, random_.choice((0.2, 0.3)))]
+        mount = Mount(10.0, 14.0, 11.0, 18.2)
+        path, end = path_to_end(Groups.of(layers), mount)
+        lifts = lifts_up_to(end)
+        spacer = Layer(random_.choice((22, 24, 26)), random_.choice((0.1, 0.2, 0.3)))
+        other = follow(contacts_of(Groups.of([*layers, spacer]), mount), end).pressures_at(lifts)
+        assert other == pytest.approx(path.pressures_at(lifts), rel=1e-4)
 
 
 def test_the_search_ends_when_time_is_up() -> None:
