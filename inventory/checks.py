@@ -38,7 +38,7 @@ def database_is_set_up_for_a_ledger(*, databases: Sequence[str] | None = None, *
 def _sqlite(alias: str) -> list[Error]:
     found = []
     connection = connections[alias]
-    if connection.transaction_mode != "IMMEDIATE":  # type: ignore[attr-defined]
+    if connection.transaction_mode != "IMMEDIATE":  # type: ignore[attr-defined]  # the SQLite backend's own attribute
         hint = 'Set OPTIONS["transaction_mode"] = "IMMEDIATE".'
         found.append(Error("SQLite transactions must begin IMMEDIATE.", hint=hint, id="shelf.E003"))
     with connection.cursor() as cursor:

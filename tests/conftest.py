@@ -43,7 +43,7 @@ def flush_past_the_ledger_guard() -> Iterator[None]:
     """
     from django.test import TransactionTestCase
 
-    original: Callable[..., None] = TransactionTestCase._fixture_teardown  # type: ignore[attr-defined]
+    original: Callable[..., None] = TransactionTestCase._fixture_teardown  # type: ignore[attr-defined]  # Django's private method
 
     def emptied(case: Any) -> None:
         from inventory.stock import triggers

@@ -28,7 +28,7 @@ class ApiKeyAuthentication(BaseAuthentication):
         return "Bearer"
 
 
-class ApiKeyScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]
+class ApiKeyScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]  # the library's base class has no types
     """How the OpenAPI document describes the key."""
 
     target_class = "inventory.api.authentication.ApiKeyAuthentication"

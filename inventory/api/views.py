@@ -38,7 +38,7 @@ class Resource(APIView):
     parameters: ClassVar[tuple[str, ...]] = ()
     # Without OPTIONS, whose answer would describe a view to anybody.
     http_method_names = ("get", "head", "post", "put", "patch", "delete")
-    options = None  # type: ignore[assignment]
+    options = None  # type: ignore[assignment]  # no OPTIONS: the document says what there is
 
     def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
         super().initial(request, *args, **kwargs)

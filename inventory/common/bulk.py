@@ -27,9 +27,9 @@ def insert(table: type[Model], columns: Sequence[str], rows: Iterable[tuple[Any,
     name = connection.ops.quote_name(table._meta.db_table)
     with connection.cursor() as cursor:
         # Both drivers take any iterable; a list of everything would only cost memory while others wait.
-        cursor.executemany(f"INSERT INTO {name} ({quoted}) VALUES ({marks})", rows)  # type: ignore[arg-type]
+        cursor.executemany(f"INSERT INTO {name} ({quoted}) VALUES ({marks})", rows)  # type: ignore[arg-type]  # the stubs want one sequence type
 
 
 def prepared(table: type[Model], column: str, value: Any) -> Any:
     """A value in the database's own form, as this column stores it."""
-    return table._meta.get_field(column).get_db_prep_save(value, connection)  # type: ignore[union-attr]
+    return table._meta.get_field(column).get_db_prep_save(value, connection)  # type: ignore[union-attr]  # these columns are fields of the table itself

@@ -80,5 +80,5 @@ def require_transaction() -> None:
     """
     if not connection.in_atomic_block:
         raise RuntimeError("call this inside use_case()")
-    if connection.vendor == "sqlite" and connection.transaction_mode != "IMMEDIATE":  # type: ignore[attr-defined]
+    if connection.vendor == "sqlite" and connection.transaction_mode != "IMMEDIATE":  # type: ignore[attr-defined]  # the SQLite backend's own attribute
         raise RuntimeError("SQLite must run with transaction_mode IMMEDIATE")

@@ -168,8 +168,7 @@ class Thicknesses(forms.Field):
 
 def mark_optional(field: forms.Field) -> None:
     """Has the field's template say that it may stay empty; for forms where most fields may not."""
-    # Django's fields have no such attribute; the template reads it.
-    field.mark_optional = True  # type: ignore[attr-defined]
+    field.mark_optional = True  # type: ignore[attr-defined]  # of our own; the template reads it
 
 
 def _focus_first(fields: Iterable[forms.BoundField]) -> bool:

@@ -56,8 +56,7 @@ def page(*, see: tuple[Role, ...] = STAFF, send: tuple[Role, ...] = ()) -> Calla
             except DomainError as error:
                 return refusal(request, error)
 
-        # A function has no such attribute by itself; the table of who may do what is tested by it.
-        guarded.access = Access(see, send)  # type: ignore[attr-defined]
+        guarded.access = Access(see, send)  # type: ignore[attr-defined]  # the table of who may do what is tested by it
         return guarded
 
     return decorate

@@ -66,4 +66,4 @@ def _is(kind: str, value: Any) -> bool:
     if isinstance(value, bool):
         return kind == "boolean"
     kinds = {"string": str, "integer": int, "number": (int, float), "object": dict, "array": list, "null": type(None)}
-    return kind in kinds and isinstance(value, kinds[kind])  # type: ignore[arg-type]
+    return kind in kinds and isinstance(value, kinds[kind])  # type: ignore[arg-type]  # a type, or a pair of them

@@ -127,4 +127,4 @@ def let_go() -> None:
     """Closes this thread's connection, and the pool of all threads where there is one."""
     connections.close_all()
     if connection.vendor == "postgresql":
-        connection.close_pool()  # type: ignore[attr-defined]
+        connection.close_pool()  # type: ignore[attr-defined]  # the PostgreSQL backend's own method

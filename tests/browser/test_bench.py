@@ -13,6 +13,7 @@ from inventory.jobs.models import Plan
 from inventory.people.roles import Role
 from inventory.stock import replay
 from tests.browser.conftest import Opens
+from tests.browser.watch import Watch
 
 Axe = Callable[[Page], None]
 TYPED = {
@@ -312,7 +313,7 @@ def test_a_plan_and_its_hold_have_nothing_that_somebody_cannot_use(bench: Opens,
     axe(page)
 
 
-def test_a_press_that_the_server_does_not_answer_says_so_and_keeps_the_typing(bench: Opens, console: object) -> None:
+def test_a_press_that_the_server_does_not_answer_says_so_and_keeps_the_typing(bench: Opens, console: Watch) -> None:
     page = bench(Role.TUNER)
     page.goto("/bench?damper=QU-46-A")
     page.route("**/bench/answer", lambda route: route.abort())
@@ -320,4 +321,4 @@ def test_a_press_that_the_server_does_not_answer_says_so_and_keeps_the_typing(be
     page.keyboard.press("Tab")
     expect(page.locator("#trouble")).to_contain_text("What you typed is still here")
     expect(page.locator("[name=main-rebound-0-od]")).to_have_value("36")
-    console.take()  # type: ignore[attr-defined]
+    console.take()

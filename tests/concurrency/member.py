@@ -39,7 +39,7 @@ def main(task: dict[str, Any]) -> None:
     print(json.dumps({"done": done, "busy": busy, "errors": errors}), flush=True)
     connection.close()
     if connection.vendor == "postgresql":
-        connection.close_pool()  # type: ignore[attr-defined]
+        connection.close_pool()  # type: ignore[attr-defined]  # the PostgreSQL backend's own method
 
 
 def switch_locking_off() -> None:
@@ -50,10 +50,10 @@ def switch_locking_off() -> None:
 
     locks.for_update = lambda rows: rows
     if connection.vendor == "sqlite":
-        connection.transaction_mode = "DEFERRED"  # type: ignore[attr-defined]
+        connection.transaction_mode = "DEFERRED"  # type: ignore[attr-defined]  # the SQLite backend's own attribute
         for name, module in list(sys.modules.items()):
             if name.startswith("inventory.") and hasattr(module, "require_transaction"):
-                module.require_transaction = lambda: None  # type: ignore[attr-defined]
+                module.require_transaction = lambda: None  # type: ignore[attr-defined]  # a module's function, switched off
 
 
 if __name__ == "__main__":

@@ -51,7 +51,7 @@ def hold_until_empty(*, part: str) -> dict[str, Any]:
 def hold_and_release(*, lots: list[str], rounds: int, sorted_locks: bool = True) -> dict[str, Any]:
     """Holds a piece of each lot and gives it back, over and over. Unsorted, rows are locked in the order of `lots`."""
     if not sorted_locks:
-        locks.take = one_by_one(lots)  # type: ignore[assignment]
+        locks.take = one_by_one(lots)  # type: ignore[assignment]  # the lock, switched off
     actor = people.clerk()
     for _ in range(rounds):
         key = hold(*[Wanted(1, lot=lot) for lot in lots], actor=actor, purpose=Purpose.JOB)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 
 import pytest
 from django.db import connection
@@ -215,7 +216,7 @@ def test_one_code_of_two_things_shows_both(desk: Browser) -> None:
 def test_a_job_goes_to_what_is_held_for_it_or_is_listed(desk: Browser) -> None:
     factories.stocked(factories.shim(), 5, lot="L-1")
     for number in ("J-1", "J-2"):
-        use_case(lambda number=number: open_job(number=number, title="Rear, long trail"))  # type: ignore[misc]
+        use_case(partial(open_job, number=number, title="Rear, long trail"))
     lines = [Wanted(quantity=1, lot="L-1")]
     held = use_case(lambda: hold_for(lines=lines, job="J-1", minutes=None, actor=people.tuner())).hold
     assert went_to(desk, "j-1") == f"/holds/{held.pk}"

@@ -96,7 +96,9 @@ def test_the_file_is_put_on_the_shelf_without_choosing_it_again(clerk: Browser, 
     said = clerk.get(sent["Location"]).content.decode()
     assert "2 lots with 43 pieces are on the shelf (2 new parts, 2 new drawers)." in said
     assert set(Lot.objects.values_list("number", flat=True)) == {"L-1", "L-3"}
-    assert set(Movement.objects.values_list("person", flat=True)) == {people.clerk().person.pk}  # type: ignore[union-attr]
+    clerk_person = people.clerk().person
+    assert clerk_person is not None
+    assert set(Movement.objects.values_list("person", flat=True)) == {clerk_person.pk}
     assert waiting(folder) == []
     assert 'type="file"' in clerk.get(ADDRESS).content.decode()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from typing import Any
 
 import pytest
@@ -79,7 +80,7 @@ def test_nothing_makes_an_empty_grid() -> None:
 
 def test_an_empty_shelf_says_what_to_do(desk: Browser) -> None:
     for actor, may in ((people.clerk(), True), (people.tuner(), False)):
-        desk.force_login(actor.person)  # type: ignore[arg-type]
+        desk.force_login(actor.person)  # type: ignore[arg-type]  # an actor of a test is a person
         page = desk.get("/shelf")
         shown = page.content.decode().partition("<main")[2]
         assert "Nothing is on the shelf yet" in shown
@@ -102,7 +103,7 @@ def test_a_lapsed_hold_counts_as_available_although_nobody_swept_it(desk: Browse
     factories.stocked(part, 10)
     factories.held(Wanted(quantity=4, part=part.number), minutes=5)
     clock.advance(minutes=6)
-    desk.force_login(people.tuner().person)  # type: ignore[arg-type]
+    desk.force_login(people.tuner().person)  # type: ignore[arg-type]  # the tuner is a person
     shown = cell(desk.get("/shelf").content.decode(), "34x0.15")
     assert "<b>10</b>" in shown
     assert "held" not in shown
@@ -163,7 +164,7 @@ def test_a_retired_part_is_left_out_once_nothing_of_it_lies_there(desk: Browser)
     gone, there = factories.shim(30, 0.1), factories.shim(34, 0.15)
     factories.stocked(there, 5)
     for part in (gone, there):
-        use_case(lambda part=part: retire_part(part=part))  # type: ignore[misc]
+        use_case(partial(retire_part, part=part))
     html = desk.get("/shelf").content.decode()
     assert "30x0.10" not in html
     assert "<b>0</b>" in cell(html, "34x0.15")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import timedelta
+from functools import partial
 
 import pytest
 from django.conf import settings
@@ -35,7 +36,7 @@ def staff() -> dict[str, Person]:
         person.set_password(PASSWORD)
         person.save()
         pin = PINS[person.username]
-        use_case(lambda person=person, pin=pin: pins.set_pin(person=person, pin=pin))  # type: ignore[misc]
+        use_case(partial(pins.set_pin, person=person, pin=pin))
         found[person.username] = person
     return found
 

@@ -64,7 +64,7 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
         raise RuntimeError("the oracle found no largest exact use")
     for variables in per_size.values():
         model.add(sum(variables) == sum(first.value(v) for v in variables))
-    model.clear_objective()  # type: ignore[no-untyped-call]
+    model.clear_objective()  # type: ignore[no-untyped-call]  # the library has no types
 
     # R2; t^3 in units of the greatest common divisor, which keeps the solver's numbers small
     sizes = {row.size for row in rows} | {position.size for position in problem.positions}
@@ -184,7 +184,7 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
         if status != cp_model.OPTIMAL:
             raise RuntimeError(f"the oracle did not finish: {solver.status_name(status)}")
         score.append(round(solver.objective_value))
-        model.clear_hints()  # type: ignore[no-untyped-call]
+        model.clear_hints()  # type: ignore[no-untyped-call]  # the library has no types
         for variable in variables_of_plan:
             model.add_hint(variable, solver.value(variable))
         model.add(criterion == score[-1])

@@ -28,7 +28,7 @@ MOUNT = Mount(9.0, 12.0, 11.0, 18.5)
 
 def row(one: Size, available: int = 10, **more: object) -> StockRow:
     key = f"{one.od_um}-{one.thickness_um}"
-    return StockRow(key, one, available, one.thickness_um, f"drawer {key}", **more)  # type: ignore[arg-type]
+    return StockRow(key, one, available, one.thickness_um, f"drawer {key}", **more)  # type: ignore[arg-type]  # named by the test
 
 
 def problem(*rows: StockRow, taper: Size = TAPER, quantity: int = 3, **more: object) -> Problem:
@@ -40,7 +40,7 @@ def problem(*rows: StockRow, taper: Size = TAPER, quantity: int = 3, **more: obj
     ]
     side = BentSide(("face", "taper", "clamp"), MOUNT)
     settings: dict[str, object] = {"reach_um": 2_000, "curve_limit_ppm": 150_000, **more}
-    return Problem([row(FACE), row(CLAMP), *rows], positions, sides=[side], **settings)  # type: ignore[arg-type]
+    return Problem([row(FACE), row(CLAMP), *rows], positions, sides=[side], **settings)  # type: ignore[arg-type]  # named by the test
 
 
 def used(result: Result, position: str = "taper") -> dict[tuple[float, float], int]:

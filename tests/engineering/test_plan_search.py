@@ -35,7 +35,7 @@ LIP = Lip(floor_um=1_000, ceiling_um=1_200, od_over_um=20_000, od_upto_um=26_000
 
 def row(key: str, size: Size = A, available: int = 10, **more: object) -> StockRow:
     values = {"mean_um": size.thickness_um, "drawer": f"drawer of {key}", **more}
-    return StockRow(key, size, available, **values)  # type: ignore[arg-type]
+    return StockRow(key, size, available, **values)  # type: ignore[arg-type]  # named by the test
 
 
 def taper(quantity: int, key: str = "taper", size: Size = A) -> Position:
@@ -487,7 +487,7 @@ def test_every_plan_keeps_the_rules(seed: int) -> None:
 def test_the_order_of_rows_does_not_change_the_plan(seed: int, random_: object) -> None:
     problem = random_problem(seed)
     rows = list(problem.rows)
-    random_.shuffle(rows)  # type: ignore[attr-defined]
+    random_.shuffle(rows)  # type: ignore[attr-defined]  # a list there
     assert solve(replace(problem, rows=rows)) == solve(problem)
 
 

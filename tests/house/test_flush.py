@@ -46,7 +46,7 @@ def put_five_on_hand() -> None:
 @pytest.mark.django_db(transaction=True)
 def test_emptying_between_tests_clears_the_ledger_and_puts_its_guard_back() -> None:
     put_five_on_hand()
-    Case()._fixture_teardown()  # type: ignore[attr-defined]
+    Case()._fixture_teardown()  # type: ignore[attr-defined]  # Django's private method
     assert not Movement.objects.exists()
     assert not Balance.objects.exists()
     assert triggers.missing() == []

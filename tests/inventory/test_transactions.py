@@ -261,7 +261,7 @@ def test_the_statement_locks_rows_where_the_engine_has_such_locks() -> None:
     [
         require_transaction,
         lambda: drawer_called("A-01"),
-        lambda: lock_balances(rows=None, actor=None),  # type: ignore[arg-type]
+        lambda: lock_balances(rows=None, actor=None),  # type: ignore[arg-type]  # never called that far
         lambda: post(entries=[], actor=people.clerk(), reason="in a hurry", cause=Cause("count", "1")),
     ],
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterator
+from functools import partial
 from typing import Any
 
 import pytest
@@ -236,11 +237,7 @@ def test_the_last_deliveries_count_lines_and_pieces_without_undone_ones(django_a
 )
 def test_the_next_number_is_free_on_its_day(taken: list[str], free: str) -> None:
     for number in taken:
-        use_case(
-            lambda number=number: start_delivery(  # type: ignore[misc]
-                number=number, supplier="", note="", received_on=None, actor=people.clerk()
-            )
-        )
+        use_case(partial(start_delivery, number=number, supplier="", note="", received_on=None, actor=people.clerk()))
     assert next_number(factories.MONDAY) == free
 
 
