@@ -9,9 +9,10 @@ from typing import Any
 from compat import damper_values, mounts, rendering
 from compat.asked.fit import CurveCalibrationIn
 from compat.asking import checked
-from compat.curves import calibration_on
-from compat.engineering.answers import Answer, Verdict
-from compat.engineering.bending.mounting import mount_on
+from compat.curves import Explained, explained
+from compat.engineering import VERSION
+from compat.engineering.answers import Severity, Verdict
+from compat.engineering.bending.mounting import mount_on, same_sizes
 from compat.engineering.bending.stack import Mount
 from inventory.common.errors import DomainError
 from inventory.dampers.models import Calibration
@@ -19,43 +20,60 @@ from inventory.dampers.selectors import calibrations_of, damper_called, damper_r
 from inventory.dampers.services import keep_calibration
 from inventory.people.actors import Actor
 
-NUMBERS = ("youngs_gpa", "edge_slip", "rms_percent", "worst_percent")
+NUMBERS = ("youngs_gpa", "edge_slip", "rms_percent", "worst_percent", "open_percent", "as_good")
+TOLD = ("valve", "side", "stack", "points", "thickness_error_mm")
 IN_USE, OUTDATED, REPLACED, WITHDRAWN = "in_use", "outdated", "replaced", "withdrawn"
 
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """The answer to a measured curve, and the mount of the damper model that it was measured on."""
+    """A measured curve on a damper model: what was sent, and what explains it, or why nothing could be computed."""
 
-    answer: Answer
-    mount: Mount | None
+    damper: str
+    sent: Mapping[str, Any]
+    outcome: Explained | DomainError
+
+    @property
+    def found(self) -> Explained:
+        """What explains it. Raises DomainError `not_found` for an unknown damper, `invalid` for what is no curve."""
+        if isinstance(self.outcome, DomainError):
+            raise self.outcome
+        return self.outcome
 
 
 def try_on(damper: str, sent: Mapping[str, Any]) -> Tried:
-    """Explains `sent` - `valve`, `side`, `stack`, `points` in the form of the API - and keeps nothing.
+    """Explains `sent` - `valve`, `side`, `stack`, `points`, `thickness_error_mm` in the form of the API - and keeps
+    nothing. To be done outside any transaction, since it may take a second; what is wrong is raised by `found`."""
+    told = {name: sent[name] for name in TOLD if sent.get(name) is not None}
+    try:
+        return Tried(damper, sent, explained(checked(CurveCalibrationIn, {**told, "damper": damper})))
+    except DomainError as error:
+        return Tried(damper, sent, error)
 
-    Raises DomainError `not_found` for an unknown damper, `invalid` for what is no curve.
+
+def keep(tried: Tried, actor: Actor) -> Calibration:
+    """Keeps what a measured curve tells of the piston, with its `note`. Callers open the transaction.
+
+    Raises what `found` raises, and DomainError `calibration_refused` where the points are not explained.
     """
-    told = {name: sent[name] for name in ("valve", "side", "stack", "points") if name in sent}
-    return Tried(*calibration_on(checked(CurveCalibrationIn, {**told, "damper": damper})))
-
-
-def keep(damper: str, sent: Mapping[str, Any], actor: Actor) -> Calibration:
-    """Explains a measured curve as try_on() does and keeps what it tells of the piston, with its `note`.
-
-    Raises what try_on() raises, and DomainError `calibration_refused` where the points are not explained.
-    """
-    tried = try_on(damper, sent)
-    fit, mount = tried.answer.values, tried.mount
-    if tried.answer.verdict is not Verdict.FITS or mount is None:
-        verdict = str(tried.answer.verdict)
-        raise DomainError("calibration_refused", why=rendering.summary(verdict, tried.answer.findings))
+    found, sent = tried.found, tried.sent
+    answer = found.answer
+    if answer.verdict is not Verdict.FITS or found.mount is None:
+        why = " ".join(rendering.sentence(one) for one in answer.findings if one.severity is Severity.ASK)
+        raise DomainError("calibration_refused", why=why)
+    shims = [
+        {"thickness_mm": ply.thickness_mm, "od_mm": ply.od_mm, "quantity": ply.line.quantity} for ply in found.plies
+    ]
     return keep_calibration(
-        damper=damper_row(damper),
+        damper=damper_row(tried.damper),
         valve=sent["valve"],
         side=sent["side"],
-        measured={"stack": sent["stack"], "points": sent["points"], "mount": mounts.sizes_of(mount)},
-        fit={name: fit[name] for name in NUMBERS},
+        measured={
+            **{name: sent[name] for name in ("stack", "points")},
+            "shims": rendering.number(shims),
+            "mount": mounts.sizes_of(found.mount),
+        },
+        fit={**{name: answer.values[name] for name in NUMBERS}, "engine": VERSION},
         note=sent.get("note", ""),
         actor=actor,
     )
@@ -72,7 +90,7 @@ def with_states(damper: str) -> list[tuple[Calibration, str]]:
         place = (row.valve, row.side)
         if row.withdrawn_at is not None:
             state = WITHDRAWN
-        elif today.get(place) != mounts.mount_from(row.measured["mount"]):
+        elif place not in today or not same_sizes(today[place], mounts.mount_from(row.measured["mount"])):
             state = OUTDATED
         elif place in taken:
             state = REPLACED

@@ -14,7 +14,7 @@ from compat.engineering.curve_calibration import curve_calibration
 from compat.engineering.groups import Ply
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.stack_curve import stack_curve
-from compat.engineering.units import um_to_mm
+from compat.engineering.units import Range, um_to_mm
 from compat.refusals import engine_errors
 from inventory.dampers.selectors import damper_called
 
@@ -42,18 +42,47 @@ def ask_stack_curve(asked: Mapping[str, Any]) -> Answer:
 
 def ask_curve_calibration(asked: Mapping[str, Any]) -> Answer:
     """What E and what slip of the clamp's edge explain a measured curve? Raises as ask_stack_curve() does."""
-    return calibration_on(asked)[0]
+    return explained(asked).answer
 
 
-def calibration_on(asked: Mapping[str, Any]) -> tuple[Answer, Mount | None]:
-    """The answer to a measured curve, and the mount that it was measured on; None where that is not known."""
-    plies = _plies(asked["stack"])
+@dataclass(frozen=True, slots=True)
+class Explained:
+    """The answer to a measured curve, the mount that it was measured on, None where that is not known, and the shims
+    with the thickness that they were taken to have."""
+
+    answer: Answer
+    mount: Mount | None
+    plies: Sequence[Ply]
+
+
+def explained(asked: Mapping[str, Any]) -> Explained:
+    """A measured curve with all that is worth keeping of it. Raises as ask_stack_curve() does."""
+    plies = _read(_plies(asked["stack"]), asked)
     held = _held(asked, calibrated=False)
     if held.mount is None:
-        return _open("curve-calibration", held.findings), None
-    lifts = [um_to_mm(point["lift_mm"]) for point in asked["points"]]
+        return Explained(_open("curve-calibration", held.findings), None, plies)
+    lifts, forces = [um_to_mm(point["lift_mm"]) for point in asked["points"]], [p["force_n"] for p in asked["points"]]
     with engine_errors("points"):
-        return curve_calibration(plies, held.mount, lifts, [point["force_n"] for point in asked["points"]]), held.mount
+        inside = _inside_bore(plies, held.mount)
+        if inside:
+            return Explained(_open("curve-calibration", inside), held.mount, plies)
+        return Explained(curve_calibration(plies, held.mount, lifts, forces), held.mount, plies)
+
+
+def _read(plies: Sequence[Ply], asked: Mapping[str, Any]) -> list[Ply]:
+    """Shims whose thickness was read with a gauge: as told, plus or minus its error; those of a lot by its readings."""
+    error = asked.get("thickness_error_mm")
+    if error is None:
+        return list(plies)
+    return [
+        ply if sent.get("lot") else replace(ply, thickness_mm=_around(ply.line.size.thickness_um, error))
+        for ply, sent in zip(plies, asked["stack"], strict=True)
+    ]
+
+
+def _around(thickness_um: int, error_um: int) -> Range:
+    low = max(thickness_um - error_um, 1)
+    return Range(um_to_mm(low), um_to_mm(thickness_um + error_um), um_to_mm(thickness_um))
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +145,6 @@ def _told(asked: Mapping[str, Any]) -> tuple[dict[str, Any], float | None]:
         told["youngs_mpa"] = asked["youngs_gpa"] * 1000
     pressure, seat = asked.get("pressure") or {}, asked.get("preload")
     told |= {name: um_to_mm(pressure[name]) for name in ("inner_radius_mm", "outer_radius_mm") if name in pressure}
-    if seat is not None:
-        told["preload"] = Preload(um_to_mm(seat["radius_mm"]), um_to_mm(seat["height_mm"]))
+    if "preload" in asked:  # null: told to have none
+        told["preload"] = None if seat is None else Preload(um_to_mm(seat["radius_mm"]), um_to_mm(seat["height_mm"]))
     return told, pressure.get("open_fraction")

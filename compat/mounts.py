@@ -8,7 +8,7 @@ from typing import Any
 
 from compat.engineering.answers import Finding, ask
 from compat.engineering.bending.mounting import Fit, calibrated, mount_on
-from compat.engineering.bending.stack import Mount, Preload
+from compat.engineering.bending.stack import Fitted, Mount, Preload
 from compat.engineering.valves import Kind, Valve
 from inventory.common import clock
 from inventory.dampers.models import Calibration
@@ -30,9 +30,10 @@ def fits_of(damper: str, at: datetime | None = None) -> Fits:
 def fit_from(row: Calibration) -> Fit:
     """A calibration as the engine takes it."""
     fit = row.fit
-    day = clock.day_of(row.at).isoformat()
+    first, last = ((steel["youngs_gpa"] * 1000, steel["edge_slip"]) for steel in fit["as_good"])
+    fitted = Fitted(row.leaves_open / 100, (first, last))
     mount = mount_from(row.measured["mount"])
-    return Fit(row.side, mount, fit["youngs_gpa"] * 1000, fit["edge_slip"], fit["worst_percent"] / 100, day)
+    return Fit(row.side, mount, fit["youngs_gpa"] * 1000, fit["edge_slip"], fitted, clock.day_of(row.at).isoformat())
 
 
 def mount_from(sizes: Mapping[str, Any]) -> Mount:
@@ -50,7 +51,7 @@ def sizes_of(mount: Mount) -> dict[str, Any]:
 
 
 def mount_of(
-    valve: Valve, side: str, fits: Sequence[Fit] = (), told: Mapping[str, float] | None = None
+    valve: Valve, side: str, fits: Sequence[Fit] = (), told: Mapping[str, Any] | None = None
 ) -> tuple[Mount | None, list[Finding]]:
     """The mount of one side: what is told, else the sizes on file with what was measured on this piston.
 
@@ -64,4 +65,4 @@ def mount_of(
     if mount is None or told or not fits:
         return mount, unknown
     today = {one.name: here for one in valve.sides if (here := mount_on(valve, one.name)[0]) is not None}
-    return calibrated(mount, side, fits, today)
+    return calibrated(mount, valve.kind.value, side, fits, today)

@@ -160,14 +160,18 @@ def _calibrations() -> None:
     mount = {"hub_radius_mm": 10.0, "base_radius_mm": 14.0, "inner_radius_mm": 11.0, "outer_radius_mm": 16.1}
     line = {"od_mm": 34.0, "thickness_mm": 0.15, "quantity": 3, "form": "round"}
     points = [{"lift_mm": lift, "force_n": 200 * lift} for lift in (0.03, 0.06, 0.09)]
-    fit = {"youngs_gpa": 201.5, "edge_slip": 0.3, "rms_percent": 0.4, "worst_percent": 0.9}
+    steel = {"youngs_gpa": 201.5, "edge_slip": 0.3}
+    open_ = {"rms_percent": 0.4, "worst_percent": 0.9, "open_percent": 4.0}
+    fit = {**steel, **open_, "as_good": [steel, {"youngs_gpa": 212.0, "edge_slip": 0.6}], "engine": "2"}
+    thickness = {"min": 0.148, "max": 0.152, "nominal": 0.15}
+    shims = [{"od_mm": 34.0, "thickness_mm": thickness, "quantity": 3}]
     kept = [
         use_case(
             lambda: keep_calibration(
                 damper=damper_row("OLD-1"),
                 valve="main",
                 side="rebound",
-                measured={"stack": [line], "points": points, "mount": {**mount, "preload": None}},
+                measured={"stack": [line], "shims": shims, "points": points, "mount": {**mount, "preload": None}},
                 fit=fit,
                 note="lab",
                 actor=tuner,

@@ -30,11 +30,17 @@ CalibrationShape = shape(
     edge_slip=serializers.FloatField(),
     rms_percent=serializers.FloatField(),
     worst_percent=serializers.FloatField(),
+    open_percent=serializers.FloatField(),
+    as_good=serializers.ListField(child=serializers.DictField()),
+    engine=serializers.CharField(),
     stack=serializers.ListField(child=serializers.DictField()),
+    shims=serializers.ListField(child=serializers.DictField()),
     points=serializers.ListField(child=serializers.DictField()),
     note=serializers.CharField(allow_blank=True),
     who=serializers.CharField(),
     at=serializers.DateTimeField(),
+    withdrawn_by=serializers.CharField(allow_null=True),
+    withdrawn_at=serializers.DateTimeField(allow_null=True),
 )
 
 
@@ -51,9 +57,10 @@ class Calibrations(Resource):
     @extend_schema(request=NewCalibrationIn, responses={201: CalibrationShape})
     def post(self, request: Request, code: str) -> Response:
         sent = outside(self.read(NewCalibrationIn))
+        tried = calibrations.try_on(code, sent)
 
         def work() -> tuple[int, Any]:
-            return 201, _show(calibrations.keep(code, sent, self.actor), calibrations.IN_USE)
+            return 201, _show(calibrations.keep(tried, self.actor), calibrations.IN_USE)
 
         return self.command(work)
 
@@ -81,10 +88,13 @@ def _show(row: Calibration, state: str) -> dict[str, Any]:
             "state": state,
             **row.fit,
             "stack": row.measured["stack"],
+            "shims": row.measured["shims"],
             "points": row.measured["points"],
             "note": row.note,
             "who": str(row.person or row.client),
             "at": time(row.at),
+            "withdrawn_by": None if row.withdrawn_at is None else str(row.withdrawn_person or row.withdrawn_client),
+            "withdrawn_at": time(row.withdrawn_at),
         }
     )
     return shown

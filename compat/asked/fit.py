@@ -199,8 +199,12 @@ class PointIn(Strict):
 
 
 class MeasuredIn(StackOfLinesIn):
-    """A stack and the points of force against lift that were measured on it."""
+    """A stack and the points of force against lift that were measured on it.
 
+    `thickness_error_mm`: what the gauge may be off that read the thicknesses told; without it they are nominal.
+    """
+
+    thickness_error_mm = Millimetres(least_um=0, most_um=50, required=False, allow_null=True)
     points = PointIn(many=True)
 
     def validate_points(self, points: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -6,17 +6,24 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
+
 from compat.engineering.answers import Answer, Finding, ask, note, warn
 from compat.engineering.bending.active_set import NotSolved
-from compat.engineering.bending.band import lifts_inside, nominal
-from compat.engineering.bending.calibration import calibrate
+from compat.engineering.bending.band import band, lifts_inside, nominal
+from compat.engineering.bending.calibration import Calibration, Steel, calibrate
 from compat.engineering.bending.stack import CannotBend, Groups, Mount
 from compat.engineering.groups import Ply
 from compat.engineering.shims import Form
+from compat.engineering.stack_curve import NO_DISC
 
 CONTACT = "contact_model"
-CLOSE = 0.02  # a lift so little beyond the last one inside is no other
-GOOD_PERCENT = 5.0  # a fit that leaves more is none: this project's choice
+# This project's choices: a fit that leaves more is none; points so far apart tell a curve; a lift so little beyond the
+# last one inside is no other; more diameters than any stack has.
+GOOD_PERCENT = 5.0
+LEAST_SPAN, LEAST_REACH = 3.0, 0.25
+CLOSE = 0.02
+MOST_GROUPS = 16
 
 
 def curve_calibration(
@@ -24,35 +31,74 @@ def curve_calibration(
 ) -> Answer:
     """Fits E (180 to 220 GPa) and the edge slip (0 to 1) to at least three measured points.
 
-    plies: face first, with measured thickness. lifts_mm: rising, at the rim; forces_n: on the whole ring. `fits`
-    means that the points lie within GOOD_PERCENT (root mean square) of a curve of this stack. Values: `youngs_gpa`,
-    `edge_slip`, `rms_percent`, `worst_percent`, `points` (measured and computed force). Points at lifts where shims
-    stretch as well as bend are not explained by this model: it asks for smaller ones. Raises ValueError for points
-    that are none. Source: plate theory, one-sided contact; the bounds of E from memory.
+    plies: face first, with measured thickness; what it leaves open stays open for every stack that the fit is used on.
+    lifts_mm: rising, at the rim (at the seat with a preload); forces_n: on the whole ring. `fits` means that the
+    points lie within GOOD_PERCENT (root mean square) of a curve of this stack, cover a part of its lifts, and ask for
+    no steel that there is not. Values: `youngs_gpa`, `edge_slip`, `rms_percent`, `worst_percent`, `open_percent` (by
+    the thickness of the measured stack), `as_good` (two other pairs that explain the points as well), `points`
+    (measured and computed force). Raises ValueError for points that are none. Source: plate theory, one-sided contact;
+    the bounds of E from memory.
     """
-    odd = [ask("curve_not_round", CONTACT, line=at, od_mm=ply.od_mm) for at, ply in enumerate(plies, 1) if _odd(ply)]
+    odd = [_odd(number, ply) for number, ply in enumerate(plies, 1) if ply.line.size.form is not Form.ROUND]
     if odd:
         return _answer(odd, {})
+    groups = Groups.of(nominal(plies))
+    if len(groups.radius_mm) > MOST_GROUPS:
+        return _answer([ask("calibration_too_many", CONTACT, groups=len(groups.radius_mm), most=MOST_GROUPS)], {})
     try:
         found = calibrate(nominal(plies), mount, lifts_mm, forces_n)
-        inside = float(lifts_inside(Groups.of(nominal(plies)), replace(mount, edge_slip=found.edge_slip))[-1])
+        fitted = replace(mount, youngs_mpa=found.best.youngs_mpa, edge_slip=found.best.edge_slip)
+        inside = float(lifts_inside(groups, fitted)[-1])
+        thickness = band(plies, fitted, np.array(lifts_mm)).thickness
     except CannotBend as refused:
         return _answer([ask(refused.code, CONTACT, **refused.data)], {})
     except NotSolved:
         return _answer([ask("curve_not_solved", CONTACT)], {})
-    findings: list[Finding] = []
-    beyond = [lift for lift in lifts_mm if lift > inside * (1 + CLOSE)]
-    if beyond:
-        findings.append(ask("calibration_beyond_plates", CONTACT, lift_mm=beyond[0], most_mm=inside))
-    if found.rms_percent > GOOD_PERCENT:
-        findings.append(ask("calibration_poor", CONTACT, percent=found.rms_percent))
-    findings += [warn(f"calibration_at_bound_{name}", CONTACT) for name in found.at_bound]
+    share = float(np.nanmax(abs(thickness[np.array(lifts_mm) <= max(inside, lifts_mm[0])])))
+    findings = [*_points(lifts_mm, inside), *_fit(found), *_open(share)]
     findings.append(note("calibration_for_this_piston", CONTACT))
-    values = {
-        "youngs_gpa": found.youngs_mpa / 1000,
-        "edge_slip": found.edge_slip,
+    return _answer(findings, _values(found, lifts_mm, forces_n, share))
+
+
+def _odd(number: int, ply: Ply) -> Finding:
+    code = "curve_not_round" if ply.line.size.form in NO_DISC else "calibration_of_cut_shim"
+    return ask(code, CONTACT, line=number, od_mm=ply.od_mm)
+
+
+def _points(lifts_mm: Sequence[float], inside_mm: float) -> list[Finding]:
+    """Points beyond the model, or too near each other to tell a curve."""
+    beyond = [lift for lift in lifts_mm if lift > inside_mm * (1 + CLOSE)]
+    if beyond:
+        return [ask("calibration_beyond_plates", CONTACT, lift_mm=beyond[0], most_mm=inside_mm)]
+    first, last = lifts_mm[0], lifts_mm[-1]
+    if last < LEAST_SPAN * first * (1 - CLOSE) or last < LEAST_REACH * inside_mm:
+        wanted = {"reach_mm": LEAST_REACH * inside_mm, "span": LEAST_SPAN}
+        return [ask("calibration_span_small", CONTACT, first_mm=first, last_mm=last, **wanted)]
+    return []
+
+
+def _fit(found: Calibration) -> list[Finding]:
+    if found.rms_percent > GOOD_PERCENT:
+        return [ask("calibration_poor", CONTACT, percent=found.rms_percent)]
+    findings = []
+    if "youngs" in found.at_bound:
+        findings.append(ask("calibration_at_bound_youngs", CONTACT))
+    if "edge_slip" in found.at_bound:
+        findings.append(warn("calibration_at_bound_edge_slip", CONTACT))
+    return findings
+
+
+def _open(share: float) -> list[Finding]:
+    return [warn("calibration_thickness_open", CONTACT, percent=100 * share)] if 100 * share > GOOD_PERCENT else []
+
+
+def _values(found: Calibration, lifts_mm: Sequence[float], forces_n: Sequence[float], share: float) -> dict[str, Any]:
+    return {
+        **_pair(found.best),
         "rms_percent": found.rms_percent,
         "worst_percent": found.worst_percent,
+        "open_percent": 100 * share,
+        "as_good": [_pair(steel) for steel in found.as_good],
         "points": [
             {
                 "lift_mm": lift,
@@ -63,11 +109,10 @@ def curve_calibration(
             for lift, force, computed in zip(lifts_mm, forces_n, found.forces_n, strict=True)
         ],
     }
-    return _answer(findings, values)
 
 
-def _odd(ply: Ply) -> bool:
-    return ply.line.size.form is not Form.ROUND
+def _pair(steel: Steel) -> dict[str, float]:
+    return {"youngs_gpa": steel.youngs_mpa / 1000, "edge_slip": steel.edge_slip}
 
 
 def _answer(findings: Sequence[Finding], values: dict[str, Any]) -> Answer:

@@ -102,7 +102,7 @@ TEXTS: dict[str, str] = {
     ),
     "calibration_at_bound_youngs": (
         "The stiffness that explains the points lies outside what spring strip has (180-220 GPa), so it was held at "
-        "the end of that range: check thicknesses and the ring before it is used."
+        "the end of that range: check the thicknesses, the ring, and how force was measured."
     ),
     "calibration_at_bound_edge_slip": (
         "The slip of the clamp's edge that explains the points best is at the end of its range (0 to 1 thicknesses)."
@@ -116,15 +116,33 @@ TEXTS: dict[str, str] = {
         "not know: leave those points out."
     ),
     "calibrated": (
-        "Calibrated on {on} by a curve measured on the {measured_side} side of this piston: E {youngs_gpa:.0f} GPa, "
-        "the clamp's edge gives way by {edge_slip:.2f} thicknesses; the points were up to {worst_percent:.1f} % off."
+        "The piston of the {valve} valve was calibrated on {on} by a curve measured on its {measured_side} side: E "
+        "{youngs_gpa:.0f} GPa, the clamp's edge gives way by {edge_slip:.2f} thicknesses; that leaves {percent:.1f} % "
+        "of the force open."
     ),
     "calibration_outdated": (
-        "This piston was calibrated on {on}, and its sizes on file have changed since: that fit is not used. Fit the "
-        "measured points again."
+        "The {measured_side} side of the {valve} valve was measured on {on}, and its sizes on file have changed since: "
+        "that fit is not used. Fit the measured points again."
     ),
     "band_by_calibration": (
-        "What the calibration of this piston leaves over leaves most open: up to {percent:.0f} % of the force."
+        "Most of what is open is what the measured curve of this piston could not settle: up to {percent:.0f} % of the "
+        "force. Measured again with measured shims and more points it is less."
+    ),
+    "calibration_span_small": (
+        "The points lie from {first_mm:g} to {last_mm:g} mm, too near each other to tell a curve: measure to "
+        "{reach_mm:.2g} mm at least, the last lift {span:g} times the first."
+    ),
+    "calibration_thickness_open": (
+        "The thickness of the measured shims leaves {percent:.0f} % of the force open, for every stack that uses this "
+        "fit: measure them, and say what the micrometer may be off."
+    ),
+    "calibration_of_cut_shim": (
+        "Line {line}, {od_mm:g} mm, is notched or slotted, which is computed as round: a fit would take that for soft "
+        "steel. Measure a stack of round shims."
+    ),
+    "calibration_too_many": (
+        "The stack has {groups} different diameters one after the other, more than the {most} that are fitted: measure "
+        "a simpler stack."
     ),
     "force_is_not_damping": (
         "Force against lift is not damping force: it knows no bleed, no flow and no speed. Ports are taken as a ring, "

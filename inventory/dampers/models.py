@@ -91,8 +91,9 @@ class StackRevision(models.Model):
 class Calibration(models.Model):
     """What a curve of force against lift, measured on one side of a valve, told of its piston. Never edited.
 
-    measured: `{"stack": [line], "points": [{"lift_mm", "force_n"}], "mount": {...}}`, as it was measured and with the
-    sizes that the model had; fit: the numbers that explain it and what they leave over. Withdrawn, never deleted.
+    measured: `{"stack": [line], "shims": [...], "points": [{"lift_mm", "force_n"}], "mount": {...}}`: as it was sent,
+    the thicknesses that were counted, and the sizes that the model had. fit: the numbers that explain it, what they
+    leave open, and the version of the engine. Withdrawn, never deleted.
     """
 
     damper = models.ForeignKey(DamperModel, on_delete=models.PROTECT, related_name="calibrations")
@@ -114,3 +115,8 @@ class Calibration(models.Model):
 
     def __str__(self) -> str:
         return f"{self.damper_id} {self.valve} {self.side}"
+
+    @property
+    def leaves_open(self) -> float:
+        """Percent of the force that the fit leaves open: its worst point, and the thickness that was measured."""
+        return float(self.fit["worst_percent"] + self.fit["open_percent"])

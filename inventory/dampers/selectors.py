@@ -83,11 +83,14 @@ def stacks_in_use(code: str | None = None) -> list[tuple[Damper, StackRevision]]
     return [(known[one.stack.damper_id], one) for one in stacks]
 
 
-def calibrations_of(code: str) -> list[Calibration]:
-    """Everything that was measured on a damper model's pistons, withdrawn or not, the newest first; one query."""
+def calibrations_of(code: str, number: int | None = None) -> list[Calibration]:
+    """Everything that was measured on a damper model's pistons, withdrawn or not, the newest first; or the one of a
+    number. One query."""
     rows = Calibration.objects.filter(damper__code=code).select_related(
         "person", "client", "withdrawn_person", "withdrawn_client"
     )
+    if number is not None:
+        rows = rows.filter(pk=number)
     return list(rows.order_by("-at", "-pk"))
 
 

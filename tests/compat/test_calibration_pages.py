@@ -115,12 +115,12 @@ def test_curves_of_a_plan_say_that_the_piston_was_calibrated(tuner: Browser, she
 
     plan = made()
     address = reverse("plan-curves", kwargs={"plan": plan.pk})
-    assert "Calibrated on" not in said(tuner.get(address))
+    assert "was calibrated on" not in said(tuner.get(address))
     tuner.post(AT, typed(tuner, do="keep"))
     # the plan was made before: its curves stay those of its day
-    assert "Calibrated on" not in said(tuner.get(address))
+    assert "was calibrated on" not in said(tuner.get(address))
     later = reverse("plan-curves", kwargs={"plan": made().pk})
-    assert said(tuner.get(later)).count("Calibrated on") == 2
+    assert said(tuner.get(later)).count("was calibrated on") == 2
 
 
 def test_a_clerk_sees_what_was_measured_and_changes_nothing(client: Browser, damper: str) -> None:

@@ -63,7 +63,7 @@ class Band:
         """What opens the band most at the largest lift inside, and by how much of the force up or down."""
         reached = np.flatnonzero(self.inside & np.isfinite(self.pressures_mpa))
         at = int(reached[-1]) if len(reached) else 0
-        calibrated = self.path.contacts.mount.residual is not None
+        calibrated = self.path.contacts.mount.fitted is not None
         widths = {
             "thickness": float(abs(np.nan_to_num(self.thickness[at])).max()),
             "calibration" if calibrated else "edge": float(abs(np.nan_to_num(self.edge[at])).max()),
@@ -96,10 +96,13 @@ def band(plies: Sequence[Ply], mount: Mount, lifts_mm: Array, *, slip: tuple[flo
 
     soft = [Layer(p.od_mm, p.thickness_mm.low, p.line.quantity, p.thickness_mm.high) for p in plies]
     stiff = [Layer(p.od_mm, p.thickness_mm.high, p.line.quantity, p.thickness_mm.low) for p in plies]
-    if mount.residual is None:
+    if mount.fitted is None:
         by_edge = [share(nominal(plies), replace(mount, edge_slip=edge)) for edge in (slip[1], slip[0])]
     else:
-        by_edge = [np.full(len(lifts_mm), end) for end in (-mount.residual, mount.residual)]
+        pairs = [replace(mount, youngs_mpa=youngs, edge_slip=edge) for youngs, edge in mount.fitted.as_good]
+        ends = [share(nominal(plies), pair) for pair in pairs]
+        low, high = np.minimum(*ends), np.maximum(*ends)
+        by_edge = [np.minimum(low, 0.0) - mount.fitted.share, np.maximum(high, 0.0) + mount.fitted.share]
     stretch, inside = _stretch(path, lifts_mm)
     return Band(
         path,

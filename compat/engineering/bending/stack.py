@@ -84,13 +84,22 @@ class Preload:
 
 
 @dataclass(frozen=True, slots=True)
+class Fitted:
+    """What a measured curve leaves open: the share of the force by which the worst point, with the thickness of the
+    stack that was measured, may be off; and two pairs of (youngs_mpa, edge_slip) that explain the points as well."""
+
+    share: float
+    as_good: tuple[tuple[float, float], tuple[float, float]]
+
+
+@dataclass(frozen=True, slots=True)
 class Mount:
     """What holds and loads a stack: radii in millimetres, the material, and the seat where the land stands proud.
 
     hub_radius_mm: where the piston's own boss supports the face shim from below; base_radius_mm: the base plate
     behind the stack, the lift stop. inner_radius_mm, outer_radius_mm: the ring under pressure. edge_slip: thicknesses
-    of a face shim by which the clamp gives way, 0 to 1. residual: the share of the force by which a curve measured on
-    this piston was off the one computed; None where none was measured, and the clamp's edge is open.
+    of a face shim by which the clamp gives way, 0 to 1. fitted: how far a curve measured on this piston
+    settles its steel and its clamp's edge; None where none was measured.
     """
 
     hub_radius_mm: float
@@ -101,7 +110,7 @@ class Mount:
     youngs_mpa: float = SPRING_STEEL_MPA
     poisson: float = POISSON
     edge_slip: float = EDGE_SLIP
-    residual: float | None = None
+    fitted: Fitted | None = None
 
     @property
     def ring_area_mm2(self) -> float:

@@ -11,19 +11,19 @@ from django.shortcuts import render
 from django.urls import reverse
 
 from compat import calibrations, rendering
+from compat.calibrations import IN_USE, Tried
 from compat.damper_values import length, usual_bore_um
 from compat.drawings import Shown, shown
 from compat.engineering.answers import Answer
 from compat.engineering.drawing.curve_plot import Curves, curve_plot
 from compat.engineering.units import um_to_mm
-from compat.pages.calibration.calibration_sheet import SIDES, CalibrationSheet
-from compat.pages.calibration.points_text import write_points
+from compat.pages.calibration.calibration_sheet import SIDES, CalibrationSheet, typed_again
 from compat.pages.stack_text import write_lines
+from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
 from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
-from inventory.dampers.models import Calibration
 from inventory.dampers.selectors import Damper, calibrations_of, damper_called, saved_stack
 from inventory.dampers.services import withdraw_calibration
 from inventory.people.roles import BENCH
@@ -49,11 +49,11 @@ def calibrate(request: HttpRequest, code: str) -> HttpResponse:
     form = CalibrationSheet(request.POST, valves=valves)
     answer: Answer | None = None
     if form.is_valid():
-        sent = form.sent()
+        tried = calibrations.try_on(code, form.sent())
         try:
-            answer = calibrations.try_on(code, sent).answer
+            answer = tried.found.answer
             if request.POST.get("do") == "keep":
-                return _kept(request, code, sent)
+                return _kept(request, tried)
         except DomainError as error:
             form.refuse(error)
     if form.errors:
@@ -71,30 +71,31 @@ def withdraw(request: HttpRequest, code: str, calibration: int) -> HttpResponse:
         return f"{reverse('damper', kwargs={'code': code})}#calibrations"
 
     response = carry_out(request, work)
-    messages.success(request, "The calibration is withdrawn: curves no longer use it. It stays readable.")
+    valve = calibrations_of(code, calibration)[0].valve
+    now = [row for row, state in calibrations.with_states(code) if state == IN_USE and row.valve == valve]
+    what = f"use the one of {clock.day_of(now[0].at)}" if now else "leave the clamp's edge open"
+    messages.success(request, f"Withdrawn; it stays readable. Curves of the {valve} valve now {what}.")
     return response
 
 
-def _kept(request: HttpRequest, code: str, sent: dict[str, Any]) -> HttpResponse:
+def _kept(request: HttpRequest, tried: Tried) -> HttpResponse:
     actor = actor_of(request)
 
     def work() -> str:
-        calibrations.keep(code, sent, actor)
-        return f"{reverse('damper', kwargs={'code': code})}#calibrations"
+        calibrations.keep(tried, actor)
+        return f"{reverse('damper', kwargs={'code': tried.damper})}#calibrations"
 
     response = carry_out(request, work)
-    messages.success(request, f"Kept: curves of the {sent['valve']} valve use this fit from now on.")
+    messages.success(request, f"Kept: curves of the {tried.sent['valve']} valve use this fit from now on.")
     return response
 
 
 def _initial(request: HttpRequest, damper: Damper) -> dict[str, str]:
     """A calibration to be fitted again, or a saved stack of the model."""
     number = whole_number(request.GET.get("again", ""))
-    before: Calibration | None = next((one for one in calibrations_of(damper.code) if one.pk == number), None)
+    before = None if number is None else next(iter(calibrations_of(damper.code, number)), None)
     if before is not None:
-        stack = write_lines(before.measured["stack"], usual_bore_mm=_bore(damper, before.valve))
-        points = write_points(before.measured["points"])
-        return {"valve": before.valve, "side": before.side, "stack": stack, "points": points, "note": before.note}
+        return typed_again(before)
     name = request.GET.get("stack", "")
     if not name:
         return {}

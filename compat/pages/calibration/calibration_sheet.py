@@ -7,8 +7,11 @@ from typing import Any, cast
 from django import forms
 
 from compat.pages.blanks import StackLines
-from compat.pages.calibration.points_text import read_points
+from compat.pages.calibration.points_text import read_points, write_points
+from compat.pages.measured import Millimetre
+from compat.pages.stack_text import write_lines
 from inventory.counter.forms import CommandSheet, Line, mark_optional
+from inventory.dampers.models import Calibration
 
 SIDES = ("compression", "rebound")
 
@@ -35,20 +38,42 @@ class CalibrationSheet(CommandSheet):
     side = forms.ChoiceField(label="Side", choices=[(side, side) for side in SIDES])
     stack = StackLines(
         label="Stack that was measured, face shim first",
-        help_text="A size a line, as in 34x0.15 x3. Type thicknesses as measured, to 0.001 mm if you can.",
+        help_text="A size a line, as in 34x0.149 x3, with the thickness that was measured.",
+    )
+    thickness_error_mm = Millimetre(
+        label="Thicknesses may be off by, mm",
+        help_text="What the micrometer may be off, as in 0.002. Empty: they are nominal, and the strip's tolerance "
+        "stays open for every stack that uses this fit.",
     )
     points = Points(
         label="Points: lift in mm, force in N",
-        help_text="A point a line, as in 0.05 42.5, rising. Lift at the face shim's rim, force of the oil on the "
-        "ports' whole ring. 3 to 100 points, below one and a half thicknesses of lift.",
+        help_text="A point a line, as in 0.05 42.5, rising. Lift at the face shim's rim (at a raised seat, where "
+        "there is one), force of the oil on the ports' whole ring. 3 to 100 points, below one and a half thicknesses "
+        "of lift.",
     )
     note = Line(label="Note", most=400, required=False)
 
     def __init__(self, data: Any = None, *, valves: list[str], **options: Any) -> None:
         super().__init__(data, **options)
         cast(forms.ChoiceField, self.fields["valve"]).choices = [(code, code) for code in valves]
-        mark_optional(self.fields["note"])
+        for name in ("thickness_error_mm", "note"):
+            mark_optional(self.fields[name])
 
     def sent(self) -> dict[str, Any]:
         """What was typed in the form of the API. For use after is_valid()."""
-        return {name: self.cleaned_data[name] for name in ("valve", "side", "stack", "points", "note")}
+        names = ("valve", "side", "stack", "thickness_error_mm", "points", "note")
+        return {name: value for name in names if (value := self.cleaned_data[name]) is not None}
+
+
+def typed_again(row: Calibration) -> dict[str, str]:
+    """A calibration on file as it would be typed, with the thicknesses that it was fitted with."""
+    shims = [{**shim, "thickness_mm": shim["thickness_mm"]["nominal"]} for shim in row.measured["shims"]]
+    widest = max(one["max"] - one["min"] for one in (shim["thickness_mm"] for shim in row.measured["shims"]))
+    return {
+        "valve": row.valve,
+        "side": row.side,
+        "stack": write_lines(shims),
+        "thickness_error_mm": f"{max(widest / 2, 0.001):.3f}",
+        "points": write_points(row.measured["points"]),
+        "note": row.note,
+    }

@@ -39,7 +39,11 @@ def read_points(text: str) -> list[dict[str, float]]:
 
 def write_points(points: Iterable[Mapping[str, Any]]) -> str:
     """Points in the form of the API as they would be typed."""
-    return "\n".join(f"{point['lift_mm']:g} {point['force_n']:g}" for point in points)
+    return "\n".join(f"{_text(point['lift_mm'])} {_text(point['force_n'])}" for point in points)
+
+
+def _text(value: float) -> str:
+    return f"{value:.6f}".rstrip("0").rstrip(".")
 
 
 def _number(text: str) -> float:

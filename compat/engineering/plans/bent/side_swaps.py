@@ -83,9 +83,10 @@ class SideSwaps:
             return self
         known = np.array(list(solved), dtype=np.intp)
         true = np.array(list(solved.values())) / self.response.asked
-        errors = np.log(np.maximum(true, LEAST_RATIO) / np.maximum(self.plain[known], LEAST_RATIO))
+        plain = np.maximum(self.plain, LEAST_RATIO)
+        errors = np.log(np.maximum(true, LEAST_RATIO) / plain[known])
         features = [features_of(swap)[self.choices[:, at]] for at, swap in enumerate(self.swaps)]
-        ratio = self.plain * np.exp(correction(np.concatenate(features, axis=1), known, errors))
+        ratio = plain * np.exp(correction(np.concatenate(features, axis=1), known, errors))
         return _in_order(replace(self, ratio=ratio))
 
 
