@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from typing import Any, TypeVar
 
 import pytest
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import Q
 from hypothesis import Phase, settings
 from hypothesis import strategies as st
@@ -303,4 +303,6 @@ class Shelf(RuleBasedStateMachine):
 def test_the_shelf_and_a_model_in_plain_python_never_differ() -> None:
     # Shrinking a failure takes minutes; add Phase.shrink by hand when one is looked into.
     phases = [Phase.explicit, Phase.generate]
-    run_machine(Shelf, settings=settings(max_examples=90, stateful_step_count=35, phases=phases))
+    # What the shelf does is the same on both engines; the second one sees whether its triggers and types agree.
+    examples = 90 if connection.vendor == "sqlite" else 30
+    run_machine(Shelf, settings=settings(max_examples=examples, stateful_step_count=35, phases=phases))
