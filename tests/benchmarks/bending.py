@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.contact import FILL, contacts_of
 from compat.engineering.bending.path import Path, follow
 from compat.engineering.bending.plates import Array
@@ -36,7 +37,10 @@ def run(seed: int) -> list[Figure]:
     for layers, mount in cases:
         path, took = _timed(layers, mount)
         seconds.append(took)
-        fine = follow(contacts_of(Groups.of(layers), mount, fill=FINE), LIFT_MM)
+        try:
+            fine = follow(contacts_of(Groups.of(layers), mount, fill=FINE), LIFT_MM)
+        except NotSolved:  # so many radii that the contacts of the reference do not settle
+            continue
         by_pressure, by_lift = _off(path, fine)
         at_lift.append(float(by_pressure.max()) * 100)
         errors.append(float(np.minimum(by_pressure, by_lift).max()) * 100)
@@ -44,6 +48,9 @@ def run(seed: int) -> list[Figure]:
     median_error, worst_error = statistics.median(at_lift), max(errors)
     times, ours, theirs = _against_elements(cases[:WITH_ELEMENTS])
     return [
+        Figure(
+            "stacks compared with a reference", len(errors), "", f"{CASES - 2} of {CASES}", len(errors) >= CASES - 2
+        ),
         Figure("a whole curve, median", round(median_ms, 2), "ms", "under 3", median_ms < 3),
         Figure("a whole curve, 90 of 100", round(p90_ms, 2), "ms", "under 8", p90_ms < 8),
         Figure(

@@ -20,7 +20,8 @@ from compat.engineering.bending import plates
 from compat.engineering.bending.plates import Array
 from compat.engineering.bending.stack import CannotBend, Groups, Mount, refuse_outside_model
 
-FILL = 14  # radii between the clamp and the largest shim besides those of the parts
+FILL = 15  # radii between the clamp and the largest shim besides those of the parts
+CLOSER = 1.25  # power by which they lie closer together near the clamp, where contact forces are steepest
 SAME_MM = 1e-6  # radii nearer than this are one
 MOST_CONTACTS = 1_200  # far above any damper's stack; more would take seconds
 YIELDS = 1e-6  # of its own compliance, by which a contact gives way: without it near radii act as one, to rounding
@@ -119,12 +120,12 @@ def contacts_of(groups: Groups, mount: Mount, *, fill: int = FILL) -> Contacts:
 
 
 def _radii(groups: Groups, mount: Mount, fill: int) -> Array:
-    """Every radius of a part beyond the clamp, and equal steps between; never thinned, which would miss contacts."""
+    """Every radius of a part beyond the clamp, and steps between; never thinned, which would miss contacts."""
     clamp, largest = mount.clamp_radius_mm(groups), float(groups.radius_mm.max())
     parts = [mount.inner_radius_mm, mount.outer_radius_mm, mount.hub_radius_mm, mount.base_radius_mm]
     if mount.preload is not None:
         parts.append(mount.preload.radius_mm)
-    steps = np.linspace(clamp, largest, fill + 1)[1:]
+    steps = clamp + (largest - clamp) * np.linspace(0.0, 1.0, fill + 1)[1:] ** CLOSER
     found = np.sort(np.concatenate([groups.radius_mm, parts, steps]))
     found = found[(found > clamp + SAME_MM) & (found <= largest + SAME_MM)]
     return np.asarray(found[np.diff(found, prepend=0.0) > SAME_MM])
