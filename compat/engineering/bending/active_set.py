@@ -47,6 +47,11 @@ class ActiveSet:
         k = self._size
         return np.asarray(-(self._inverse[:k, :k] @ load[self._index[:k]]))
 
+    def _last(self, load: Array) -> float:
+        """What respond() gives the member that came last."""
+        k = self._size
+        return float(-(self._inverse[k - 1, :k] @ load[self._index[:k]]))
+
     def openings(self, load: Array, forces: Array) -> Array:
         """(n,) or (n, m): the openings under a load with these forces of the members."""
         return np.asarray(load + self._rows[: self._size].T @ forces)
@@ -68,7 +73,7 @@ class ActiveSet:
                 return
             self._add(worst)
             # by rounding one that overlaps may pull as soon as it is let in: then it stays out
-            if self.respond(load)[-1] <= 0:
+            if self._last(load) <= 0:
                 self._drop(self._size - 1)
                 barred[worst] = True
             else:
@@ -164,14 +169,14 @@ class ActiveSet:
         """Takes one out; the last one moves to its place."""
         last = self._size - 1
         inverse = self._inverse
+        block = inverse[: last + 1, : last + 1]
+        column = block[:, place].copy()
+        block -= column[:, None] * (column / column[place])
         if place != last:
             self._index[place] = self._index[last]
             self._rows[place] = self._rows[last]
-            block = inverse[: last + 1, : last + 1]
-            block[[place, last]] = block[[last, place]]
-            block[:, [place, last]] = block[:, [last, place]]
-        column = inverse[:last, last]
-        inverse[:last, :last] -= column[:, None] * (column / inverse[last, last])
+            block[place] = block[last]
+            block[:, place] = block[:, last]
         self._size = last
         self._updates += 1
         if self._updates > _REFRESH:
