@@ -65,3 +65,16 @@ def test_a_mark_makes_it_a_database_test(request: pytest.FixtureRequest) -> None
 @pytest.mark.usefixtures("database_url")
 def test_a_fixture_behind_a_fixture_makes_it_a_database_test(request: pytest.FixtureRequest) -> None:
     assert environment.uses_database(request.node)
+
+
+def test_the_linear_algebra_keeps_to_one_thread_unless_told() -> None:
+    """Set before numpy is imported, since it is read then and never again."""
+    program = (
+        "import os, sys; import inventory.project; print('numpy' in sys.modules, os.environ['OPENBLAS_NUM_THREADS'])"
+    )
+    for told, expected in (({}, "1"), ({"OPENBLAS_NUM_THREADS": "3"}, "3")):
+        own = {name: value for name, value in os.environ.items() if name != "OPENBLAS_NUM_THREADS"}
+        done = subprocess.run(
+            [sys.executable, "-c", program], cwd=ROOT, env={**own, **told}, capture_output=True, text=True, check=True
+        )
+        assert done.stdout.split() == ["False", expected]
