@@ -13,7 +13,7 @@ import numpy.typing as npt
 from compat.engineering.bending.plates import Array
 
 TOLERANCE = 1e-9  # of the load, not of the gaps: else a closed contact is missed without a sign
-_BLOCKS = 6
+_BLOCKS = 12
 _REFRESH = 40  # updates of the inverse before it is made anew
 _NEARLY = 1e-6  # of its compliance that a contact adds of its own to those that press already
 
