@@ -8,7 +8,16 @@ from typing import Any
 from rest_framework.serializers import Serializer
 
 from compat import curves, questions, rendering
-from compat.asked.fit import CurveCalibrationIn, FaceShimIn, NutOnShaftIn, SpacerIn, StackCurveIn, StackIn, ranges
+from compat.asked.fit import (
+    CurveCalibrationIn,
+    FaceShimIn,
+    NutOnShaftIn,
+    SpacerIn,
+    StackCurveIn,
+    StackIn,
+    ThreadReadingIn,
+    ranges,
+)
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range, um_to_mm
 from inventory.api.damper_documents import outside
@@ -48,6 +57,10 @@ def _nut_on_shaft(asked: Asked) -> Answer:
     return questions.ask_nut_on_shaft(ranges(asked["shaft"]), ranges(asked["nut"]), asked.get("preload_n"))
 
 
+def _thread_reading(asked: Asked) -> Answer:
+    return questions.ask_thread_reading(ranges(asked))
+
+
 def _face_shim(asked: Asked) -> Answer:
     sizes = ranges(asked)
     overlap = sizes.get("overlap_mm")
@@ -66,6 +79,7 @@ def _spacer(asked: Asked) -> Answer:
 
 QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = {
     "nut-on-shaft": (NutOnShaftIn, _nut_on_shaft),
+    "thread-reading": (ThreadReadingIn, _thread_reading),
     "face-shim": (FaceShimIn, _face_shim),
     "stack": (StackIn, _stack),
     "stack-curve": (StackCurveIn, curves.ask_stack_curve),

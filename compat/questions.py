@@ -13,6 +13,7 @@ from compat.engineering.groups import Ply
 from compat.engineering.lip import LipRule, spread_of_spacer, window
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.stacks import stack
+from compat.engineering.thread_reading import thread_reading
 from compat.engineering.units import Range, um_to_mm
 from compat.refusals import engine_errors, refuse_unreadable
 from inventory.common.errors import invalid
@@ -33,6 +34,13 @@ def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n
             refuse_unreadable(f"{part}.thread", thread)
     with engine_errors("shaft.thread"):
         return nut_on_shaft(shaft_end, on_it, preload_n=preload)
+
+
+def ask_thread_reading(asked: Mapping[str, Any]) -> Answer:
+    """Which thread is this, by calliper and pitch gauge? Raises DomainError `invalid` for what cannot be read."""
+    told = {name: value for name, value in asked.items() if value is not None}
+    with engine_errors("diameter_mm"):
+        return thread_reading(told.pop("part"), **told)
 
 
 def ask_face_shim(sizes: Mapping[str, Range | None]) -> Answer:

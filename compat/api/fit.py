@@ -10,7 +10,15 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from compat.asked.fit import CurveCalibrationIn, FaceShimIn, NutOnShaftIn, SpacerIn, StackCurveIn, StackIn
+from compat.asked.fit import (
+    CurveCalibrationIn,
+    FaceShimIn,
+    NutOnShaftIn,
+    SpacerIn,
+    StackCurveIn,
+    StackIn,
+    ThreadReadingIn,
+)
 from compat.asking import answer_to
 from inventory.api.shapes import shape
 from inventory.api.views import EVERYONE, Resource
@@ -57,6 +65,14 @@ class NutOnShaft(Question):
     @extend_schema(request=NutOnShaftIn, responses=AnswerShape)
     def post(self, request: Request) -> Response:
         return Response(answer_to("nut-on-shaft", self.read(NutOnShaftIn)))
+
+
+class ThreadReading(Question):
+    """Which thread is this, and which reading would tell?"""
+
+    @extend_schema(request=ThreadReadingIn, responses=AnswerShape)
+    def post(self, request: Request) -> Response:
+        return Response(answer_to("thread-reading", self.read(ThreadReadingIn)))
 
 
 class FaceShim(Question):

@@ -81,6 +81,22 @@ class NutOnShaftIn(Strict):
     preload_n = Number(least=1, most=1_000_000, required=False, allow_null=True)
 
 
+class ThreadReadingIn(Strict):
+    """Which thread is this? The diameter is over the crests: of a shaft outside, of a nut its bore."""
+
+    part = serializers.ChoiceField(choices=("shaft", "nut"))
+    diameter_mm = measured(least_um=1)
+    pitch_mm = Number(least=0.001, most=100, required=False, allow_null=True)
+    threads_per_inch = Number(least=1, most=100, required=False, allow_null=True)
+    diameter_error_mm = Number(least=0.001, most=1, required=False, allow_null=True)
+    pitch_error_mm = Number(least=0.001, most=1, required=False, allow_null=True)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if attrs.get("pitch_mm") is not None and attrs.get("threads_per_inch") is not None:
+            raise serializers.ValidationError({"threads_per_inch": ["give this or pitch_mm, not both"]}, code="two")
+        return attrs
+
+
 class FaceShimIn(SideIn):
     """Does this face shim cover its ports, and nothing else? All diameters."""
 

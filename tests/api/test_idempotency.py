@@ -18,6 +18,7 @@ from tests.conftest import HeldClock
 pytestmark = pytest.mark.django_db
 QUESTIONS = {
     "/fit/nut-on-shaft",
+    "/fit/thread-reading",
     "/fit/face-shim",
     "/fit/stack",
     "/fit/stack-curve",
