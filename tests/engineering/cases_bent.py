@@ -10,6 +10,7 @@ from itertools import combinations, product
 import numpy as np
 
 from compat.engineering.bending.band import most_lift_mm
+from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import follow
 from compat.engineering.bending.stack import Groups, Layer, Mount
@@ -212,8 +213,11 @@ def _score(
         lifts = np.geomspace(end / 20, end, 10)
         wanted, given = first.pressures_at(lifts), None
         if any(one in replaced for one in side.positions):
-            other = follow(contacts_of(Groups.of(built), side.mount), end)
-            given = other.pressures_at(lifts)
+            try:
+                given = follow(contacts_of(Groups.of(built), side.mount), end).pressures_at(lifts)
+            except NotSolved:  # one in tens of thousands: no plan has a score by it
+                solved[key] = None
+                return None
         scale = np.maximum(wanted, 0.05 * wanted[-1])
         off = 0.0 if given is None else float((abs(given - wanted) / scale).max())
         solved[key] = round(1e6 * off) if np.isfinite(off) else None
