@@ -9,8 +9,8 @@ from itertools import combinations, product
 
 import numpy as np
 
-from compat.engineering.bending.band import most_lift_mm
 from compat.engineering.bending.active_set import NotSolved
+from compat.engineering.bending.band import most_lift_mm
 from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import follow
 from compat.engineering.bending.stack import Groups, Layer, Mount
