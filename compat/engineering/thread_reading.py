@@ -23,6 +23,8 @@ QUESTION = "thread-reading"
 CALIPER_MM = 0.02  # plus or minus of a workshop caliper on a single reading
 LEAST_MM, MOST_MM = 2.0, 37.0  # no thread of the tables has a crest outside
 LEAST_PITCH_MM, MOST_PITCH_MM = 0.4, 4.2
+SOURCES = ("iso_261", "iso_965_1", "asme_b1_1")
+CAUTIONS = ("wrong_nut", "makers_instructions")
 MOST_SHOWN, MOST_SAID = 12, 3
 
 
@@ -71,7 +73,7 @@ def thread_reading(
         "candidates": [{**_shown(one), "inside": one in found} for one in looked_at],
         "separate_by": [_telling(looked_at[0], one) for one in told_apart],
     }
-    return Answer(QUESTION, tuple(findings), values, ("iso_261", "iso_965_1", "asme_b1_1"), ("wrong_nut",))
+    return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
 
 
 def _missing(diameter: Length | None, pitch: float | None) -> list[Finding]:

@@ -153,6 +153,7 @@ SHOTS = [
     Shot("damper-calibrated", "tuner", "/dampers/QU-46-A/calibrate?stack=Long trail", keep_the_fit),
     Shot("fit-desk", "tuner", "/fit"),
     Shot("fit-nut", "tuner", "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.5"),
+    Shot("fit-thread", "tuner", "/fit/thread-reading?part=nut&diameter_mm=10.66"),
     Shot("fit-face-shim", "tuner", "/fit/face-shim?damper=QU-46-A"),
     Shot("fit-stack", "tuner", "/fit/stack?damper=QU-46-A"),
     Shot("fit-spacer", "tuner", "/fit/spacer?damper=QU-46-A"),

@@ -51,6 +51,7 @@ PAGES: list[tuple[Role | None, str]] = [
     (Role.TUNER, "/fit"),
     (Role.TUNER, "/fit/nut-on-shaft"),
     (Role.TUNER, "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.25"),
+    (Role.TUNER, "/fit/thread-reading?part=nut&diameter_mm=10.66"),
     (Role.TUNER, "/fit/face-shim?damper=QU-46-A"),
     (Role.TUNER, "/fit/spacer?damper=QU-46-A"),
     (Role.TUNER, "/fit/stack"),

@@ -359,7 +359,8 @@ def test_the_wrong_pitch_stops_and_the_reason_comes_before_notes(clerk: Client) 
 
 @pytest.mark.parametrize("slug", QUESTIONS)
 def test_cautions_stand_beside_every_answer_in_the_open(clerk: Client, slug: str) -> None:
-    typed = {"nut-on-shaft": {}, "face-shim": {}, "stack": GOOD_STACK | {"shaft_mm": "12"}, "spacer": GOOD_SPACER}[slug]
+    stack = GOOD_STACK | {"shaft_mm": "12"}
+    typed = {"thread-reading": {"part": "nut"}, "stack": stack, "spacer": GOOD_SPACER}.get(slug, {})
     page = clerk.post(address(slug), typed)
     assert page.status_code == 200
     assert "people get hurt" in read(page) or slug == "face-shim"
@@ -519,10 +520,11 @@ BOTH_KNOW = {
     "stack": ("piston_height_mm", "12", "14"),
     "spacer": ("base_plate_mm", "4", "5"),
 }
+assert {slug for slug, question in QUESTIONS.items() if question.of_model} == set(BOTH_KNOW)
 NEEDED = {"stack": GOOD_STACK, "spacer": {"stack_height_mm": "19.5", "clamp_od_mm": "20"}}
 
 
-@pytest.mark.parametrize("slug", QUESTIONS)
+@pytest.mark.parametrize("slug", BOTH_KNOW)
 def test_an_answer_is_about_the_model_that_is_chosen_above_it(clerk: Client, damper: str, slug: str) -> None:
     """Chosen and answered without taking first: no size of the model before stays under the new name."""
     other_damper()
@@ -535,7 +537,7 @@ def test_an_answer_is_about_the_model_that_is_chosen_above_it(clerk: Client, dam
     assert "HA-46, not measured" not in read(page)
 
 
-@pytest.mark.parametrize("slug", QUESTIONS)
+@pytest.mark.parametrize("slug", BOTH_KNOW)
 def test_a_change_of_the_choice_brings_no_answer_about_the_one_before(clerk: Client, damper: str, slug: str) -> None:
     """With script a change asks for the answer alone, which cannot fill the form."""
     other_damper()
@@ -547,7 +549,7 @@ def test_a_change_of_the_choice_brings_no_answer_about_the_one_before(clerk: Cli
     assert verdict(kept) != ""
 
 
-@pytest.mark.parametrize("slug", QUESTIONS)
+@pytest.mark.parametrize("slug", BOTH_KNOW)
 def test_taking_no_model_after_all_makes_no_reading_of_what_was_taken(clerk: Client, damper: str, slug: str) -> None:
     field, first, _ = BOTH_KNOW[slug]
     opened = clerk.get(address(slug), {"damper": damper})
@@ -842,3 +844,13 @@ def test_the_number_of_queries_does_not_grow_with_models_and_parts(
         saved_damper(damper_document(f"D-{number}"))
     with django_assert_max_num_queries(len(few)):
         clerk.get(address("nut-on-shaft"), query)
+
+
+def test_a_thread_is_named_with_what_tells_it_apart_and_no_model_is_offered(clerk: Client) -> None:
+    page = clerk.get(address("thread-reading"), {"part": "nut", "diameter_mm": "10.66", "damper": "HA-46"})
+    assert verdict(page) == "cannot_tell"
+    assert "M12x1.25" in read(page) and "measure over 10 threads" in read(page)
+    assert "Take sizes from" not in read(page)
+    named = clerk.post(address("thread-reading"), {"part": "shaft", "diameter_mm": "11,9", "pitch_mm": "1,25"})
+    assert verdict(named) == "fits"
+    assert "only M12x1.25 has these readings" in read(named)

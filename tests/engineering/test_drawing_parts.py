@@ -224,9 +224,11 @@ def test_extension_lines_start_clear_of_the_part_and_pass_the_dimension_line() -
 
 @pytest.mark.parametrize("question", PICTURES)
 def test_every_letter_of_a_question_stands_once_in_its_picture(question: str) -> None:
+    """On a thread that may be a shaft's or a nut's once on each."""
     drawing = measuring_picture(question)
     letters = [shape.value for shape in drawing.shapes if isinstance(shape, Text) and shape.kind == "letter"]
-    assert sorted(letters) == sorted(set(QUESTIONS[question].values()))
+    times = 2 if question == "thread-reading" else 1
+    assert sorted(letters) == sorted(times * [*set(QUESTIONS[question].values())])
     assert drawing.data == {"letters": dict(QUESTIONS[question]), "to_scale": False}
 
 
@@ -308,6 +310,7 @@ def test_one_letter_stands_for_one_size_however_it_is_written() -> None:
     ]
     assert sorted(sorted(pair) for pair in shared) == [
         ["nut.gauged_pitch_mm", "nut.gauged_threads_per_inch"],
+        ["pitch_mm", "threads_per_inch"],
         ["shaft.gauged_pitch_mm", "shaft.gauged_threads_per_inch"],
     ]
 

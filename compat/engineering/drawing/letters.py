@@ -20,6 +20,7 @@ NUT_ON_SHAFT = MappingProxyType(
         "nut.gauged_threads_per_inch": "K",
     }
 )
+THREAD_READING = MappingProxyType({"diameter_mm": "A", "pitch_mm": "B", "threads_per_inch": "B"})
 FACE_SHIM = MappingProxyType(
     {
         "shim_od_mm": "A",
@@ -61,4 +62,12 @@ STACK = MappingProxyType(
         "stacks.thickness_mm": "L",
     }
 )
-QUESTIONS = MappingProxyType({"nut-on-shaft": NUT_ON_SHAFT, "face-shim": FACE_SHIM, "spacer": SPACER, "stack": STACK})
+QUESTIONS = MappingProxyType(
+    {
+        "nut-on-shaft": NUT_ON_SHAFT,
+        "thread-reading": THREAD_READING,
+        "face-shim": FACE_SHIM,
+        "spacer": SPACER,
+        "stack": STACK,
+    }
+)

@@ -68,6 +68,40 @@ NUT_ON_SHAFT = (
     Blank("preload_n", "Preload that the torque gives", "reading", unit="N", group=LOAD),
 )
 
+THREAD, GAUGES = "The thread", "The gauges"
+PARTS = (("shaft", "a shaft or screw"), ("nut", "a nut or a tapped hole"))
+THREAD_READING = (
+    Blank("part", "It is", "choice", choices=PARTS, group=THREAD, first=True),
+    Blank("diameter_mm", "Over the crests", help="Of a shaft outside, of a nut its bore.", group=THREAD, first=True),
+    Blank(
+        "pitch_mm",
+        "Pitch by gauge",
+        "reading",
+        unit="mm",
+        help="Better: a length over ten threads, divided by ten.",
+        group=THREAD,
+        first=True,
+    ),
+    Blank(
+        "threads_per_inch",
+        "or threads per inch",
+        "reading",
+        unit="per inch",
+        help="In place of the pitch in mm.",
+        group=THREAD,
+        first=True,
+    ),
+    Blank("diameter_error_mm", "Caliper off by", "reading", unit="mm", help="0.02 if left empty.", group=GAUGES),
+    Blank(
+        "pitch_error_mm",
+        "Pitch off by",
+        "reading",
+        unit="mm",
+        help="3 % if left empty, as a leaf gauge may be.",
+        group=GAUGES,
+    ),
+)
+
 SHIM, FACE, ROUND_IT = "The face shim", "The face it lies on", "Shaft and body"
 FACE_SHIM = (
     Blank("shim_od_mm", "Outer diameter of the shim", group=SHIM, first=True),
@@ -166,6 +200,7 @@ class Question:
     part_kind: str = ""
     takes: tuple[str, ...] = ()
     unless_said: Mapping[str, str] = field(default_factory=dict)
+    of_model: bool = True  # whether a damper model tells anything of it
 
 
 QUESTIONS = {
@@ -177,6 +212,13 @@ QUESTIONS = {
             "A thread gauge on both parts, a caliper, and the lengths from the shoulder.",
             NUT_ON_SHAFT,
             part_kind="nut",
+        ),
+        Question(
+            "thread-reading",
+            "Which thread is this?",
+            "A caliper, and a thread gauge or a length over ten threads.",
+            THREAD_READING,
+            of_model=False,
         ),
         Question(
             "face-shim",

@@ -35,7 +35,7 @@ class Taking(Sheet):
         self.trouble: list[DomainError] = []
         self.was = data.get("was", "")
         self.carried: Carried = read_carried(data.get("taken", ""))
-        self.picked = {name: data.get(name, "").strip() for name in PICKED}
+        self.picked = {name: data.get(name, "").strip() if asked.of_model else "" for name in PICKED}
         stacks = self._from_damper() if self.picked["damper"] else []
         if self.picked["part"] and asked.part_kind:
             self._from_part()
@@ -146,6 +146,8 @@ class Taking(Sheet):
             self.trouble.append(error)
 
     def _add_fields(self, stacks: list[StackRevision]) -> None:
+        if not self.asked.of_model:
+            return
         rows = DamperModel.objects.filter(retired_at=None).order_by("code").values_list("code", "name")
         self._choice(
             "damper", "A damper model", [("", "no model"), *((code, f"{code}  {name}") for code, name in rows)]
