@@ -16,6 +16,7 @@ from compat.asked.fit import (
     StackCurveIn,
     StackIn,
     ThreadReadingIn,
+    TorqueIn,
     ranges,
 )
 from compat.engineering.answers import Answer
@@ -61,6 +62,10 @@ def _thread_reading(asked: Asked) -> Answer:
     return questions.ask_thread_reading(ranges(asked))
 
 
+def _torque(asked: Asked) -> Answer:
+    return questions.ask_torque(ranges(asked))
+
+
 def _face_shim(asked: Asked) -> Answer:
     sizes = ranges(asked)
     overlap = sizes.get("overlap_mm")
@@ -80,6 +85,7 @@ def _spacer(asked: Asked) -> Answer:
 QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = {
     "nut-on-shaft": (NutOnShaftIn, _nut_on_shaft),
     "thread-reading": (ThreadReadingIn, _thread_reading),
+    "torque": (TorqueIn, _torque),
     "face-shim": (FaceShimIn, _face_shim),
     "stack": (StackIn, _stack),
     "stack-curve": (StackCurveIn, curves.ask_stack_curve),

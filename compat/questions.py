@@ -14,12 +14,14 @@ from compat.engineering.lip import LipRule, spread_of_spacer, window
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.stacks import stack
 from compat.engineering.thread_reading import thread_reading
+from compat.engineering.torque import UNITS, Joint, torque
 from compat.engineering.units import Range, um_to_mm
 from compat.refusals import engine_errors, refuse_unreadable
 from inventory.common.errors import invalid
 from inventory.dampers.selectors import damper_called
 
 ALTERNATIVES = 3
+AS_TOLD = ("bearing_mm", "property_class", "hole_mm", "engagement_mm", "adapter_offset_mm", "wrench_length_mm")
 
 
 def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n: float | None) -> Answer:
@@ -41,6 +43,29 @@ def ask_thread_reading(asked: Mapping[str, Any]) -> Answer:
     told = {name: value for name, value in asked.items() if value is not None}
     with engine_errors("diameter_mm"):
         return thread_reading(told.pop("part"), **told)
+
+
+def ask_torque(asked: Mapping[str, Any]) -> Answer:
+    """What preload does the application's torque give? Raises DomainError `invalid` for what cannot be read."""
+    unit, figure = next((name, asked[name]) for name in UNITS if asked.get(name) is not None)
+    refuse_unreadable("thread", asked["thread"])
+    prevailing = asked.get("prevailing_n_m")
+    factors = {
+        name: None if asked.get(name) is None else Range.between(asked[name]["min"], asked[name]["max"])
+        for name in ("nut_factor", "friction")
+    }
+    with engine_errors("torque_n_m"):
+        return torque(
+            Joint(
+                thread=asked["thread"],
+                torque_n_m=figure * UNITS[unit],
+                source=asked.get("torque_source"),
+                prevailing_n_m=None if prevailing is None else Range.exact(prevailing),
+                nut_factor=factors["nut_factor"],
+                friction=factors["friction"],
+                **{name: asked.get(name) for name in AS_TOLD},
+            )
+        )
 
 
 def ask_face_shim(sizes: Mapping[str, Range | None]) -> Answer:

@@ -7,6 +7,7 @@ from compat.api import calibrations, damper_parts, fit, plans, today
 urlpatterns = [
     path("fit/nut-on-shaft", fit.NutOnShaft.as_view()),
     path("fit/thread-reading", fit.ThreadReading.as_view()),
+    path("fit/torque", fit.Torque.as_view()),
     path("fit/face-shim", fit.FaceShim.as_view()),
     path("fit/stack", fit.Stack.as_view()),
     path("fit/stack-curve", fit.StackCurve.as_view()),

@@ -18,6 +18,7 @@ from compat.asked.fit import (
     StackCurveIn,
     StackIn,
     ThreadReadingIn,
+    TorqueIn,
 )
 from compat.asking import answer_to
 from inventory.api.shapes import shape
@@ -73,6 +74,14 @@ class ThreadReading(Question):
     @extend_schema(request=ThreadReadingIn, responses=AnswerShape)
     def post(self, request: Request) -> Response:
         return Response(answer_to("thread-reading", self.read(ThreadReadingIn)))
+
+
+class Torque(Question):
+    """What preload does the application's torque give?"""
+
+    @extend_schema(request=TorqueIn, responses=AnswerShape)
+    def post(self, request: Request) -> Response:
+        return Response(answer_to("torque", self.read(TorqueIn)))
 
 
 class FaceShim(Question):

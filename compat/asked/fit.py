@@ -8,6 +8,7 @@ from typing import Any
 
 from rest_framework import serializers
 
+from compat.engineering.torque import UNITS
 from compat.engineering.units import Range
 from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, LineIn, SideIn, StacksIn, ValveIn
 from inventory.api.fields import Flag, Measured, Millimetres, Name, Number, Strict
@@ -94,6 +95,49 @@ class ThreadReadingIn(Strict):
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if attrs.get("pitch_mm") is not None and attrs.get("threads_per_inch") is not None:
             raise serializers.ValidationError({"threads_per_inch": ["give this or pitch_mm, not both"]}, code="two")
+        return attrs
+
+
+class FactorIn(Strict):
+    """A figure without a unit, as a range."""
+
+    min = Number(least=0.01, most=1)
+    max = Number(least=0.01, most=1)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if attrs["min"] > attrs["max"]:
+            raise serializers.ValidationError({"max": ["must not be smaller than min"]}, code="range")
+        return attrs
+
+
+class TorqueIn(Strict):
+    """What preload does the application's torque give? One torque, in any of four units."""
+
+    thread = Name(max_length=30)
+    torque_n_m = Number(least=0.1, most=2_000, required=False)
+    torque_lbf_ft = Number(least=0.1, most=1_500, required=False)
+    torque_lbf_in = Number(least=1, most=18_000, required=False)
+    torque_kgf_cm = Number(least=1, most=20_000, required=False)
+    torque_source = text(200)
+    nut_factor = FactorIn(required=False, allow_null=True)
+    friction = FactorIn(required=False, allow_null=True)
+    bearing_mm = measured(least_um=1)
+    property_class = text(10)
+    hole_mm = measured()
+    engagement_mm = measured()
+    prevailing_n_m = Number(least=0, most=500, required=False, allow_null=True)
+    adapter_offset_mm = Number(least=-500, most=500, required=False, allow_null=True)
+    wrench_length_mm = Number(least=50, most=2_000, required=False, allow_null=True)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        told = [name for name in UNITS if attrs.get(name) is not None]
+        if len(told) != 1:
+            raise serializers.ValidationError({"torque_n_m": [f"give exactly one of {', '.join(UNITS)}"]}, code="one")
+        for one, other in (("friction", "bearing_mm"), ("adapter_offset_mm", "wrench_length_mm")):
+            if (attrs.get(one) is None) is not (attrs.get(other) is None):
+                raise serializers.ValidationError({other: [f"is told together with {one}"]}, code="together")
+        if attrs.get("friction") and attrs.get("nut_factor"):
+            raise serializers.ValidationError({"nut_factor": ["give this or friction, not both"]}, code="two")
         return attrs
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from compat.texts import common, face_shim, lip, nut_on_shaft, parts, plan, stack, stack_curve, thread_reading
+from compat.texts import common, face_shim, lip, nut_on_shaft, parts, plan, stack, stack_curve, thread_reading, torque
 
-MODULES = (common, nut_on_shaft, face_shim, stack, lip, plan, parts, stack_curve, thread_reading)
+MODULES = (common, nut_on_shaft, face_shim, stack, lip, plan, parts, stack_curve, thread_reading, torque)
 
 
 def _gathered(name: str) -> dict[str, str]:

@@ -19,6 +19,7 @@ pytestmark = pytest.mark.django_db
 QUESTIONS = {
     "/fit/nut-on-shaft",
     "/fit/thread-reading",
+    "/fit/torque",
     "/fit/face-shim",
     "/fit/stack",
     "/fit/stack-curve",

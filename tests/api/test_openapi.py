@@ -172,6 +172,7 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     found["GET /jobs/{}"] = ok(lead.get("/jobs/J-1"))
     found["POST /fit/nut-on-shaft"] = ok(lead.ask("/fit/nut-on-shaft", {"shaft": {"thread": "M12x1.25"}, "nut": {}}))
     found["POST /fit/thread-reading"] = ok(lead.ask("/fit/thread-reading", {"part": "nut", "diameter_mm": 10.8}))
+    found["POST /fit/torque"] = ok(lead.ask("/fit/torque", {"thread": "M12x1.25", "torque_n_m": 34}))
     found["POST /fit/face-shim"] = ok(lead.ask("/fit/face-shim", {"shim_od_mm": 34}))
     found["GET /buildable"] = ok(lead.get("/buildable"))
     found["POST /fit/stack-curve"] = ok(

@@ -65,6 +65,7 @@ MAY = {
     "GET /jobs/{}": STAFF,
     "POST /fit/nut-on-shaft": EVERYONE,
     "POST /fit/thread-reading": EVERYONE,
+    "POST /fit/torque": EVERYONE,
     "POST /fit/face-shim": EVERYONE,
     "POST /fit/stack": EVERYONE,
     "POST /fit/stack-curve": EVERYONE,
@@ -149,6 +150,7 @@ GOOD: dict[str, Callable[[str], Request]] = {
     "GET /jobs/{}": lambda role: ("/jobs/J-0", None, {}),
     "POST /fit/nut-on-shaft": lambda role: ("/fit/nut-on-shaft", {"shaft": {}, "nut": {}}, {}),
     "POST /fit/thread-reading": lambda role: ("/fit/thread-reading", {"part": "nut", "diameter_mm": 10.8}, {}),
+    "POST /fit/torque": lambda role: ("/fit/torque", {"thread": "M12x1.25", "torque_n_m": 34}, {}),
     "POST /fit/face-shim": lambda role: ("/fit/face-shim", {}, {}),
     "POST /fit/stack": lambda role: ("/fit/stack", {"damper": "HA-46", "stacks": STACKS}, {}),
     "POST /fit/stack-curve": lambda role: (

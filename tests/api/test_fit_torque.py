@@ -1,0 +1,68 @@
+"""What preload does the application's torque give? Over HTTP."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.api.conftest import Caller, Json, fields, problem
+from tests.api.fit import asked, codes, without
+
+pytestmark = pytest.mark.django_db
+JOINT: Json = {
+    "thread": "M12x1.25",
+    "torque_lbf_ft": 25,
+    "torque_source": "the maker's instructions, page 4",
+    "nut_factor": {"min": 0.14, "max": 0.18},
+    "property_class": "8.8",
+    "hole_mm": 6,
+    "engagement_mm": {"min": 8.0, "max": 9.0},
+    "prevailing_n_m": 0,
+}
+
+
+def test_a_joint_of_which_all_is_known(storefront: Caller) -> None:
+    answer = asked(storefront, "torque", JOINT)
+    assert answer["verdict"] == "fits"
+    values = answer["values"]
+    # T = K d F: 33.895 N.m, 12 mm, K 0.18 and 0.14
+    assert values["preload_n"]["min"] == pytest.approx(33.895 / (0.18 * 0.012), rel=1e-3)
+    assert values["preload_n"]["max"] == pytest.approx(33.895 / (0.14 * 0.012), rel=1e-3)
+    assert values["set_n_m"]["nominal"] == pytest.approx(33.895, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("left_out", "code"),
+    [
+        ("torque_source", "torque_source_missing"),
+        ("nut_factor", "nut_factor_unknown"),
+        ("prevailing_n_m", "prevailing_unknown"),
+        ("hole_mm", "shaft_hole_unknown"),
+        ("property_class", "shaft_strength_unknown"),
+        ("engagement_mm", "engagement_unknown"),
+    ],
+)
+def test_what_is_left_out_is_asked_for(storefront: Caller, left_out: str, code: str) -> None:
+    answer = asked(storefront, "torque", without(JOINT, left_out))
+    assert answer["verdict"] == "cannot_tell"
+    assert code in codes(answer, "measure")
+
+
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"torque_n_m": 34}, "torque_n_m"),
+        ({"torque_lbf_ft": None}, "torque_lbf_ft"),
+        ({"friction": {"min": 0.1, "max": 0.12}}, "bearing_mm"),
+        ({"nut_factor": {"min": 0.2, "max": 0.1}}, "nut_factor.max"),
+        ({"nut_factor": 0.2}, "nut_factor"),
+        ({"adapter_offset_mm": 50}, "wrench_length_mm"),
+        ({"torque_lbf_ft": 0}, "torque_lbf_ft"),
+    ],
+)
+def test_what_is_malformed_is_refused_by_field(storefront: Caller, change: Json, field: str) -> None:
+    assert field in fields(problem(storefront.ask("/fit/torque", {**JOINT, **change}), 400, "invalid"))
+
+
+def test_a_torque_must_be_told(storefront: Caller) -> None:
+    reply = storefront.ask("/fit/torque", without(JOINT, "torque_lbf_ft"))
+    assert fields(problem(reply, 400, "invalid")) == {"torque_n_m"}
