@@ -48,6 +48,7 @@ NOTES = {
 QUESTION_TITLES = {
     "nut-on-shaft": "What to measure on shaft and nut",
     "thread-reading": "What to measure on a thread",
+    "torque": "What to measure for a torque",
     "face-shim": "What to measure on piston face and shim",
     "spacer": "What to measure for a spacer",
     "stack": "What to measure on a valve and its shims",

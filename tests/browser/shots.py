@@ -154,6 +154,7 @@ SHOTS = [
     Shot("fit-desk", "tuner", "/fit"),
     Shot("fit-nut", "tuner", "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.5"),
     Shot("fit-thread", "tuner", "/fit/thread-reading?part=nut&diameter_mm=10.66"),
+    Shot("fit-torque", "tuner", "/fit/torque?thread=M12x1.25&torque_lbf_ft=25&property_class=8.8&hole_mm=6"),
     Shot("fit-face-shim", "tuner", "/fit/face-shim?damper=QU-46-A"),
     Shot("fit-stack", "tuner", "/fit/stack?damper=QU-46-A"),
     Shot("fit-spacer", "tuner", "/fit/spacer?damper=QU-46-A"),

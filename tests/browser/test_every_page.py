@@ -52,6 +52,7 @@ PAGES: list[tuple[Role | None, str]] = [
     (Role.TUNER, "/fit/nut-on-shaft"),
     (Role.TUNER, "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.25"),
     (Role.TUNER, "/fit/thread-reading?part=nut&diameter_mm=10.66"),
+    (Role.TUNER, "/fit/torque?thread=M12x1.25&torque_lbf_ft=25&property_class=8.8&hole_mm=6"),
     (Role.TUNER, "/fit/face-shim?damper=QU-46-A"),
     (Role.TUNER, "/fit/spacer?damper=QU-46-A"),
     (Role.TUNER, "/fit/stack"),

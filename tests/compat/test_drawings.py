@@ -348,6 +348,7 @@ def fields_of(serializer: Any, before: str = "") -> set[str]:
     [
         ("nut-on-shaft", fit.NutOnShaftIn),
         ("thread-reading", fit.ThreadReadingIn),
+        ("torque", fit.TorqueIn),
         ("face-shim", fit.FaceShimIn),
         ("spacer", fit.SpacerIn),
     ],

@@ -360,7 +360,8 @@ def test_the_wrong_pitch_stops_and_the_reason_comes_before_notes(clerk: Client) 
 @pytest.mark.parametrize("slug", QUESTIONS)
 def test_cautions_stand_beside_every_answer_in_the_open(clerk: Client, slug: str) -> None:
     stack = GOOD_STACK | {"shaft_mm": "12"}
-    typed = {"thread-reading": {"part": "nut"}, "stack": stack, "spacer": GOOD_SPACER}.get(slug, {})
+    joint = {"thread": "M12x1.25", "torque_n_m": "34"}
+    typed = {"torque": joint, "thread-reading": {"part": "nut"}, "stack": stack, "spacer": GOOD_SPACER}.get(slug, {})
     page = clerk.post(address(slug), typed)
     assert page.status_code == 200
     assert "people get hurt" in read(page) or slug == "face-shim"
@@ -854,3 +855,15 @@ def test_a_thread_is_named_with_what_tells_it_apart_and_no_model_is_offered(cler
     named = clerk.post(address("thread-reading"), {"part": "shaft", "diameter_mm": "11,9", "pitch_mm": "1,25"})
     assert verdict(named) == "fits"
     assert "only M12x1.25 has these readings" in read(named)
+
+
+def test_a_torque_in_pound_feet_is_reckoned_and_what_is_open_is_asked_for(clerk: Client) -> None:
+    joint = {"thread": "M12x1.25", "torque_lbf_ft": "25", "property_class": "8.8", "hole_mm": "6"}
+    page = clerk.post(address("torque"), joint)
+    assert verdict(page) == "cannot_tell"
+    assert "Say where the torque comes from" in read(page)
+    # 25 lbf.ft on a hollow M12x1.25 of class 8.8, K 0.12 to 0.20: 38 to 64 % of the proof load
+    assert "Of the proof load 38 to 64 %" in read(page)
+    both = clerk.post(address("torque"), {**joint, "torque_n_m": "34"})
+    assert both.status_code == 422
+    assert "exactly one of" in read(both)

@@ -21,6 +21,15 @@ NUT_ON_SHAFT = MappingProxyType(
     }
 )
 THREAD_READING = MappingProxyType({"diameter_mm": "A", "pitch_mm": "B", "threads_per_inch": "B"})
+TORQUE = MappingProxyType(
+    {
+        "hole_mm": "A",
+        "engagement_mm": "B",
+        "bearing_mm": "C",
+        "adapter_offset_mm": "D",
+        "wrench_length_mm": "E",
+    }
+)
 FACE_SHIM = MappingProxyType(
     {
         "shim_od_mm": "A",
@@ -66,6 +75,7 @@ QUESTIONS = MappingProxyType(
     {
         "nut-on-shaft": NUT_ON_SHAFT,
         "thread-reading": THREAD_READING,
+        "torque": TORQUE,
         "face-shim": FACE_SHIM,
         "spacer": SPACER,
         "stack": STACK,

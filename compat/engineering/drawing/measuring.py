@@ -8,6 +8,7 @@ from compat.engineering.drawing.letters import QUESTIONS
 from compat.engineering.drawing.measuring_face import face_shapes
 from compat.engineering.drawing.measuring_nut import nut_picture
 from compat.engineering.drawing.measuring_thread import thread_shapes
+from compat.engineering.drawing.measuring_torque import torque_shapes
 from compat.engineering.drawing.measuring_valve import spacer_shapes, stack_shapes
 from compat.engineering.drawing.shapes import Drawing, Shape, finished
 
@@ -15,6 +16,7 @@ WIDTH = 340.0
 PICTURES: Mapping[str, Callable[[Mapping[str, str]], list[Shape]]] = {
     "nut-on-shaft": nut_picture,
     "thread-reading": thread_shapes,
+    "torque": torque_shapes,
     "face-shim": face_shapes,
     "spacer": spacer_shapes,
     "stack": stack_shapes,

@@ -102,6 +102,55 @@ THREAD_READING = (
     ),
 )
 
+FIGURE, JOINT, FRICTION, TOOL = (
+    "The figure",
+    "The joint",
+    "Friction, from the compound's or the nut's maker",
+    "The wrench",
+)
+TORQUE = (
+    Blank("torque_n_m", "Torque", "reading", unit="N.m", help="Of this very application.", group=FIGURE, first=True),
+    Blank(
+        "torque_source",
+        "Where it comes from",
+        "text",
+        help="Needed: which instructions.",
+        group=FIGURE,
+        first=True,
+        most=200,
+    ),
+    Blank("torque_lbf_ft", "or in pound-feet", "reading", unit="lbf.ft", group=FIGURE),
+    Blank("torque_lbf_in", "or in pound-inches", "reading", unit="lbf.in", group=FIGURE),
+    Blank("torque_kgf_cm", "or in kilopond-centimetres", "reading", unit="kgf.cm", group=FIGURE),
+    Blank("thread", "Thread", "text", help="Needed, with its pitch, as in M12x1.25.", group=JOINT, first=True),
+    Blank("property_class", "Property class of the shaft", "text", help="As in 8.8.", group=JOINT, first=True, most=10),
+    Blank("hole_mm", "Hole in the shaft", help="0 if it is solid.", group=JOINT, first=True),
+    Blank("engagement_mm", "Full thread engaged", help="As nut-on-shaft reckons it.", group=JOINT, first=True),
+    Blank(
+        "prevailing_n_m",
+        "Turns before it clamps with",
+        "reading",
+        unit="N.m",
+        help="Prevailing torque; 0 if the nut runs free.",
+        group=JOINT,
+        first=True,
+    ),
+    Blank("nut_factor.min", "Nut factor K, from", "reading", group=FRICTION, first=True),
+    Blank("nut_factor.max", "Nut factor K, to", "reading", group=FRICTION, first=True),
+    Blank("friction.min", "or friction, from", "reading", group=FRICTION),
+    Blank("friction.max", "Friction, to", "reading", group=FRICTION),
+    Blank("bearing_mm", "Mean diameter of the bearing face", help="With the friction.", group=FRICTION),
+    Blank(
+        "wrench_length_mm",
+        "Length of the wrench",
+        "reading",
+        unit="mm",
+        help="With an adapter: hand to drive.",
+        group=TOOL,
+    ),
+    Blank("adapter_offset_mm", "Length of the adapter in line", "reading", unit="mm", group=TOOL),
+)
+
 SHIM, FACE, ROUND_IT = "The face shim", "The face it lies on", "Shaft and body"
 FACE_SHIM = (
     Blank("shim_od_mm", "Outer diameter of the shim", group=SHIM, first=True),
@@ -218,6 +267,13 @@ QUESTIONS = {
             "Which thread is this?",
             "A caliper, and a thread gauge or a length over ten threads.",
             THREAD_READING,
+            of_model=False,
+        ),
+        Question(
+            "torque",
+            "What does this torque do to the joint?",
+            "The maker's torque for this application, the thread and its hole, and the compound's nut factor.",
+            TORQUE,
             of_model=False,
         ),
         Question(
