@@ -45,8 +45,8 @@ def thread_reading(
     the tables has them, and no other would with twice the gauges' errors. Values: `candidates` best first (thread,
     nominal_mm, pitch_mm, limits of the diameter, how far off in the errors of the readings), those near besides them
     included and marked `inside: false`; `separate_by` (against the best: the reading and what either thread would
-    show). Raises ValueError for a
-    part that is neither, two pitches, or readings that are not above zero. Sources: ISO 261, ISO 965-1, ASME B1.1.
+    show). Raises ValueError for a part that is neither, two pitches, or readings that are not above zero. Sources:
+    ISO 261, ISO 965-1, ASME B1.1.
     """
     if part not in ("shaft", "nut"):
         raise ValueError("part is shaft or nut")

@@ -89,6 +89,8 @@ def _check(joint: Joint) -> None:
         raise ValueError("adapter_offset_mm and wrench_length_mm are told together")
     if joint.wrench_length_mm is not None and not joint.wrench_length_mm > 0:
         raise ValueError("wrench_length_mm is above zero")
+    if joint.wrench_length_mm is not None and joint.wrench_length_mm + (joint.adapter_offset_mm or 0.0) <= 0:
+        raise ValueError("adapter_offset_mm: with the wrench the arm must be above zero")
     for name in ("nut_factor", "friction", "bearing_mm"):
         told = getattr(joint, name)
         if told is not None and not told.low > 0:

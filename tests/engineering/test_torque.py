@@ -131,6 +131,7 @@ def test_prevailing_torque_is_added_and_an_adapter_lengthens_the_wrench() -> Non
         {"adapter_offset_mm": 50.0},
         {"nut_factor": Range(0.0, 0.2, 0.1)},
         {"adapter_offset_mm": 50.0, "wrench_length_mm": 0.0},
+        {"adapter_offset_mm": -100.0, "wrench_length_mm": 100.0},
     ],
 )
 def test_figures_that_are_none_are_refused(change: dict[str, object]) -> None:
