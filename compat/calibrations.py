@@ -12,11 +12,11 @@ from compat.asking import checked
 from compat.curves import Explained, explained
 from compat.engineering import VERSION
 from compat.engineering.answers import Severity, Verdict
-from compat.engineering.bending.mounting import mount_on, same_sizes
+from compat.engineering.bending.mounting import same_sizes
 from compat.engineering.bending.stack import Mount
 from inventory.common.errors import DomainError
 from inventory.dampers.models import Calibration
-from inventory.dampers.selectors import calibrations_of, damper_called, damper_row
+from inventory.dampers.selectors import Damper, calibrations_of, damper_row
 from inventory.dampers.services import keep_calibration
 from inventory.people.actors import Actor
 
@@ -79,14 +79,12 @@ def keep(tried: Tried, actor: Actor) -> Calibration:
     )
 
 
-def with_states(damper: str) -> list[tuple[Calibration, str]]:
+def with_states(damper: Damper) -> list[tuple[Calibration, str]]:
     """Every calibration of a damper model, the newest first, and whether it counts: IN_USE, OUTDATED (the sizes on
-    file have changed), REPLACED (by a newer one of the same side) or WITHDRAWN. Two queries. Raises DomainError
-    `not_found`."""
-    document = damper_called(damper).document
-    today = _mounts(document)
+    file have changed), REPLACED (by a newer one of the same side) or WITHDRAWN. One query."""
+    today = _mounts(damper.document)
     found, taken = [], set[tuple[str, str]]()
-    for row in calibrations_of(damper):
+    for row in calibrations_of(damper.code):
         place = (row.valve, row.side)
         if row.withdrawn_at is not None:
             state = WITHDRAWN
@@ -103,14 +101,11 @@ def with_states(damper: str) -> list[tuple[Calibration, str]]:
 
 def _mounts(document: Mapping[str, Any]) -> dict[tuple[str, str], Mount]:
     """The mounts of a damper's document by (valve, side), where all sizes are known."""
-    found = {}
+    found: dict[tuple[str, str], Mount] = {}
     for told in document["valves"]:
         try:
             valve = damper_values.valve_from(told, kind=told["code"]).valve
         except DomainError:  # sizes that contradict each other were saved: nothing holds on them
             continue
-        for side in valve.sides:
-            mount, _ = mount_on(valve, side.name)
-            if mount is not None:
-                found[told["code"], side.name] = mount
+        found |= {(told["code"], side): mount for side, mount in mounts.on_file(valve).items()}
     return found

@@ -11,10 +11,10 @@ from compat.engineering.answers import Answer, Finding, ask
 from compat.engineering.bending.band import SLIP, nominal
 from compat.engineering.bending.stack import Groups, Mount, Preload
 from compat.engineering.curve_calibration import curve_calibration
-from compat.engineering.groups import Ply
+from compat.engineering.groups import Ply, gauged
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.stack_curve import stack_curve
-from compat.engineering.units import Range, um_to_mm
+from compat.engineering.units import um_to_mm
 from compat.refusals import engine_errors
 from inventory.dampers.selectors import damper_called
 
@@ -75,14 +75,8 @@ def _read(plies: Sequence[Ply], asked: Mapping[str, Any]) -> list[Ply]:
     if error is None:
         return list(plies)
     return [
-        ply if sent.get("lot") else replace(ply, thickness_mm=_around(ply.line.size.thickness_um, error))
-        for ply, sent in zip(plies, asked["stack"], strict=True)
+        ply if sent.get("lot") else gauged(ply.line, error) for ply, sent in zip(plies, asked["stack"], strict=True)
     ]
-
-
-def _around(thickness_um: int, error_um: int) -> Range:
-    low = max(thickness_um - error_um, 1)
-    return Range(um_to_mm(low), um_to_mm(thickness_um + error_um), um_to_mm(thickness_um))
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from typing import Any
 from compat.engineering.lip import LipRule
 from compat.engineering.nut_on_shaft import ShaftEnd
 from compat.engineering.shims import Form, Line, Size
-from compat.engineering.units import Range
+from compat.engineering.units import Range, um_to_mm
 from compat.engineering.valves import BasePlate, Kind, Place, Spacing, Valve, ValveSide
 from inventory.common.errors import invalid
 
@@ -105,6 +105,14 @@ def usual_bore_um(shaft_mm: Range | None) -> int | None:
         return None
     named = round(shaft_mm.nominal * 2) / 2
     return round(1000 * (named if abs(named - shaft_mm.nominal) <= NEAR_MM else shaft_mm.nominal))
+
+
+def usual_bore_mm(document: Mapping[str, Any], code: str) -> float | None:
+    """The bore that a line without one has on a valve of a damper's document, millimetres; None where the valve or its
+    shaft is not known."""
+    valve: Mapping[str, Any] = next((one for one in document["valves"] if one["code"] == code), {})
+    bore = usual_bore_um(length(valve.get("shaft_mm")))
+    return None if bore is None else um_to_mm(bore)
 
 
 def lip_rule(shaft_end: Mapping[str, Any] | None) -> LipRule:

@@ -64,5 +64,9 @@ def mount_of(
     mount, unknown = mount_on(valve, side, told)
     if mount is None or told or not fits:
         return mount, unknown
-    today = {one.name: here for one in valve.sides if (here := mount_on(valve, one.name)[0]) is not None}
-    return calibrated(mount, valve.kind.value, side, fits, today)
+    return calibrated(mount, valve.kind.value, side, fits, on_file(valve))
+
+
+def on_file(valve: Valve) -> dict[str, Mount]:
+    """The mounts of a valve's sides by name, where all sizes are on file."""
+    return {one.name: mount for one in valve.sides if (mount := mount_on(valve, one.name)[0]) is not None}

@@ -16,6 +16,7 @@ from inventory.api.shapes import page_of, shape
 from inventory.api.showing import time
 from inventory.api.views import Resource, id_from
 from inventory.dampers.models import Calibration
+from inventory.dampers.selectors import damper_called
 from inventory.dampers.services import withdraw_calibration
 from inventory.people.roles import BENCH, STAFF
 
@@ -51,7 +52,7 @@ class Calibrations(Resource):
 
     @extend_schema(responses=page_of("CalibrationPage", CalibrationShape))
     def get(self, request: Request, code: str) -> Response:
-        found = [_show(row, state) for row, state in calibrations.with_states(code)]
+        found = [_show(row, state) for row, state in calibrations.with_states(damper_called(code))]
         return Response({"results": found, "next": None})
 
     @extend_schema(request=NewCalibrationIn, responses={201: CalibrationShape})

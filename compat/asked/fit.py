@@ -8,11 +8,13 @@ from typing import Any
 
 from rest_framework import serializers
 
+from compat.engineering.bending.calibration import LEAST_POINTS
 from compat.engineering.torque import UNITS
 from compat.engineering.units import Range
-from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, LineIn, SideIn, StacksIn, ValveIn
+from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, SIDES, VALVES, LineIn, SideIn, StacksIn, ValveIn
 from inventory.api.fields import Flag, Measured, Millimetres, Name, Number, Strict
 
+MOST_POINTS = 100  # of a measured curve
 HANDS = ("right", "left")
 ENDS = ("plain", "peened", "peened_dressed", "damaged")
 LOCKINGS = ("none", "prevailing", "staked", "compound")
@@ -170,7 +172,7 @@ class StackIn(Strict):
 
     damper = Name(required=False)
     fields_of = ValveIn(required=False)
-    valve = serializers.ChoiceField(choices=("main", "base", "mid"), default="main")
+    valve = serializers.ChoiceField(choices=VALVES, default="main")
     stacks = StacksIn()
 
     def get_fields(self) -> dict[str, serializers.Field[Any, Any, Any, Any]]:
@@ -220,8 +222,8 @@ class MountedStackIn(StackOfLinesIn):
     """A stack and what holds it: the mount from a damper on file, or told here; what is told here counts."""
 
     damper = Name(required=False)
-    valve = serializers.ChoiceField(choices=("main", "base", "mid"), default="main")
-    side = serializers.ChoiceField(choices=("compression", "rebound"), required=False)
+    valve = serializers.ChoiceField(choices=VALVES, default="main")
+    side = serializers.ChoiceField(choices=SIDES, required=False)
     hub_radius_mm = Millimetres(most_um=100_000, required=False)
     base_radius_mm = Millimetres(most_um=100_000, required=False)
     pressure = PressureIn(required=False)
@@ -268,8 +270,8 @@ class MeasuredIn(StackOfLinesIn):
     points = PointIn(many=True)
 
     def validate_points(self, points: list[dict[str, Any]]) -> list[dict[str, Any]]:
-        if not 3 <= len(points) <= 100:
-            raise serializers.ValidationError("needs 3 to 100 points", code="points")
+        if not LEAST_POINTS <= len(points) <= MOST_POINTS:
+            raise serializers.ValidationError(f"needs {LEAST_POINTS} to {MOST_POINTS} points", code="points")
         if any(after["lift_mm"] <= before["lift_mm"] for before, after in pairwise(points)):
             raise serializers.ValidationError("lifts must rise", code="not_rising")
         return points
@@ -282,8 +284,8 @@ class CurveCalibrationIn(MountedStackIn, MeasuredIn):
 class NewCalibrationIn(MeasuredIn):
     """Points to be explained and kept for the piston that they were measured on."""
 
-    valve = serializers.ChoiceField(choices=("main", "base", "mid"), default="main")
-    side = serializers.ChoiceField(choices=("compression", "rebound"))
+    valve = serializers.ChoiceField(choices=VALVES, default="main")
+    side = serializers.ChoiceField(choices=SIDES)
     note = Name(max_length=400, required=False, default="", allow_blank=True)
 
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from compat.engineering.answers import Answer, Finding, ask, note, warn
 from compat.engineering.bending.active_set import NotSolved
-from compat.engineering.bending.band import band, lifts_inside, nominal
+from compat.engineering.bending.band import lifts_inside, nominal, thickness_shares
 from compat.engineering.bending.calibration import Calibration, Steel, calibrate
 from compat.engineering.bending.stack import CannotBend, Groups, Mount
 from compat.engineering.groups import Ply
@@ -49,7 +49,8 @@ def curve_calibration(
         found = calibrate(nominal(plies), mount, lifts_mm, forces_n)
         fitted = replace(mount, youngs_mpa=found.best.youngs_mpa, edge_slip=found.best.edge_slip)
         inside = float(lifts_inside(groups, fitted)[-1])
-        thickness = band(plies, fitted, np.array(lifts_mm)).thickness
+        pressures = np.array(found.forces_n) / mount.ring_area_mm2
+        thickness = thickness_shares(plies, fitted, np.array(lifts_mm), pressures)
     except CannotBend as refused:
         return _answer([ask(refused.code, CONTACT, **refused.data)], {})
     except NotSolved:

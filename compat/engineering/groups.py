@@ -47,9 +47,14 @@ class Ply:
 def unmeasured(line: Line) -> Ply:
     """A line whose lot is unknown: nominal thickness with the strip's tolerance (ISO 9445-1)."""
     nominal = line.size.thickness_um
-    spread = min(strip_tolerance_um(nominal), nominal - 1)
-    low, high = (um_to_mm(nominal + sign * spread) for sign in (-1, 1))
-    return Ply(line, Range(low, high, um_to_mm(nominal)))
+    return gauged(line, min(strip_tolerance_um(nominal), nominal - 1))
+
+
+def gauged(line: Line, error_um: int) -> Ply:
+    """A line whose thickness was read by a gauge that may be off by so much."""
+    nominal = line.size.thickness_um
+    low, high = max(nominal - error_um, 1), nominal + error_um
+    return Ply(line, Range(um_to_mm(low), um_to_mm(high), um_to_mm(nominal)))
 
 
 @dataclass(frozen=True, slots=True)

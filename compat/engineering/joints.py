@@ -73,10 +73,15 @@ def needed_mm(
     (FED-STD-H28/2B). The factor is the shop's setting; no standard gives one. Raises ValueError where the threads do
     not overlap.
     """
-    per_mm = min(shaft_area * shaft_mpa, nut_area * nut_mpa) / 2
+    per_mm = strip_load_per_mm(shaft_area=shaft_area, shaft_mpa=shaft_mpa, nut_area=nut_area, nut_mpa=nut_mpa)
     if per_mm <= 0:
         raise ValueError("the threads do not overlap")
     return factor * preload / per_mm
+
+
+def strip_load_per_mm(*, shaft_area: float, shaft_mpa: float, nut_area: float, nut_mpa: float) -> float:
+    """What strips the weaker thread, N per mm of engagement; arguments and source as `needed_mm`."""
+    return min(shaft_area * shaft_mpa, nut_area * nut_mpa) / 2
 
 
 def proof_stress_mpa(bolt_class: str, nominal: float) -> float:

@@ -9,6 +9,7 @@ from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
 from compat.engineering.threads import engagement, limits, pairing
 from compat.engineering.threads.designation import Form, Thread
 from compat.engineering.threads.readings import (
+    CALIPER_MM,
     LEAST_PER_INCH,
     Length,
     PartThread,
@@ -22,7 +23,6 @@ from compat.engineering.units import Range
 
 QUESTION = "nut-on-shaft"
 LEAST_PITCH_MM = 0.2  # no thread here is finer than 0.5 mm; less is a pitch in inches
-CALIPER_MM = 0.02  # plus or minus of a workshop caliper on a single reading
 FELT_TURNS = 4.0  # with the lead-in, what a hand feels at most of a nut that binds; common practice, no source
 HANDS = ("right", "left")
 ENDS = ("plain", "peened", "peened_dressed", "damaged")

@@ -16,11 +16,10 @@ from compat.engineering.threads.identify import (
     nearly,
     separations,
 )
-from compat.engineering.threads.readings import Length, as_range
+from compat.engineering.threads.readings import CALIPER_MM, Length, as_range
 from compat.engineering.units import Range
 
 QUESTION = "thread-reading"
-CALIPER_MM = 0.02  # plus or minus of a workshop caliper on a single reading
 LEAST_MM, MOST_MM = 2.0, 37.0  # no thread of the tables has a crest outside
 LEAST_PITCH_MM, MOST_PITCH_MM = 0.4, 4.2
 SOURCES = ("iso_261", "iso_965_1", "asme_b1_1")

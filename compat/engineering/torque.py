@@ -10,7 +10,7 @@ from compat.engineering import joints
 from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
 from compat.engineering.threads import limits
 from compat.engineering.threads.designation import Thread, ThreadError, parse
-from compat.engineering.threads.engagement import PAIR
+from compat.engineering.threads.engagement import PAIR, strip_areas
 from compat.engineering.units import Range
 
 QUESTION = "torque"
@@ -116,7 +116,7 @@ def _set(joint: Joint) -> Range | None:
 def _per_newton(joint: Joint, thread: Thread) -> tuple[Range, list[Finding]]:
     """Torque per newton of preload, N.mm/N, by the long form where friction and bearing face are known."""
     if joint.friction is not None and joint.bearing_mm is not None:
-        flank = thread.nominal_mm - 0.649519 * thread.pitch_mm
+        flank = limits.basic_pitch_diameter(thread)
         ends = [
             0.16 * thread.pitch_mm + (0.58 * flank + face / 2) * mu
             for mu, face in (
@@ -167,13 +167,13 @@ def _strip(joint: Joint, thread: Thread, preload: Range, values: dict[str, Any])
         return [ask("engagement_unknown", "fed_std_h28_2b")]
     if joint.property_class not in PAIR:
         return []
-    outer = limits.external_limits(thread, limits.widest_external(thread))
-    inner = limits.internal_limits(thread, limits.widest_internal(thread))
-    shaft = joints.shaft_strip_area(thread.pitch_mm, inner.minor.high, outer.pitch.low)
-    nut = joints.nut_strip_area(thread.pitch_mm, outer.major.low, inner.pitch.high)
-    shaft_mpa = joints.bolt_tensile_mpa(joint.property_class, thread.nominal_mm)
-    nut_mpa = joints.nut_tensile_mpa(str(PAIR[joint.property_class]), thread.nominal_mm)
-    per_mm = min(shaft * shaft_mpa, nut * nut_mpa) / 2
+    shaft, nut = strip_areas(thread, limits.widest_external(thread), limits.widest_internal(thread))
+    per_mm = joints.strip_load_per_mm(
+        shaft_area=shaft,
+        shaft_mpa=joints.bolt_tensile_mpa(joint.property_class, thread.nominal_mm),
+        nut_area=nut,
+        nut_mpa=joints.nut_tensile_mpa(str(PAIR[joint.property_class]), thread.nominal_mm),
+    )
     if per_mm <= 0 or joint.engagement_mm.low <= 0:
         return [stop("no_engagement", "fed_std_h28_2b")]
     length = joint.engagement_mm

@@ -48,6 +48,10 @@ class Range:
     def __sub__(self, other: Range) -> Range:
         return Range(self.low - other.high, self.high - other.low, self.nominal - other.nominal)
 
+    def touches(self, other: Range) -> bool:
+        """Have the two any value in common?"""
+        return self.low <= other.high and other.low <= self.high
+
     def times(self, factor: float) -> Range:
         """Scaled by a factor; a negative one swaps the limits."""
         ends = sorted((self.low * factor, self.high * factor))

@@ -85,22 +85,17 @@ def band(plies: Sequence[Ply], mount: Mount, lifts_mm: Array, *, slip: tuple[flo
 
     Raises CannotBend outside the model, NotSolved where the contacts do not settle.
     """
-    end = float(lifts_mm[-1])
-    path = follow(contacts_of(Groups.of(nominal(plies)), mount), end)
+    path = follow(contacts_of(Groups.of(nominal(plies)), mount), float(lifts_mm[-1]))
     pressures = path.pressures_at(lifts_mm)
 
-    def share(layers: list[Layer], held: Mount) -> Array:
-        other = follow(contacts_of(Groups.of(layers), held), end).pressures_at(lifts_mm)
-        with np.errstate(invalid="ignore", divide="ignore"):
-            return np.asarray(np.where(pressures > 0, other / pressures - 1, 0.0))
+    def share(held: Mount) -> Array:
+        return _share(nominal(plies), held, lifts_mm, pressures)
 
-    soft = [Layer(p.od_mm, p.thickness_mm.low, p.line.quantity, p.thickness_mm.high) for p in plies]
-    stiff = [Layer(p.od_mm, p.thickness_mm.high, p.line.quantity, p.thickness_mm.low) for p in plies]
     if mount.fitted is None:
-        by_edge = [share(nominal(plies), replace(mount, edge_slip=edge)) for edge in (slip[1], slip[0])]
+        by_edge = [share(replace(mount, edge_slip=edge)) for edge in (slip[1], slip[0])]
     else:
         pairs = [replace(mount, youngs_mpa=youngs, edge_slip=edge) for youngs, edge in mount.fitted.as_good]
-        ends = [share(nominal(plies), pair) for pair in pairs]
+        ends = [share(pair) for pair in pairs]
         low, high = np.minimum(*ends), np.maximum(*ends)
         by_edge = [np.minimum(low, 0.0) - mount.fitted.share, np.maximum(high, 0.0) + mount.fitted.share]
     stretch, inside = _stretch(path, lifts_mm)
@@ -108,11 +103,28 @@ def band(plies: Sequence[Ply], mount: Mount, lifts_mm: Array, *, slip: tuple[flo
         path,
         lifts_mm,
         pressures,
-        np.stack([share(soft, mount), share(stiff, mount)], axis=1),
+        thickness_shares(plies, mount, lifts_mm, pressures),
         np.stack(by_edge, axis=1),
         stretch,
         inside,
     )
+
+
+def thickness_shares(plies: Sequence[Ply], mount: Mount, lifts_mm: Array, pressures_mpa: Array) -> Array:
+    """(n, 2): the soft and the stiff end that the spread of thickness gives, as shares of the nominal pressures (n,).
+
+    Raises as band() does.
+    """
+    soft = [Layer(p.od_mm, p.thickness_mm.low, p.line.quantity, p.thickness_mm.high) for p in plies]
+    stiff = [Layer(p.od_mm, p.thickness_mm.high, p.line.quantity, p.thickness_mm.low) for p in plies]
+    return np.stack([_share(layers, mount, lifts_mm, pressures_mpa) for layers in (soft, stiff)], axis=1)
+
+
+def _share(layers: Sequence[Layer], mount: Mount, lifts_mm: Array, pressures_mpa: Array) -> Array:
+    """(n,): by what share another stack's pressures differ from the nominal ones."""
+    other = follow(contacts_of(Groups.of(layers), mount), float(lifts_mm[-1])).pressures_at(lifts_mm)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.asarray(np.where(pressures_mpa > 0, other / pressures_mpa - 1, 0.0))
 
 
 def most_lift_mm(groups: Groups) -> float:

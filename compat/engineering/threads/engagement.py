@@ -57,7 +57,7 @@ def engagement(
     if available is not None and available <= 0:
         findings.append(stop("no_engagement"))
     if nut.thread is not None and not pairing.differences(shaft.thread, nut.thread):
-        areas = _strip_areas(shaft.thread, shaft.tolerance_class, nut.tolerance_class)
+        areas = strip_areas(shaft.thread, shaft.tolerance_class, nut.tolerance_class)
         findings += _full_strength(layout, shaft.thread, areas[0], values)
         findings += _loaded(layout, strength, shaft.thread, areas, values)
     return values, findings
@@ -111,7 +111,8 @@ def _positions(layout: Layout, thread: Thread) -> list[Finding]:
     return findings
 
 
-def _strip_areas(thread: Thread, shaft_class: str, nut_class: str) -> tuple[float, float]:
+def strip_areas(thread: Thread, shaft_class: str, nut_class: str) -> tuple[float, float]:
+    """Shear areas of (shaft, nut) per mm of engagement, mm2/mm, at the worst limits of their classes."""
     outer, inner = limits.external_limits(thread, shaft_class), limits.internal_limits(thread, nut_class)
     return (
         joints.shaft_strip_area(thread.pitch_mm, inner.minor.high, outer.pitch.low),

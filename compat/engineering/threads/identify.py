@@ -61,7 +61,7 @@ def candidates(read: Read) -> list[Candidate]:
                 continue
             off.append(_off(read.pitch, Range.exact(thread.pitch_mm)))
         if read.diameter is not None:
-            if not (read.diameter.low <= diameter.high and diameter.low <= read.diameter.high):
+            if not read.diameter.touches(diameter):
                 continue
             off.append(_off(read.diameter, diameter))
         found.append(Candidate(thread, diameter, math.hypot(*off)))
@@ -98,11 +98,10 @@ def _separation(best: Candidate, other: Candidate, read: Read) -> Separation:
     pitches = [Range.exact(round(one.thread.pitch_mm * OVER_THREADS, 3)) for one in (best, other)]
     by_pitch = Separation("pitch", other.thread, *pitches)
     by_diameter = Separation("diameter", other.thread, best.diameter, other.diameter)
-    apart = best.diameter.high < other.diameter.low or other.diameter.high < best.diameter.low
     same_pitch = abs(best.thread.pitch_mm - other.thread.pitch_mm) < 1e-9
     if read.pitch is None and not same_pitch:
         return by_pitch
-    if apart:
+    if not best.diameter.touches(other.diameter):
         return by_diameter
     return Separation("flank", other.thread, *pitches) if same_pitch else by_pitch
 

@@ -47,7 +47,7 @@ def external_limits(thread: Thread, tolerance_class: str) -> ExternalLimits:
     try:
         top = thread.nominal_mm + tables.deviation_um(thread.pitch_mm, position1) / 1000
         crest = tables.crest_um(thread.pitch_mm, grade1, internal=False) / 1000
-        flank = _basic_pitch_diameter(thread) + tables.deviation_um(thread.pitch_mm, position2) / 1000
+        flank = basic_pitch_diameter(thread) + tables.deviation_um(thread.pitch_mm, position2) / 1000
         td2 = tables.pitch_diameter_um(thread.nominal_mm, thread.pitch_mm, grade2, internal=False) / 1000
     except KeyError:
         raise _outside(thread, tolerance_class) from None
@@ -72,7 +72,7 @@ def internal_limits(thread: Thread, tolerance_class: str) -> InternalLimits:
         bore = thread.nominal_mm - 1.25 * _height(thread.pitch_mm)
         bore += tables.deviation_um(thread.pitch_mm, position1) / 1000
         crest = tables.crest_um(thread.pitch_mm, grade1, internal=True) / 1000
-        flank = _basic_pitch_diameter(thread) + tables.deviation_um(thread.pitch_mm, position2) / 1000
+        flank = basic_pitch_diameter(thread) + tables.deviation_um(thread.pitch_mm, position2) / 1000
         td2 = tables.pitch_diameter_um(thread.nominal_mm, thread.pitch_mm, grade2, internal=True) / 1000
     except KeyError:
         raise _outside(thread, tolerance_class) from None
@@ -104,7 +104,8 @@ def _height(pitch: float) -> float:
     return float(3**0.5 / 2 * pitch)
 
 
-def _basic_pitch_diameter(thread: Thread) -> float:
+def basic_pitch_diameter(thread: Thread) -> float:
+    """d2 of the basic profile, mm: d - 3/4 H (ISO 68-1)."""
     return thread.nominal_mm - 0.75 * _height(thread.pitch_mm)
 
 

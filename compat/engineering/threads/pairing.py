@@ -56,12 +56,12 @@ def leaves_near(pitch: float) -> list[int]:
 
 def shafts_matching(major: Range, pitch: float) -> list[Thread]:
     """Threads with a pitch like `pitch` under a leaf gauge whose shafts (widest class) can have this major diameter."""
-    return [thread for thread in _alike(pitch) if _touch(major, _widest_shaft(thread).major)]
+    return [thread for thread in _alike(pitch) if major.touches(_widest_shaft(thread).major)]
 
 
 def nuts_matching(minor: Range, pitch: float) -> list[Thread]:
     """Threads with a pitch like `pitch` under a leaf gauge whose nuts (widest class) can have this minor diameter."""
-    return [thread for thread in _alike(pitch) if _touch(minor, _widest_nut(thread).minor)]
+    return [thread for thread in _alike(pitch) if minor.touches(_widest_nut(thread).minor)]
 
 
 def caliper_twins(thread: Thread) -> list[Thread]:
@@ -72,7 +72,7 @@ def caliper_twins(thread: Thread) -> list[Thread]:
     for other in known_threads():
         if other.form is thread.form and other.nominal_mm == thread.nominal_mm and other.pitch_mm != thread.pitch_mm:
             major = limits.external_limits(other, "6g" if other.form is Form.METRIC else "2A").major
-            if _touch(own, major):
+            if own.touches(major):
                 twins.append(other)
     return twins
 
@@ -87,7 +87,3 @@ def _widest_shaft(thread: Thread) -> limits.ExternalLimits:
 
 def _widest_nut(thread: Thread) -> limits.InternalLimits:
     return limits.internal_limits(thread, limits.widest_internal(thread))
-
-
-def _touch(one: Range, other: Range) -> bool:
-    return one.low <= other.high and other.low <= one.high

@@ -14,6 +14,7 @@ from compat.engineering.threads.tables import UNIFIED
 from compat.engineering.units import Range
 
 Length = float | Range
+CALIPER_MM = 0.02  # plus or minus of a workshop caliper on a single reading
 SAME_PITCH = 0.005  # a leaf read as its own pitch, as a part of it: 14 per inch may be typed 1.81 for 1.8143
 LEAST_PER_INCH = 7  # a pitch of this many millimetres or more is threads per inch typed into the wrong field
 

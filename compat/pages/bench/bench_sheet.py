@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from compat.asked.plans import PlanIn
-from compat.damper_values import length, usual_bore_um
+from compat.damper_values import usual_bore_mm
 from compat.pages.bench import stack_rows
 from compat.pages.bench.bench_options import UNTOUCHED, Options, typed_from
 from compat.pages.bench.sent_stacks import SentStacks, sent_stacks
@@ -148,16 +148,9 @@ def sides_of(damper: Damper, more: Iterable[tuple[str, str]] = ()) -> list[tuple
     return list(dict.fromkeys([*found, *more]))
 
 
-def usual_bore_mm(damper: Damper, valve: str) -> float | None:
-    """The bore that a line without one has on this valve."""
-    document: Mapping[str, Any] = next((one for one in damper.document["valves"] if one["code"] == valve), {})
-    bore = usual_bore_um(length(document.get("shaft_mm")))
-    return None if bore is None else bore / 1000
-
-
 def _sides(damper: Damper, stacks: Mapping[tuple[str, str], Any]) -> list[Side]:
     return [
-        side_of(valve, side, stacks.get((valve, side)) or (), usual_bore_mm(damper, valve))
+        side_of(valve, side, stacks.get((valve, side)) or (), usual_bore_mm(damper.document, valve))
         for valve, side in sides_of(damper, (place for place, lines in stacks.items() if lines))
     ]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 from django.contrib import messages
@@ -12,13 +11,13 @@ from django.urls import reverse
 
 from compat import calibrations, rendering
 from compat.calibrations import IN_USE, Tried
-from compat.damper_values import length, usual_bore_um
+from compat.damper_values import usual_bore_mm
 from compat.drawings import Shown, shown
 from compat.engineering.answers import Answer
 from compat.engineering.drawing.curve_plot import Curves, curve_plot
-from compat.engineering.units import um_to_mm
-from compat.pages.calibration.calibration_sheet import SIDES, CalibrationSheet, typed_again
+from compat.pages.calibration.calibration_sheet import CalibrationSheet, typed_again
 from compat.pages.stack_text import write_lines
+from inventory.api.damper_documents import SIDES
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
@@ -72,7 +71,8 @@ def withdraw(request: HttpRequest, code: str, calibration: int) -> HttpResponse:
 
     response = carry_out(request, work)
     valve = calibrations_of(code, calibration)[0].valve
-    now = [row for row, state in calibrations.with_states(code) if state == IN_USE and row.valve == valve]
+    states = calibrations.with_states(damper_called(code))
+    now = [row for row, state in states if state == IN_USE and row.valve == valve]
     what = f"use the one of {clock.day_of(now[0].at)}" if now else "leave the clamp's edge open"
     messages.success(request, f"Withdrawn; it stays readable. Curves of the {valve} valve now {what}.")
     return response
@@ -101,15 +101,9 @@ def _initial(request: HttpRequest, damper: Damper) -> dict[str, str]:
         return {}
     saved = saved_stack(damper.code, name)
     side = next((one for one in SIDES if saved.stacks.get(one)), "compression")
-    stack = write_lines(saved.stacks.get(side, ()), usual_bore_mm=_bore(damper, saved.stack.valve))
+    bore = usual_bore_mm(damper.document, saved.stack.valve)
+    stack = write_lines(saved.stacks.get(side, ()), usual_bore_mm=bore)
     return {"valve": saved.stack.valve, "side": side, "stack": stack}
-
-
-def _bore(damper: Damper, code: str) -> float | None:
-    """The usual bore of a valve's shims, millimetres."""
-    valve: Mapping[str, Any] = next((one for one in damper.document["valves"] if one["code"] == code), {})
-    bore = usual_bore_um(length(valve.get("shaft_mm")))
-    return None if bore is None else um_to_mm(bore)
 
 
 def _show(request: HttpRequest, damper: Damper, form: CalibrationSheet, answer: Answer | None) -> HttpResponse:

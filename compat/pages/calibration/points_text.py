@@ -7,9 +7,10 @@ from collections.abc import Iterable, Mapping
 from itertools import pairwise
 from typing import Any
 
+from compat.asked.fit import MOST_POINTS
+from compat.engineering.bending.calibration import LEAST_POINTS
 from compat.pages.measured import NUMBER
 
-MOST_POINTS = 100
 POINT = re.compile(rf"(?P<lift>{NUMBER})\s*(?:mm)?(?:\s*[;\t:]\s*|\s+)(?P<force>{NUMBER})\s*(?:N)?", re.ASCII)
 
 
@@ -29,8 +30,8 @@ def read_points(text: str) -> list[dict[str, float]]:
                 f"Line {number} \u201c{typed[:40]}\u201d: type the lift in mm and the force in N, as in 0.05 42.5."
             )
         points.append({"lift_mm": _number(found["lift"]), "force_n": _number(found["force"])})
-    if not 3 <= len(points) <= MOST_POINTS:
-        raise ValueError(f"A curve has 3 to {MOST_POINTS} points; these are {len(points)}.")
+    if not LEAST_POINTS <= len(points) <= MOST_POINTS:
+        raise ValueError(f"A curve has {LEAST_POINTS} to {MOST_POINTS} points; these are {len(points)}.")
     for number, (before, after) in enumerate(pairwise(points), start=2):
         if after["lift_mm"] <= before["lift_mm"]:
             raise ValueError(f"Lifts must rise: point {number} at {after['lift_mm']:g} mm does not.")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from compat import drawings
-from compat.damper_values import length, usual_bore_um
+from compat.damper_values import usual_bore_mm
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS
 from compat.pages.blanks import Blank
 from compat.pages.damper_models.damper_forms import TITLES
@@ -106,11 +106,9 @@ def end_of(document: Mapping[str, Any]) -> tuple[list[SizeRow], list[SizeRow]]:
 
 def stacks_of(document: Mapping[str, Any], saved: Iterable[StackRevision], drawn: str) -> list[SavedStack]:
     """The saved stacks as text; the bore of a shim only where it is not the valve's usual one."""
-    shafts = {valve["code"]: length(valve.get("shaft_mm")) for valve in document["valves"]}
     found = []
     for one in saved:
-        bore = usual_bore_um(shafts.get(one.stack.valve))
-        usual = None if bore is None else bore / 1000
+        usual = usual_bore_mm(document, one.stack.valve)
         sides = [
             (side, [write_line(line, usual_bore_mm=usual) for line in one.stacks[side]])
             for side in SIDES

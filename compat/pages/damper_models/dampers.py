@@ -46,7 +46,7 @@ def damper(request: HttpRequest, code: str) -> HttpResponse:
         "stacks": damper_view.stacks_of(model.document, saved, drawn.stack.name if drawn else ""),
         "pictures": damper_view.pictures(),
         "fits": _fits(model, request),
-        "calibrations": calibrations.with_states(code) if model.revision == row.revision else [],
+        "calibrations": calibrations.with_states(model) if model.revision == row.revision else [],
         "codes": [valve["code"] for valve in model.document["valves"]],
         "once": new_key(),
         "revisions": damper_reads.revisions_of(row),
