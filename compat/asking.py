@@ -7,7 +7,7 @@ from typing import Any
 
 from rest_framework.serializers import Serializer
 
-from compat import curves, questions, rendering
+from compat import curves, questions, rendering, seal_questions
 from compat.asked.fit import (
     CurveCalibrationIn,
     FaceShimIn,
@@ -19,6 +19,7 @@ from compat.asked.fit import (
     TorqueIn,
     ranges,
 )
+from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, ShaftWearIn
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range, um_to_mm
 from inventory.api.damper_documents import outside
@@ -91,4 +92,9 @@ QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = 
     "stack-curve": (StackCurveIn, curves.ask_stack_curve),
     "curve-calibration": (CurveCalibrationIn, curves.ask_curve_calibration),
     "spacer": (SpacerIn, _spacer),
+    "oring": (ORingIn, seal_questions.ask_oring),
+    "band": (BandIn, seal_questions.ask_band),
+    "bore": (BoreIn, seal_questions.ask_bore),
+    "shaft": (ShaftWearIn, seal_questions.ask_shaft),
+    "clearance": (ClearanceIn, seal_questions.ask_clearance),
 }

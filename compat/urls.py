@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from compat.api import calibrations, damper_parts, fit, plans, today
+from compat.api import calibrations, damper_parts, fit, plans, seals, today
 
 urlpatterns = [
     path("fit/nut-on-shaft", fit.NutOnShaft.as_view()),
@@ -13,6 +13,11 @@ urlpatterns = [
     path("fit/stack-curve", fit.StackCurve.as_view()),
     path("fit/curve-calibration", fit.CurveCalibration.as_view()),
     path("fit/spacer", fit.Spacer.as_view()),
+    path("fit/oring", seals.ORing.as_view()),
+    path("fit/band", seals.Band.as_view()),
+    path("fit/bore", seals.Bore.as_view()),
+    path("fit/shaft", seals.Shaft.as_view()),
+    path("fit/clearance", seals.Clearance.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
     path("dampers/<str:code>/calibrations", calibrations.Calibrations.as_view()),
     path("dampers/<str:code>/calibrations/<str:calibration>/withdraw", calibrations.WithdrawCalibration.as_view()),

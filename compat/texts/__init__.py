@@ -4,9 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from compat.texts import common, face_shim, lip, nut_on_shaft, parts, plan, stack, stack_curve, thread_reading, torque
+from compat.texts import (
+    clearance,
+    common,
+    face_shim,
+    lip,
+    nut_on_shaft,
+    parts,
+    plan,
+    seals,
+    stack,
+    stack_curve,
+    thread_reading,
+    torque,
+    wear,
+)
 
-MODULES = (common, nut_on_shaft, face_shim, stack, lip, plan, parts, stack_curve, thread_reading, torque)
+MODULES = (
+    *(common, nut_on_shaft, thread_reading, torque, face_shim, stack, stack_curve, lip, plan, parts),
+    *(seals, wear, clearance),
+)
 
 
 def _gathered(name: str) -> dict[str, str]:

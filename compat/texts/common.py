@@ -13,6 +13,13 @@ SOURCES: dict[str, str] = {
     "fed_std_h28_2b": "FED-STD-H28/2B, stripping of threads and length of engagement",
     "iso_898_1": "ISO 898-1, mechanical properties of bolts; tensile strengths from memory of it",
     "iso_898_2": "ISO 898-2, mechanical properties of nuts; strengths from memory of it, by ISO 18265 from hardness",
+    "as568": "AS568, sizes of O-rings, which ISO 3601-1 repeats in millimetres; inch sizes from memory of it",
+    "iso_3601_2": "ISO 3601-2, housings of O-rings: the form of stretch, squeeze and fill; limits as handbooks give",
+    "seal_makers": "Makers' tables of compounds, which agree within a few degrees; brake fluid from memory of them",
+    "iso_2230": "ISO 2230, storage of rubber: years by compound, as tabulated openly",
+    "arp5316d": "SAE ARP5316D, storage of elastomer seals: years by compound, as tabulated openly",
+    "iso_286_1": "ISO 286-1, limits and fits to 80 mm; from memory of it, compared with an open table",
+    "makers_limit": "The limit entered, from the damper maker's instructions",
     "trade": "Common practice of the damper trade; no published source.",
     "contact_model": "Plate theory: shims as annular plates in one-sided contact, clamped at the smallest radius.",
     "roark": "Roark's Formulas for Stress and Strain, flat annular plates, cases 1l and 2l (letters from memory)",
@@ -38,6 +45,11 @@ CAUTIONS: dict[str, str] = {
     "clean_face": (
         "Cover says nothing of sealing: the piston's face is lapped flat, bleed holes deburred, shim and face clean."
     ),
+    "new_seals": (
+        "A seal that is nicked, flat, hard or of unknown compound is replaced, whatever its size; oil it and guard it "
+        "from sharp edges when it is fitted."
+    ),
+    "worn_body": "A band that blew off means a worn body: check the bore by feel and by gauge, also for scores.",
     "light_gap": (
         "After assembly hold the piston to the light: every crossover gap must be open all round. A speck or "
         "burr closes it."

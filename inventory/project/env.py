@@ -34,6 +34,14 @@ def yes(name: str) -> bool:
     raise ImproperlyConfigured(f"{name} is yes or no, not {value!r}.")
 
 
+def one_of(name: str, known: tuple[str, ...]) -> str:
+    """One of some words; the first of them when unset."""
+    value = os.environ.get(name, known[0])
+    if value not in known:
+        raise ImproperlyConfigured(f"{name} is one of {', '.join(known)}, not {value!r}.")
+    return value
+
+
 def words(name: str, default: str) -> list[str]:
     """A comma-separated list without empty entries."""
     return [word.strip() for word in os.environ.get(name, default).split(",") if word.strip()]

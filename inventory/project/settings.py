@@ -22,6 +22,8 @@ ALLOWED_HOSTS = env.words("SHIMSHELF_ALLOWED_HOSTS", "localhost,127.0.0.1,[::1]"
 HOLD_MINUTES = env.whole("SHIMSHELF_HOLD_MINUTES", 15)
 HOLD_MINUTES_MOST = env.whole("SHIMSHELF_HOLD_MINUTES_MOST", 24 * 60)
 CURRENCY = env.text("SHIMSHELF_CURRENCY", "EUR")
+# Which standard's years a seal may lie on the shelf: iso_2230 or arp5316d.
+SHELF_LIFE = env.one_of("SHIMSHELF_SHELF_LIFE", ("iso_2230", "arp5316d"))
 LOCK_MINUTES = env.whole("SHIMSHELF_LOCK_MINUTES", 10)
 REQUESTS_PER_MINUTE = env.whole("SHIMSHELF_REQUESTS_PER_MINUTE", 6000)
 

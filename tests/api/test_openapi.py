@@ -173,6 +173,12 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     found["POST /fit/nut-on-shaft"] = ok(lead.ask("/fit/nut-on-shaft", {"shaft": {"thread": "M12x1.25"}, "nut": {}}))
     found["POST /fit/thread-reading"] = ok(lead.ask("/fit/thread-reading", {"part": "nut", "diameter_mm": 10.8}))
     found["POST /fit/torque"] = ok(lead.ask("/fit/torque", {"thread": "M12x1.25", "torque_n_m": 34}))
+    found["POST /fit/oring"] = ok(lead.ask("/fit/oring", {"gland": {"kind": "piston", "bore_mm": 44}}))
+    found["POST /fit/band"] = ok(lead.ask("/fit/band", {"bore_mm": 46}))
+    readings = [{"depth_mm": 20, "angle_deg": 0, "diameter_mm": 46.01}]
+    found["POST /fit/bore"] = ok(lead.ask("/fit/bore", {"nominal_mm": 46, "readings": readings}))
+    found["POST /fit/shaft"] = ok(lead.ask("/fit/shaft", {"nominal_mm": 46, "readings": readings}))
+    found["POST /fit/clearance"] = ok(lead.ask("/fit/clearance", {"nominal_mm": 12, "bore_class": "H9"}))
     found["POST /fit/face-shim"] = ok(lead.ask("/fit/face-shim", {"shim_od_mm": 34}))
     found["GET /buildable"] = ok(lead.get("/buildable"))
     found["POST /fit/stack-curve"] = ok(

@@ -15,7 +15,7 @@ from tests.house.project import ROOT, files, imports, tree
 
 REFERENCE = ROOT / "docs" / "reference"
 SETTINGS = ROOT / "inventory" / "project" / "settings.py"
-READERS = {"text", "whole", "yes", "words", "folder"}
+READERS = {"text", "whole", "yes", "words", "folder", "one_of"}
 
 
 def error_codes() -> set[str]:

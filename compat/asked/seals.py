@@ -1,0 +1,171 @@
+"""What the questions of seals, bands, bores, shafts and clearances take. Lengths are in millimetres."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework import serializers
+
+from compat.asked.fit import measured, text, word
+from compat.engineering.limits_and_fits import LARGEST_MM
+from compat.engineering.seals.gland import KINDS, NEEDED
+from compat.engineering.seals.limits import MOTIONS
+from compat.engineering.seals.shelf_life import POLICIES
+from compat.engineering.shaft_wear import SURFACES
+from inventory.api.fields import Flag, Millimetres, Name, Number, Strict
+from inventory.stock.cure_dates import CURE_DATE, WANTED
+
+MOST_READINGS = 500
+GLAND_SIZES = tuple(dict.fromkeys(name for names in NEEDED.values() for name in (*names, "width_mm")))
+
+
+class FreeRingIn(Strict):
+    """An O-ring by its size of AS568, or by inner diameter and section as read."""
+
+    size = text(20)
+    id_mm = measured(least_um=1)
+    section_mm = measured(least_um=1, most_um=50_000)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if attrs.get("size") and (attrs.get("id_mm") or attrs.get("section_mm")):
+            raise serializers.ValidationError({"size": ["give this, or id_mm and section_mm as read"]}, code="two")
+        return attrs
+
+
+class RingIn(FreeRingIn):
+    """An O-ring and when it was cured."""
+
+    cure_date = Name(max_length=7, required=False, allow_null=True)
+
+    def validate_cure_date(self, written: str | None) -> str | None:
+        if written is not None and not CURE_DATE.fullmatch(written):
+            raise serializers.ValidationError(WANTED, code="not_a_quarter")
+        return written
+
+
+class GlandIn(Strict):
+    """A gland: of a piston, of a rod or of a face, and the sizes of that kind."""
+
+    kind = serializers.ChoiceField(choices=KINDS)
+    bore_mm = measured(least_um=1)
+    rod_mm = measured(least_um=1)
+    groove_mm = measured(least_um=1)
+    depth_mm = measured(least_um=1)
+    inner_mm = measured(least_um=1)
+    outer_mm = measured(least_um=1)
+    width_mm = measured(least_um=1)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        own = (*NEEDED[attrs["kind"]], "width_mm")
+        foreign = {
+            name: [f"a {attrs['kind']} gland has {', '.join(own)}"]
+            for name in GLAND_SIZES
+            if attrs.get(name) is not None and name not in own
+        }
+        if foreign:
+            raise serializers.ValidationError(foreign, code="other_kind")
+        return attrs
+
+
+class ServiceIn(Strict):
+    """What a seal meets: the oil and how hot and cold it becomes."""
+
+    fluid = text(40)
+    temperature_c = Number(least=-100, most=400, required=False, allow_null=True)
+    coldest_c = Number(least=-100, most=400, required=False, allow_null=True)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        hot, cold = attrs.get("temperature_c"), attrs.get("coldest_c")
+        if hot is not None and cold is not None and cold > hot:
+            raise serializers.ValidationError({"coldest_c": ["must not be above temperature_c"]}, code="range")
+        return dict(super().validate(attrs))
+
+
+class ORingIn(ServiceIn):
+    """Does this O-ring fit this gland? The ring is new unless `reused`."""
+
+    ring = RingIn(required=False, allow_null=True)
+    gland = GlandIn()
+    motion = word(MOTIONS)
+    compound = text(40)
+    reused = Flag(required=False, allow_null=True)
+    shelf_life_policy = word(POLICIES)
+
+
+class BandIn(Strict):
+    """Does this band, on its energiser, still seal in this bore?"""
+
+    bore_mm = measured(least_um=1)
+    groove_mm = measured(least_um=1)
+    band_thickness_mm = measured(least_um=1, most_um=50_000)
+    energiser = FreeRingIn(required=False, allow_null=True)
+    energiser_section_mm = measured(least_um=1, most_um=50_000)
+    measured_od_mm = measured(least_um=1)
+    band_wear_radial_mm = measured(most_um=20_000)
+    bore_wear_diametral_mm = measured(most_um=20_000)
+
+
+class BandInBoreIn(Strict):
+    """The band that runs in a bore, without the bore."""
+
+    groove_mm = measured(least_um=1)
+    band_thickness_mm = measured(least_um=1, most_um=50_000)
+    energiser = FreeRingIn(required=False, allow_null=True)
+    energiser_section_mm = measured(least_um=1, most_um=50_000)
+    measured_od_mm = measured(least_um=1)
+    band_wear_radial_mm = measured(most_um=20_000)
+
+
+class DiameterReadingIn(Strict):
+    """One reading of a diameter: how deep, at which angle."""
+
+    depth_mm = Millimetres(least_um=0, most_um=2_000_000)
+    angle_deg = Number(least=-360, most=360)
+    diameter_mm = measured(least_um=1)
+
+    def validate_diameter_mm(self, told: dict[str, float] | None) -> dict[str, float]:
+        if told is None:
+            raise serializers.ValidationError("is required", code="required")
+        return told
+
+
+class ReadingsIn(Strict):
+    """Diameters read at several depths and in several directions."""
+
+    nominal_mm = measured(least_um=1)
+    readings = DiameterReadingIn(many=True, required=False)
+
+    def validate_readings(self, told: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        if len(told) > MOST_READINGS:
+            raise serializers.ValidationError(f"may be at most {MOST_READINGS}", code="too_many")
+        without = {str(n): {"diameter_mm": ["is required"]} for n, one in enumerate(told) if "diameter_mm" not in one}
+        if without:
+            raise serializers.ValidationError(without, code="required")
+        return told
+
+
+class BoreIn(ReadingsIn):
+    """Is this bore worn, oval or tapered beyond its limit? `band`: what runs in it, where the maker gives no limit."""
+
+    max_diameter_mm = measured(least_um=1)
+    band = BandInBoreIn(required=False, allow_null=True)
+
+
+class ShaftWearIn(ReadingsIn):
+    """Is this shaft worn thin, bent or rough?"""
+
+    min_diameter_mm = measured(least_um=1)
+    runout_mm = measured(most_um=20_000)
+    max_runout_mm = measured(most_um=20_000)
+    surface = word(SURFACES)
+
+
+class ClearanceIn(Strict):
+    """Does this bore pass this shaft, and with how much play? Sizes as read, or by a class of ISO 286."""
+
+    nominal_mm = Number(least=0.1, most=LARGEST_MM, required=False, allow_null=True)
+    bore_mm = measured(least_um=1)
+    bore_class = text(4)
+    shaft_mm = measured(least_um=1)
+    shaft_class = text(4)
+    most_clearance_mm = Millimetres(least_um=1, most_um=5_000, required=False, allow_null=True)

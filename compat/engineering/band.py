@@ -1,0 +1,174 @@
+"""The band question: does a piston's band, on its energiser O-ring, still seal in this bore?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+from typing import Any
+
+from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
+from compat.engineering.seals.ring import Ring, section_loss_percent
+from compat.engineering.units import Range
+
+QUESTION = "band"
+SOURCES = ("as568", "iso_3601_2", "trade")
+CAUTIONS = ("new_seals", "worn_body", "makers_instructions")
+LEAST_PERCENT, REJECT_PERCENT = 8.0, 5.0  # squeeze of the energiser; the reciprocating seal's least, and no seal
+APART_MM = 0.10  # by which a measured diameter may pass what the sizes allow before one of them is doubted
+INCH = 25.4
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A band over its energiser on a piston. All mm, None where not measured: `bore_mm` of the body, `groove_mm` the
+    diameter of the groove's bottom, `band_thickness_mm` radial and new, `energiser` the free ring,
+    `energiser_section_mm` as it was read on the ring itself, `measured_od_mm` over the band on its energiser with the
+    caliper only touching, `band_wear_radial_mm`, `bore_wear_diametral_mm` (both beyond the sizes above)."""
+
+    bore_mm: Range | None = None
+    groove_mm: Range | None = None
+    band_thickness_mm: Range | None = None
+    energiser: Ring | None = None
+    energiser_section_mm: Range | None = None
+    measured_od_mm: Range | None = None
+    band_wear_radial_mm: Range | None = None
+    bore_wear_diametral_mm: Range | None = None
+
+
+def band(told: Band) -> Answer:
+    """Does the energiser still press the band against the bore?
+
+    `fits` means: the band's diameter or the energiser's section was measured, every other size is known, and at the
+    worst corner with the measured wear the band is larger than the bore and its energiser squeezed by 8 % or more.
+    Values: `free_od_mm` (as measured, else reckoned), `interference_mm` (over the worn bore), `squeeze_percent`
+    (ranges), `wear_left_mm` (how much the bore may still grow in diameter, None where open). Raises ValueError for
+    sizes of zero. Source: plane geometry of the groove; the section's loss by ISO 3601-2; the touch of the caliper is
+    common practice. Free OD = G + 2 (W' + t); squeeze = (W' - ((bore - G)/2 - t)) / W'; interference = 2 W' squeeze.
+    """
+    _check(told)
+    values: dict[str, Any] = dict.fromkeys(("free_od_mm", "interference_mm", "squeeze_percent", "wear_left_mm"))
+    findings = _missing(told)
+    if (inches := _inches(told)) is not None:
+        return Answer(QUESTION, (*findings, inches), values, SOURCES, CAUTIONS)
+    if told.measured_od_mm is not None and told.bore_mm is not None:
+        findings += _touch(told.measured_od_mm, told.bore_mm)
+    sizes = (told.bore_mm, told.groove_mm, told.band_thickness_mm)
+    if told.energiser is None or None in sizes:
+        return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
+    corners = _corners(told)
+    if any(one is None for one in corners):
+        findings.append(stop("band_groove_has_no_room"))
+        return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
+    known = [one for one in corners if one is not None]
+    nominal = known[-1]
+    spans = [Range(min(ends), max(ends), at) for ends, at in zip(zip(*known, strict=True), nominal, strict=True)]
+    free, interference, squeeze, left = spans
+    values |= {"free_od_mm": free, "interference_mm": interference, "squeeze_percent": squeeze, "wear_left_mm": left}
+    findings += _judged(interference, squeeze)
+    if told.measured_od_mm is not None:
+        findings += _doubt(told)
+    return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
+
+
+def _check(told: Band) -> None:
+    for name in ("bore_mm", "groove_mm", "band_thickness_mm", "energiser_section_mm", "measured_od_mm"):
+        size = getattr(told, name)
+        if size is not None and not size.low > 0:
+            raise ValueError(f"{name} is above zero")
+
+
+def _missing(told: Band) -> list[Finding]:
+    found = [
+        ask(f"band_{name.removesuffix('_mm')}_missing", "trade")
+        for name in ("bore_mm", "groove_mm", "band_thickness_mm", "energiser")
+        if getattr(told, name) is None
+    ]
+    if told.measured_od_mm is None and told.energiser_section_mm is None:
+        found.append(ask("band_od_missing", "trade"))
+    if told.measured_od_mm is None and told.band_wear_radial_mm is None:
+        found.append(ask("band_wear_missing", "trade"))
+    if told.bore_wear_diametral_mm is None:
+        found.append(ask("bore_wear_missing", "trade"))
+    return found
+
+
+def _inches(told: Band) -> Finding | None:
+    """Diameters of one assembly that are 25 times apart: one was typed in inches."""
+    told_sizes = {
+        "bore_mm": told.bore_mm,
+        "groove_mm": told.groove_mm,
+        "measured_od_mm": told.measured_od_mm,
+        "energiser": None if told.energiser is None else told.energiser.id_mm,
+    }
+    sizes = {name: size.nominal for name, size in told_sizes.items() if size is not None}
+    largest = max(sizes.values(), default=0.0)
+    small = [name for name, size in sizes.items() if size * 10 < largest]
+    if not small:
+        return None
+    return ask("band_looks_like_inches", "", field=small[0], size_mm=sizes[small[0]], other_mm=largest)
+
+
+def _touch(measured: Range, bore: Range) -> list[Finding]:
+    """The check at the bench: lightly touched, the band must be larger than the nominal bore. Never sufficient."""
+    data = {"measured_mm": measured.nominal, "bore_mm": bore.nominal}
+    if measured.high <= bore.nominal:
+        return [stop("energiser_worn_flat", "trade", **data)]
+    if measured.low <= bore.nominal:
+        return [ask("energiser_may_be_flat", "trade", **data)]
+    return [note("touch_is_not_enough", "trade", **data)]
+
+
+def _corners(told: Band) -> list[tuple[float, float, float, float] | None]:
+    """(free diameter, interference, squeeze in percent, wear left) at every corner, the nominal sizes last."""
+    assert told.bore_mm is not None and told.groove_mm is not None
+    assert told.band_thickness_mm is not None and told.energiser is not None
+    none = Range.exact(0.0)
+    section = told.energiser_section_mm or told.energiser.section_mm
+    sizes = [
+        told.bore_mm + (told.bore_wear_diametral_mm or none),
+        told.groove_mm,
+        told.band_thickness_mm - (told.band_wear_radial_mm or none),
+        told.energiser.id_mm,
+        section,
+        told.measured_od_mm or none,
+    ]
+    ends = [(size.low, size.high) if size.low < size.high else (size.low,) for size in sizes]
+    measured = told.measured_od_mm is not None
+    at = [*product(*ends), tuple(size.nominal for size in sizes)]
+    return [_at(*one, measured=measured) for one in at]
+
+
+def _at(
+    bore: float, groove: float, thickness: float, inner: float, section: float, outer: float, *, measured: bool
+) -> tuple[float, float, float, float] | None:
+    """One corner; None where the groove leaves no room. A measured diameter governs over one that is reckoned."""
+    left = section * (1 - section_loss_percent(100 * (groove - inner) / inner) / 100)
+    free = outer if measured else groove + 2 * (left + thickness)
+    if left <= 0 or thickness <= 0 or bore <= groove or free <= groove + 2 * thickness:
+        return None
+    interference = free - bore
+    return free, interference, 100 * interference / (2 * left), interference - 2 * left * LEAST_PERCENT / 100
+
+
+def _judged(interference: Range, squeeze: Range) -> list[Finding]:
+    data = {
+        "low": squeeze.low, "high": squeeze.high, "least": LEAST_PERCENT, "reject": REJECT_PERCENT,
+        "interference_mm": interference.low,
+    }  # fmt: skip
+    if squeeze.high < REJECT_PERCENT or interference.high <= 0:
+        return [stop("band_does_not_seal", "trade", **data)]
+    if squeeze.low < LEAST_PERCENT or interference.low <= 0:
+        decided = stop if squeeze.low < REJECT_PERCENT and squeeze.nominal < REJECT_PERCENT else ask
+        return [decided("band_may_not_seal", "trade", **data)]
+    return [warn("band_squeezed_hard", "trade", **data)] if squeeze.high > 30.0 else []
+
+
+def _doubt(told: Band) -> list[Finding]:
+    """A measured diameter larger than the sizes allow: one of the readings is wrong."""
+    assert told.groove_mm is not None and told.band_thickness_mm is not None and told.energiser is not None
+    assert told.measured_od_mm is not None
+    section = told.energiser_section_mm or told.energiser.section_mm
+    most = told.groove_mm.high + 2 * (section.high + told.band_thickness_mm.high)
+    if told.measured_od_mm.low <= most + APART_MM:
+        return []
+    return [ask("band_od_contradicts", "trade", measured_mm=told.measured_od_mm.nominal, most_mm=most)]

@@ -1,0 +1,87 @@
+"""The bore question: is this body worn, oval or tapered beyond what its seal can follow?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop, verdict_of, warn
+from compat.engineering.band import Band, band
+from compat.engineering.roundness import DiameterReading, are_plausible, reading_findings, shape_of
+from compat.engineering.units import Range
+
+QUESTION = "bore"
+SOURCES = ("trade",)
+CAUTIONS = ("worn_body", "pressurised_gas", "makers_instructions")
+
+
+@dataclass(frozen=True, slots=True)
+class Bore:
+    """A body's bore: nominal diameter and the maker's largest, mm, and readings of a two-point gauge. `on_it`: the
+    band that runs in it, from which a limit follows where the maker gives none; its bore and wear are not told."""
+
+    nominal_mm: Range | None
+    max_diameter_mm: Range | None = None
+    readings: Sequence[DiameterReading] = ()
+    on_it: Band | None = None
+
+
+def bore(told: Bore) -> Answer:
+    """Is this bore within the maker's limit, or within what its seal can follow?
+
+    `fits` means: read at three depths or more in two directions each, and the largest diameter surely within the
+    limit entered from the maker, or the band on it surely seals at the largest diameter read. No standard gives a
+    limit. Values: `largest_mm`, `wear_mm` (largest less nominal), `ovality_mm`, `taper_mm`, `wear_left_mm` (to the
+    limit), `limit_mm`; ranges, None where open. Source: common practice; the band as in `band`.
+    """
+    values: dict[str, Any] = dict.fromkeys(
+        ("largest_mm", "wear_mm", "ovality_mm", "taper_mm", "limit_mm", "wear_left_mm")
+    )
+    findings = reading_findings(told.readings, told.nominal_mm)
+    if told.nominal_mm is None:
+        findings.append(ask("bore_nominal_missing", "trade"))
+    shape = shape_of(told.readings)
+    if shape is None or not are_plausible(findings):
+        return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
+    values |= {"largest_mm": shape.largest, "ovality_mm": shape.ovality, "taper_mm": shape.taper}
+    if told.nominal_mm is not None:
+        values["wear_mm"] = shape.largest - told.nominal_mm
+    findings.append(note("three_lobes_unseen", "trade"))
+    findings += _limit(told, shape.largest, values)
+    return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
+
+
+def _limit(told: Bore, largest: Range, values: dict[str, Any]) -> list[Finding]:
+    found: list[Finding] = []
+    if told.max_diameter_mm is not None:
+        most = told.max_diameter_mm
+        values |= {"limit_mm": most, "wear_left_mm": most - largest}
+        if told.nominal_mm is not None and most.high < told.nominal_mm.low:
+            return [ask("bore_limit_under_nominal", "", max_mm=most.nominal, nominal_mm=told.nominal_mm.nominal)]
+        data = {"largest_mm": largest.nominal, "max_mm": most.nominal}
+        if largest.low > most.high:
+            found.append(stop("bore_worn_out", "makers_limit", **data))
+        elif largest.high > most.low:
+            found.append(ask("bore_at_limit", "makers_limit", **data))
+    elif told.on_it is None:
+        return [ask("bore_limit_missing", "trade")]
+    if told.on_it is not None:
+        found += _band(told, largest, values)
+    return found
+
+
+def _band(told: Bore, largest: Range, values: dict[str, Any]) -> list[Finding]:
+    """The band in the bore at its largest: what decides there, and how much further it can follow."""
+    assert told.on_it is not None
+    answer = band(replace(told.on_it, bore_mm=largest, bore_wear_diametral_mm=Range.exact(0.0)))
+    left = answer.values["wear_left_mm"]
+    if left is not None and told.max_diameter_mm is None:
+        values |= {"wear_left_mm": left, "limit_mm": Range.exact(largest.nominal) + left}
+    verdict = verdict_of(answer.findings)
+    if verdict is Verdict.DOES_NOT_FIT:
+        return [stop("bore_band_does_not_seal", "trade", largest_mm=largest.nominal)]
+    if verdict is Verdict.CANNOT_TELL:
+        return [ask("bore_band_unsure", "trade", largest_mm=largest.nominal)]
+    assert isinstance(left, Range)
+    return [warn("bore_band_follows", "trade", left_mm=left.low)] if left.low < 0.05 else []

@@ -1,0 +1,1 @@
+"""O-rings and their glands: sizes, squeeze, stretch and fill, compounds and shelf life."""

@@ -1,0 +1,196 @@
+"""The three glands of an O-ring, and what a ring does in one at every corner of the tolerances."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, replace
+from itertools import product
+from typing import Any
+
+import numpy as np
+
+from compat.engineering.seals.ring import Floats, Ring, section_loss_percent
+from compat.engineering.units import Range
+
+KINDS = ("piston", "rod", "face")
+
+
+@dataclass(frozen=True, slots=True)
+class Gland:
+    """A gland of one kind; the sizes of that kind, mm, None where not measured, all else None.
+
+    piston: a ring in the groove (diameter `groove_mm`) of a piston, in the bore `bore_mm`. rod: a ring in a groove of
+    the housing (its outer diameter `groove_mm`) round the rod `rod_mm`. face: a ring in a flat groove `depth_mm` deep
+    between the diameters `inner_mm` and `outer_mm`, its lid closed. `width_mm`: of the groove along the axis, or of a
+    face's ring groove.
+    """
+
+    kind: str
+    bore_mm: Range | None = None
+    rod_mm: Range | None = None
+    groove_mm: Range | None = None
+    depth_mm: Range | None = None
+    inner_mm: Range | None = None
+    outer_mm: Range | None = None
+    width_mm: Range | None = None
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Names of sizes that must be measured before stretch and squeeze are known."""
+        return tuple(name for name in NEEDED[self.kind] if getattr(self, name) is None)
+
+    def widened(self, diameter_mm: float) -> Gland:
+        """The same with its bore worn larger by so much in diameter."""
+        if self.bore_mm is None:
+            raise ValueError("only a piston gland has a bore")
+        return replace(self, bore_mm=self.bore_mm + Range.exact(diameter_mm))
+
+    def at_nominal(self) -> Gland:
+        """The same with every size at its nominal value."""
+        sizes = {one.name: getattr(self, one.name) for one in fields(self) if one.name != "kind"}
+        return Gland(
+            self.kind, **{name: None if size is None else Range.exact(size.nominal) for name, size in sizes.items()}
+        )
+
+
+NEEDED = {
+    "piston": ("bore_mm", "groove_mm"),
+    "rod": ("rod_mm", "groove_mm"),
+    "face": ("depth_mm", "inner_mm", "outer_mm"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Spans:
+    """Limits of one quantity for some rings: arrays of shape (rings,), and the nominal value of each."""
+
+    low: Floats
+    high: Floats
+    nominal: Floats
+
+    def at(self, index: int) -> Range:
+        """The range of one ring."""
+        low, high = float(self.low[index]), float(self.high[index])
+        return Range(low, high, min(max(float(self.nominal[index]), low), high))
+
+
+@dataclass(frozen=True, slots=True)
+class Seated:
+    """Some rings in a gland, in percent: of the inner diameter, the section, the groove's area, the outer diameter."""
+
+    stretch: Spans
+    squeeze: Spans
+    fill: Spans | None
+    crush: Spans
+
+
+@dataclass(frozen=True, slots=True)
+class Rings:
+    """Free rings as arrays of shape (rings,), mm."""
+
+    id_low: Floats
+    id_high: Floats
+    id_nominal: Floats
+    section_low: Floats
+    section_high: Floats
+    section_nominal: Floats
+
+    @classmethod
+    def of(cls, *rings: Ring) -> Rings:
+        """From single rings."""
+        ends = [[getattr(one, end) for one in pair] for pair in _pairs(rings) for end in ("low", "high", "nominal")]
+        return cls(*(np.array(end, dtype=float) for end in ends))
+
+
+def seated(rings: Rings, gland: Gland) -> Seated:
+    """Stretch, squeeze, fill and crush of each ring, over all corners of its sizes and of the gland's.
+
+    rings: arrays of shape (n,). Squeeze and fill take the section that stretching leaves (section_loss_percent);
+    the largest fill keeps the ring's volume, and a ring crushed at its outer diameter swells by it. Between the ends
+    of each diameter three values more are tried, since a small ring's squeeze need not be largest at an end. Raises
+    ValueError where a size of the gland is missing, or leaves no room between groove and wall. Source: stretch,
+    squeeze and fill as ISO 3601-2 defines them; the crush of a rod's or a face's ring from memory of it.
+    """
+    if gland.missing:
+        raise ValueError(f"not measured: {', '.join(gland.missing)}")
+    corners = np.array(list(_corners(gland)))  # (corners, [seat, outside, height])
+    seat, outside, height = (corners[:, n, None, None] for n in range(3))
+    if (height <= 0).any():
+        raise ValueError("the groove leaves no room for a ring")
+    inner = np.stack([rings.id_low, rings.id_high])[None, :, :]
+    found = []
+    for section in (rings.section_low, rings.section_high):
+        found.append(_in_place(inner, section[None, None, :], seat, outside, height))
+    stretch, squeeze, crush, least, most = (np.stack([one[n] for one in found]) for n in range(5))
+    middle = np.array([_nominal(gland)])[:, :, None, None]
+    at = _in_place(
+        rings.id_nominal[None, None, :],
+        rings.section_nominal[None, None, :],
+        *(middle[:, n] for n in range(3)),
+    )
+    fill = None
+    if gland.width_mm is not None:
+        # `least` and `most` are areas over the height of their own corner.
+        fill = _spans(
+            np.concatenate([least / gland.width_mm.high, most / gland.width_mm.low]), at[3] / gland.width_mm.nominal
+        )
+    return Seated(_spans(stretch, at[0]), _spans(squeeze, at[1]), fill, _spans(crush, at[2]))
+
+
+def _in_place(inner: Any, section: Any, seat: Any, outside: Any, height: Any) -> tuple[Any, Any, Any, Any, Any]:
+    """(stretch, squeeze, crush, least and most section over height), percent and mm; arrays that broadcast."""
+    stretch = 100 * (seat - inner) / inner
+    outer = inner + 2 * section
+    crush = 100 * (outer - outside) / outer
+    left = section * (1 - section_loss_percent(stretch) / 100)
+    swollen = np.clip(1 - crush / 100, 0.5, 1.0)
+    squeeze = 100 * (1 - height * np.sqrt(swollen) / left)
+    area = np.pi / 4 * section**2 / (1 + np.clip(stretch, 0.0, None) / 100) / swollen
+    shape = np.broadcast_shapes(stretch.shape, squeeze.shape, crush.shape)
+    least, most = 100 * np.pi / 4 * left**2 / height, 100 * area / height
+    return (
+        np.broadcast_to(stretch, shape),
+        np.broadcast_to(squeeze, shape),
+        np.broadcast_to(crush, shape),
+        np.broadcast_to(least, shape),
+        np.broadcast_to(most, shape),
+    )
+
+
+def _corners(gland: Gland) -> Iterator[tuple[float, float, float]]:
+    """(diameter that stretches the ring, diameter that crushes it, height left to its section) at every corner."""
+    if gland.kind == "piston":
+        assert gland.bore_mm is not None and gland.groove_mm is not None
+        for bore, groove in product(_ends(gland.bore_mm), _between(gland.groove_mm)):
+            yield groove, np.inf, (bore - groove) / 2
+    elif gland.kind == "rod":
+        assert gland.rod_mm is not None and gland.groove_mm is not None
+        for rod, groove in product(_between(gland.rod_mm), _between(gland.groove_mm)):
+            yield rod, groove, (groove - rod) / 2
+    else:
+        assert gland.depth_mm is not None and gland.inner_mm is not None and gland.outer_mm is not None
+        yield from product(_ends(gland.inner_mm), _ends(gland.outer_mm), _ends(gland.depth_mm))
+
+
+def _nominal(gland: Gland) -> tuple[float, float, float]:
+    return next(_corners(gland.at_nominal()))
+
+
+def _ends(size: Range) -> tuple[float, ...]:
+    return (size.low, size.high) if size.low < size.high else (size.low,)
+
+
+def _between(size: Range) -> tuple[float, ...]:
+    if size.low == size.high:
+        return (size.low,)
+    return tuple(np.linspace(size.low, size.high, 5))
+
+
+def _pairs(rings: tuple[Ring, ...]) -> tuple[list[Range], list[Range]]:
+    return [ring.id_mm for ring in rings], [ring.section_mm for ring in rings]
+
+
+def _spans(values: Any, nominal: Any) -> Spans:
+    rings = values.shape[-1]
+    flat = values.reshape(-1, rings)
+    return Spans(flat.min(axis=0), flat.max(axis=0), np.broadcast_to(nominal, (1, 1, rings)).reshape(rings))

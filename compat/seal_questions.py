@@ -1,0 +1,119 @@
+"""The questions of seals, bands, bores, shafts and clearances: from the request, through the engine, to an Answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from django.conf import settings
+
+from compat.asked.fit import ranges
+from compat.engineering.answers import Answer
+from compat.engineering.band import Band, band
+from compat.engineering.bore import Bore, bore
+from compat.engineering.clearance import BoreOnShaft, clearance
+from compat.engineering.limits_and_fits import ClassError
+from compat.engineering.oring import RingInGland, oring
+from compat.engineering.roundness import DiameterReading
+from compat.engineering.seals.compounds import Service
+from compat.engineering.seals.gland import Gland
+from compat.engineering.seals.ring import Ring
+from compat.engineering.seals.shelf_life import shelf_life_findings
+from compat.engineering.seals.sizes import SizeError, ring_called
+from compat.engineering.shaft_wear import Shaft, shaft
+from compat.engineering.units import um_to_mm
+from compat.refusals import engine_errors
+from inventory.common.clock import today
+from inventory.common.errors import invalid
+
+Asked = Mapping[str, Any]
+
+
+def ask_oring(asked: Asked) -> Answer:
+    """Does this O-ring fit this gland? Raises DomainError `invalid` for what cannot be read."""
+    told = asked.get("ring") or {}
+    free = free_ring(told, "ring")
+    with engine_errors("gland"):
+        answer = oring(
+            RingInGland(
+                ring=free,
+                gland=Gland(**ranges(asked["gland"])),
+                motion=asked.get("motion"),
+                service=service_of(asked),
+                reused=asked.get("reused"),
+                by_size=bool(told.get("size")),
+            )
+        )
+    if told.get("cure_date") is None:
+        return answer
+    policy = asked.get("shelf_life_policy") or settings.SHELF_LIFE
+    aged = shelf_life_findings(asked.get("compound"), told["cure_date"], today(), policy)
+    return replace(answer, findings=(*answer.findings, *aged))
+
+
+def ask_band(asked: Asked) -> Answer:
+    """Does this band still seal in this bore? Raises DomainError `invalid` for what cannot be read."""
+    with engine_errors("bore_mm"):
+        return band(_band(asked, "energiser"))
+
+
+def ask_bore(asked: Asked) -> Answer:
+    """Is this bore within its limit? Raises DomainError `invalid` for what cannot be read."""
+    sizes = ranges(asked)
+    on_it = asked.get("band")
+    with engine_errors("readings"):
+        return bore(
+            Bore(
+                nominal_mm=sizes.get("nominal_mm"),
+                max_diameter_mm=sizes.get("max_diameter_mm"),
+                readings=_readings(asked.get("readings") or ()),
+                on_it=None if on_it is None else _band(on_it, "band.energiser"),
+            )
+        )
+
+
+def ask_shaft(asked: Asked) -> Answer:
+    """Is this shaft within its limits? Raises DomainError `invalid` for what cannot be read."""
+    told = {name: value for name, value in ranges(asked).items() if value is not None and name != "readings"}
+    with engine_errors("readings"):
+        return shaft(Shaft(**{"nominal_mm": None, **told}, readings=_readings(asked.get("readings") or ())))
+
+
+def ask_clearance(asked: Asked) -> Answer:
+    """Does this bore pass this shaft? Raises DomainError `invalid` for a class that is not tabulated."""
+    told = {name: value for name, value in ranges(asked).items() if value not in (None, "")}
+    if "most_clearance_mm" in told:
+        told["most_clearance_mm"] = um_to_mm(told["most_clearance_mm"])
+    try:
+        return clearance(BoreOnShaft(**told))
+    except ClassError as refused:
+        raise invalid("bore_class" if refused.part == "hole" else "shaft_class", str(refused)) from None
+
+
+def free_ring(told: Asked, field: str) -> Ring | None:
+    """The ring that is told, by its size or as read; None where not all of it is. Raises DomainError `invalid`."""
+    if told.get("size"):
+        try:
+            return ring_called(told["size"])
+        except SizeError as refused:
+            cure = "a metric or special ring is told by id_mm and section_mm, as read"
+            raise invalid(f"{field}.size", f"{refused}; {cure}") from None
+    sizes = ranges(told)
+    if not sizes.get("id_mm") or not sizes.get("section_mm"):
+        return None
+    return Ring(sizes["id_mm"], sizes["section_mm"])
+
+
+def service_of(asked: Asked) -> Service:
+    """What a seal is made of and meets."""
+    return Service(asked.get("compound"), asked.get("fluid"), asked.get("temperature_c"), asked.get("coldest_c"))
+
+
+def _band(asked: Asked, energiser: str) -> Band:
+    told = {name: value for name, value in ranges(asked).items() if value is not None and name != "energiser"}
+    return Band(**told, energiser=free_ring(asked.get("energiser") or {}, energiser))
+
+
+def _readings(told: Iterable[Asked]) -> list[DiameterReading]:
+    return [DiameterReading(um_to_mm(one["depth_mm"]), one["angle_deg"], ranges(one)["diameter_mm"]) for one in told]

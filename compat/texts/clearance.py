@@ -1,0 +1,36 @@
+"""Texts of the clearance question."""
+
+from __future__ import annotations
+
+TEXTS: dict[str, str] = {
+    "bore_size_missing": "Measure the bore, or give its class of ISO 286 as in H9.",
+    "shaft_size_missing": "Measure the shaft, or give its class of ISO 286 as in g6.",
+    "nominal_missing": "Give the nominal diameter that the class {tolerance_class} of the {part} belongs to.",
+    "size_outside_class": (
+        "The {part} measures {size_mm:g} mm, outside {tolerance_class} ({low_mm:.3f} to {high_mm:.3f} mm): is it that "
+        "part, and is it worn?"
+    ),
+    "size_looks_like_inches": (
+        "The {part} of {size_mm:g} agrees with the other only if it was measured in inches. Every length here is in "
+        "millimetres."
+    ),
+    "bore_does_not_pass": "The shaft does not pass through the bore: the play is {low_mm:.3f} to {high_mm:.3f} mm.",
+    "bore_may_not_pass": (
+        "The shaft may not pass through the bore: the play is {low_mm:.3f} to {high_mm:.3f} mm. Measure both."
+    ),
+    "most_clearance_unknown": (
+        "It passes with {low_mm:.3f} to {high_mm:.3f} mm of play in diameter; how much play this joint may have is "
+        "not told."
+    ),
+    "play_too_large": "The play is {low_mm:.3f} to {high_mm:.3f} mm in diameter; {most_mm:g} mm is the most.",
+    "play_may_be_large": (
+        "The play is {low_mm:.3f} to {high_mm:.3f} mm in diameter, and {most_mm:g} mm is the most: measure both."
+    ),
+}
+
+METHODS: dict[str, str] = {
+    "clearance": (
+        "The bore less the shaft in diameter, at every corner: as measured, or by the limits of their classes of "
+        "ISO 286 at the nominal diameter. A measured size governs."
+    ),
+}

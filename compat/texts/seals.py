@@ -1,0 +1,115 @@
+"""Texts of O-rings: the ring in its gland, its compound, its age."""
+
+from __future__ import annotations
+
+TEXTS: dict[str, str] = {
+    "ring_missing": "Say which ring: its size of AS568 as in 222, or its inner diameter and section as read.",
+    "gland_bore_missing": "Measure the bore that the ring seals against.",
+    "gland_groove_missing": "Measure the diameter of the groove's bottom.",
+    "gland_rod_missing": "Measure the rod that the ring seals on.",
+    "gland_depth_missing": "Measure how deep the groove is with its lid closed.",
+    "gland_inner_missing": "Measure the groove's inner diameter.",
+    "gland_outer_missing": "Measure the groove's outer diameter.",
+    "gland_width_missing": "Measure the groove's width: without it nobody knows how full the groove is.",
+    "gland_width_contradicts": (
+        "The width of {width_mm:g} mm and the {between_mm:g} mm between the two diameters contradict: measure again."
+    ),
+    "gland_looks_like_inches": (
+        "The gland's {seat_mm:g} and the ring's {id_mm:g} mm agree only if the gland was measured in inches. Every "
+        "length here is in millimetres."
+    ),
+    "ring_looks_like_inches": (
+        "The ring's {id_mm:g} and the gland's {seat_mm:g} mm agree only if the ring was measured in inches. Every "
+        "length here is in millimetres."
+    ),
+    "gland_has_no_room": "Between {inner} and {outer} is no room for a ring: measure both again.",
+    "groove_narrower_than_ring": "The groove is {width_mm:g} mm wide, the ring's section {section_mm:g} mm: no room.",
+    "motion_missing": "Say whether the seal stands still or moves: the limits of squeeze differ.",
+    "face_gland_moves": "A ring in a face groove seals parts that stand still; a moving seal needs another gland.",
+    "face_pressure_side": (
+        "The ring should lie against the wall that the pressure drives it to: the outer one for pressure from inside."
+    ),
+    "reused_unknown": "Say whether the ring is new: a used one has taken a set.",
+    "reused_by_size": (
+        "A used ring has taken a set: measure its section at three places, or fit a new one. Its size by the book "
+        "says nothing of it."
+    ),
+    "ring_reused": "The ring is a used one: a new one costs little, and what is measured today sets further.",
+    "squeeze_too_little": (
+        "The ring is squeezed by {low:.1f} to {high:.1f} %; at least {least:g} % is needed. It does not seal."
+    ),
+    "squeeze_may_be_little": (
+        "The ring may be squeezed by as little as {low:.1f} % (up to {high:.1f}); at least {least:g} % is needed. "
+        "Measure the ring's section and the gland more closely."
+    ),
+    "squeeze_below_usual": "The ring is squeezed by {low:.1f} to {high:.1f} %; {least:g} % or more is usual.",
+    "squeeze_too_much": (
+        "The ring is squeezed by {low:.1f} to {high:.1f} %; {most:g} % is the most. It sets, tears or binds."
+    ),
+    "squeeze_may_be_much": (
+        "The ring may be squeezed by as much as {high:.1f} % (from {low:.1f}); {most:g} % is the most. Measure the "
+        "ring's section and the gland more closely."
+    ),
+    "fill_too_much": "The ring fills {low:.0f} to {high:.0f} % of the groove; {most:g} % is the most, as it swells.",
+    "fill_may_be_much": (
+        "The ring may fill {high:.0f} % of the groove (from {low:.0f}); {most:g} % is the most, as it swells. Measure "
+        "the groove's width and the ring's section more closely."
+    ),
+    "stretch_too_much": "The ring is stretched by {low:.1f} to {high:.1f} %; {most:g} % is the most.",
+    "stretch_may_be_much": (
+        "The ring may be stretched by as much as {high:.1f} % (from {low:.1f}); {most:g} % is the most. Measure its "
+        "inner diameter."
+    ),
+    "stretch_over_usual": "The ring is stretched by {low:.1f} to {high:.1f} %; up to {usual:g} % is usual.",
+    "ring_loose": (
+        "The ring is larger than the groove's bottom by {high:.1f} % and more: it hangs loose and is cut on entering."
+    ),
+    "ring_may_be_loose": (
+        "The ring may hang loose in the groove (stretch {low:.1f} to {high:.1f} %): measure its inner diameter."
+    ),
+    "crush_too_much": (
+        "The ring is {low:.1f} to {high:.1f} % too large for the groove's outer wall; {most:g} % is the most: it "
+        "buckles."
+    ),
+    "crush_may_be_much": (
+        "The ring may be {high:.1f} % too large for the groove's outer wall (from {low:.1f}); {most:g} % is the most. "
+        "Measure the ring."
+    ),
+    "crush_over_usual": (
+        "The ring is {low:.1f} to {high:.1f} % larger than the groove's outer wall; up to {usual:g} % is usual."
+    ),
+    "compound_missing": "Say what the ring is made of, as in NBR: it stands on its bag, not on the ring.",
+    "compound_unknown": "Nothing is known here of {compound}: known are {known}. Its maker says what it bears.",
+    "compound_not_tabulated": "Nothing is tabulated here for {compound} in {fluid}: ask the seal's maker.",
+    "compound_swells": "{compound} does not bear {fluid}: it swells or dissolves. Use another compound.",
+    "fluid_missing": "Say what it seals against ({known}).",
+    "fluid_unknown": "Nothing is known here of {fluid}: known are {known}. The seal's maker says what bears it.",
+    "temperature_missing": "Say how hot the oil becomes.",
+    "seal_too_hot": "{compound} bears {highest_c:g} C; the oil becomes {hottest_c:g} C hot.",
+    "seal_nearly_too_hot": "{compound} bears {highest_c:g} C, and the oil becomes {hottest_c:g} C hot: little is left.",
+    "seal_too_cold": "{compound} stays elastic to {lowest_c:g} C; it becomes {coldest_c:g} C cold.",
+    "shelf_life_over": "Cured {cured}, {compound}: past its shelf life ({until}). Do not fit it.",
+    "shelf_life_inspect": (
+        "Cured {cured}, {compound}: its first years ended on {until}. Inspect it; a sound one may be used until "
+        "{after_inspection}."
+    ),
+    "shelf_life_soon": "Cured {cured}, {compound}: its shelf life ends on {until}.",
+    "shelf_life_good": "Cured {cured}, {compound}: good until {until}.",
+    "shelf_life_unknown": (
+        "Its age is not known, or the standard chosen lists no years for its compound: read cure quarter and compound "
+        "off the bag."
+    ),
+}
+
+METHODS: dict[str, str] = {
+    "oring": (
+        "Stretch over the groove, squeeze of the section that stretching leaves, and fill of the groove, at every "
+        "corner of the ring's and the gland's tolerances; each compared with its limits for a standing or moving "
+        "seal. Sizes of the ring by AS568 unless read. The compound is compared with fluid and temperature."
+    ),
+    "rings-for-gland": (
+        "Every ring on the shelf is put into the gland at every corner of the tolerances, as in the O-ring question, "
+        "and ranked: those that fit first, then by how far the worst corner is from a limit. A ring whose nominal "
+        "sizes break a limit is left out; compound and shelf life are said beside each."
+    ),
+}

@@ -1,0 +1,156 @@
+"""O-rings, bands, bores, shafts and clearances over HTTP. Check values as in tests/engineering."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.api.conftest import Caller, Json, fields, problem
+from tests.api.fit import asked, codes, without
+from tests.conftest import HeldClock
+
+pytestmark = pytest.mark.django_db
+RING: Json = {
+    "ring": {"size": "222"},
+    "gland": {
+        "kind": "piston",
+        "bore_mm": {"min": 44.0, "max": 44.039, "nominal": 44.0},
+        "groove_mm": {"min": 38.238, "max": 38.3, "nominal": 38.3},
+        "width_mm": 4.75,
+    },
+    "motion": "static",
+    "compound": "NBR",
+    "fluid": "mineral_oil",
+    "temperature_c": 80,
+    "reused": False,
+}
+BAND: Json = {
+    "bore_mm": {"min": 46.0, "max": 46.039, "nominal": 46.0},
+    "groove_mm": {"min": 38.538, "max": 38.6, "nominal": 38.6},
+    "band_thickness_mm": {"min": 0.93, "max": 0.97},
+    "energiser": {"size": "222"},
+    "energiser_section_mm": {"min": 3.43, "max": 3.63},
+    "band_wear_radial_mm": 0,
+    "bore_wear_diametral_mm": 0,
+}
+READINGS: list[Json] = [
+    {"depth_mm": depth, "angle_deg": angle, "diameter_mm": {"min": size, "max": round(size + 0.01, 3)}}
+    for depth, angle, size in (
+        (20, 0, 46.015), (20, 90, 46.005), (80, 0, 46.045), (80, 90, 46.015), (140, 0, 46.025), (140, 90, 46.015),
+    )
+]  # fmt: skip
+BORE: Json = {"nominal_mm": 46, "max_diameter_mm": 46.08, "readings": READINGS}
+SHAFT: Json = {
+    "nominal_mm": 46.06,
+    "min_diameter_mm": 46.0,
+    "readings": READINGS,
+    "runout_mm": 0.02,
+    "max_runout_mm": 0.05,
+    "surface": "ok",
+}
+CLEARANCE: Json = {"nominal_mm": 12, "bore_class": "H9", "shaft_class": "g6", "most_clearance_mm": 0.06}
+WHOLE: dict[str, Json] = {"oring": RING, "band": BAND, "bore": BORE, "shaft": SHAFT, "clearance": CLEARANCE}
+
+
+@pytest.mark.parametrize("question", sorted(WHOLE))
+def test_what_is_wholly_known_and_sound_fits(storefront: Caller, question: str) -> None:
+    assert asked(storefront, question, WHOLE[question])["verdict"] == "fits"
+
+
+def test_the_figures_of_the_worked_examples(storefront: Caller) -> None:
+    """tests/engineering/test_oring.py, test_band.py and test_clearance.py show where they come from."""
+    ring = asked(storefront, "oring", RING)["values"]
+    assert (round(ring["squeeze_percent"]["min"], 1), round(ring["squeeze_percent"]["max"], 1)) == (13.7, 21.0)
+    assert round(ring["stretch_percent"]["nominal"], 1) == 1.6 and ring["ring"]["size"] == "222"
+    band = asked(storefront, "band", BAND)["values"]
+    assert round(band["squeeze_percent"]["min"], 1) == 15.7
+    assert round(band["free_od_mm"]["nominal"], 2) == 47.42
+    play = asked(storefront, "clearance", CLEARANCE)["values"]["clearance_mm"]
+    assert (play["min"], play["max"]) == (0.006, 0.06)
+    bore = asked(storefront, "bore", BORE)["values"]
+    assert bore["wear_mm"]["nominal"] == 0.05 and bore["ovality_mm"]["nominal"] == 0.03
+
+
+@pytest.mark.parametrize(
+    ("question", "path"),
+    [
+        *(("oring", path) for path in ("ring", "ring.size", "gland.bore_mm", "gland.groove_mm", "gland.width_mm")),
+        *(("oring", path) for path in ("motion", "compound", "fluid", "temperature_c", "reused")),
+        *(("band", path) for path in BAND),
+        *(("bore", path) for path in BORE),
+        *(("shaft", path) for path in SHAFT),
+        ("bore", "readings.5"),
+        *(("clearance", path) for path in ("nominal_mm", "bore_class", "shaft_class")),
+    ],
+)
+def test_without_any_one_reading_it_cannot_tell(storefront: Caller, question: str, path: str) -> None:
+    body: Any = WHOLE[question]
+    if path == "readings.5":
+        body = {**body, "readings": body["readings"][:5]}
+    else:
+        body = without(body, path)
+    answer = asked(storefront, question, body)
+    assert answer["verdict"] == "cannot_tell" and codes(answer, "measure")
+
+
+@pytest.mark.parametrize(
+    ("question", "change", "field"),
+    [
+        ("oring", {"ring": {"size": "P22"}}, "ring.size"),
+        ("oring", {"ring": {"size": "222", "id_mm": 37.7}}, "ring.size"),
+        ("oring", {"ring": {"size": "222", "cure_date": "2026"}}, "ring.cure_date"),
+        ("oring", {"gland": {"kind": "oval"}}, "gland.kind"),
+        ("oring", {"gland": {"kind": "piston", "rod_mm": 16}}, "gland.rod_mm"),
+        ("oring", {"gland": {"kind": "piston", "bore_mm": -44}}, "gland.bore_mm"),
+        ("oring", {"gland": {"kind": "piston", "bore_mm": {"min": 45, "max": 44}}}, "gland.bore_mm"),
+        ("oring", {"temperature_c": 900}, "temperature_c"),
+        ("oring", {"temperature_c": 20, "coldest_c": 30}, "coldest_c"),
+        ("oring", {"motion": "slow"}, "motion"),
+        ("oring", {"shelf_life_policy": "mine"}, "shelf_life_policy"),
+        ("band", {"bore_mm": 0}, "bore_mm"),
+        ("band", {"energiser": {"size": "999"}}, "energiser.size"),
+        ("band", {"band_wear_radial_mm": -0.1}, "band_wear_radial_mm"),
+        ("bore", {"readings": [{"depth_mm": 20, "angle_deg": 0}]}, "readings.0.diameter_mm"),
+        ("bore", {"readings": [{**READINGS[0], "angle_deg": 1000}]}, "readings.0.angle_deg"),
+        ("bore", {"readings": READINGS * 100}, "readings"),
+        ("bore", {"band": {"energiser": {"size": "P22"}}}, "band.energiser.size"),
+        ("shaft", {"surface": "shiny"}, "surface"),
+        ("shaft", {"runout_mm": -0.01}, "runout_mm"),
+        ("clearance", {"bore_class": "H4"}, "bore_class"),
+        ("clearance", {"shaft_class": "k6"}, "shaft_class"),
+        ("clearance", {"nominal_mm": 81}, "nominal_mm"),
+        ("clearance", {"colour": "blue"}, "colour"),
+    ],
+)
+def test_what_cannot_be_read_is_refused_at_its_field(
+    storefront: Caller, question: str, change: Json, field: str
+) -> None:
+    refused = problem(storefront.ask(f"/fit/{question}", {**WHOLE[question], **change}), 400, "invalid")
+    assert fields(refused) == {field}
+
+
+def test_inches_are_asked_about_and_not_judged(storefront: Caller) -> None:
+    """1.732 and 1.508 inches are the worked gland's 44.00 and 38.30 mm."""
+    gland = {"kind": "piston", "bore_mm": 1.732, "groove_mm": 1.508, "width_mm": 0.187}
+    answer = asked(storefront, "oring", {**RING, "gland": gland})
+    assert answer["verdict"] == "cannot_tell" and "gland_looks_like_inches" in codes(answer)
+
+
+def test_an_old_ring_is_stopped_by_the_policy_that_the_shop_chose(
+    storefront: Caller, clock: HeldClock, settings: Any
+) -> None:
+    """NBR cured in 2017-Q1: 7 + 3 years by ISO 2230 are over in 2030, 15 by SAE ARP5316D are not."""
+    assert clock.time.year == 2030
+    old = {**RING, "ring": {"size": "222", "cure_date": "2017-Q1"}}
+    assert "shelf_life_over" in codes(asked(storefront, "oring", old), "stop")
+    assert asked(storefront, "oring", {**old, "shelf_life_policy": "arp5316d"})["verdict"] == "fits"
+    settings.SHELF_LIFE = "arp5316d"
+    assert asked(storefront, "oring", old)["verdict"] == "fits"
+
+
+def test_no_readings_and_five_hundred(storefront: Caller) -> None:
+    none = asked(storefront, "bore", {**BORE, "readings": []})
+    assert none["verdict"] == "cannot_tell" and "diameters_missing" in codes(none)
+    many = [{"depth_mm": n, "angle_deg": m, "diameter_mm": 46.02} for n in range(25) for m in range(0, 180, 9)]
+    assert asked(storefront, "bore", {**BORE, "readings": many})["verdict"] == "fits"

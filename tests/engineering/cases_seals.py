@@ -1,0 +1,37 @@
+"""Ranges, rings and glands that the tests of seals share."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+
+from compat.engineering.answers import Answer
+from compat.engineering.seals.gland import Gland
+from compat.engineering.seals.ring import Ring
+from compat.engineering.units import Range
+
+exact = Range.exact
+
+
+def codes(answer: Answer) -> set[str]:
+    """The codes of an answer's findings."""
+    return {finding.code for finding in answer.findings}
+
+
+def piston(bore: Range, groove: Range, width: Range | None = None) -> Gland:
+    """A piston gland."""
+    return Gland("piston", bore_mm=bore, groove_mm=groove, width_mm=width)
+
+
+def within(size: Range, draw: random.Random) -> Range:
+    """One value of a range."""
+    return exact(draw.uniform(size.low, size.high))
+
+
+def sampled(ring: Ring, gland: Gland, seed: int, times: int) -> Iterator[tuple[Ring, Gland]]:
+    """The same ring and gland at single values inside their limits."""
+    draw = random.Random(seed)
+    names = ("bore_mm", "rod_mm", "groove_mm", "depth_mm", "inner_mm", "outer_mm", "width_mm")
+    for _ in range(times):
+        sizes = {name: within(size, draw) for name in names if (size := getattr(gland, name)) is not None}
+        yield Ring(within(ring.id_mm, draw), within(ring.section_mm, draw)), Gland(gland.kind, **sizes)
