@@ -22,7 +22,7 @@ from compat.engineering.threads.readings import (
 from compat.engineering.units import Range
 
 QUESTION = "nut-on-shaft"
-LEAST_PITCH_MM = 0.2  # no thread here is finer than 0.5 mm; less is a pitch in inches
+LEAST_PITCH_MM = 0.2  # no thread here is finer than 0.35 mm; less is a pitch in inches
 FELT_TURNS = 4.0  # with the lead-in, what a hand feels at most of a nut that binds; common practice, no source
 HANDS = ("right", "left")
 ENDS = ("plain", "peened", "peened_dressed", "damaged")
@@ -98,7 +98,7 @@ def nut_on_shaft(
     `strip_factor` is the shop's margin against stripping; `caliper_mm` the error of a single diameter reading.
     Fits means: same form, diameter, pitch, hand and starts, a class pair, both pitches gauged, both crests read and
     within limits, play and overlap at all limits, nothing reused that must not be, and full thread under the whole
-    nut with a pitch to spare. Holds for M3-M36 (ISO 261, ISO 965-1) and 1/4-1 inch UNC and UNF (ASME B1.1).
+    nut with a pitch to spare. Holds for M3-M36 (ISO 261, ISO 965-1) and 1/4-1 inch UNC, UNF and UNEF (ASME B1.1).
     Values: `turns_before_binding` (None for equal pitches: never), `axial_play_mm`, `overlap_percent` as Range, and
     `engagement_mm` with the sure `available`, the `needed` and the `full_strength` length, each a number or None.
     Raises ValueError for a factor or caliper error that is not positive, or a preload below zero.

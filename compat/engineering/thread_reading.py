@@ -21,7 +21,7 @@ from compat.engineering.units import Range
 
 QUESTION = "thread-reading"
 LEAST_MM, MOST_MM = 2.0, 37.0  # no thread of the tables has a crest outside
-LEAST_PITCH_MM, MOST_PITCH_MM = 0.4, 4.2
+LEAST_PITCH_MM, MOST_PITCH_MM = 0.3, 4.2
 SOURCES = ("iso_261", "iso_965_1", "asme_b1_1")
 CAUTIONS = ("wrong_nut", "makers_instructions")
 MOST_SHOWN, MOST_SAID = 12, 3

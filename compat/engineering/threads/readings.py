@@ -108,7 +108,7 @@ def _as_gauged(part: str, thread: Thread, gauged: float | None, findings: list[F
         if thread.form is Form.METRIC:
             near = [pitch for pitch in pitches_of(thread.nominal_mm) if abs(pitch - gauged) <= SAME_PITCH * pitch]
             return replace(thread, pitch_mm=near[0]) if near else thread
-        for count in UNIFIED[thread.size][1:]:
+        for count in UNIFIED[thread.size][1].values():
             if abs(MM_PER_INCH / count - gauged) <= SAME_PITCH * gauged:
                 other = unified(thread.size, count)
                 return replace(other, tolerance_class=thread.tolerance_class, hand=thread.hand)
