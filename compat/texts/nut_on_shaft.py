@@ -66,6 +66,10 @@ TEXTS: dict[str, str] = {
         "has, while only {percent_low} to {percent_high} % of the thread overlaps. It will strip. That it spins on "
         "proves nothing."
     ),
+    "false_friend_never_binds": (
+        "A false friend: {nut} has the pitch of {shaft} and spins over its whole length, while only {percent_low} to "
+        "{percent_high} % of the thread overlaps. It will strip. That it spins on proves nothing."
+    ),
     "binds_after_turns": (
         "A {nut} nut on {shaft} binds after {turns_low:g} to {turns_high:g} turns past the lead-in; below zero it may "
         "not start. It can be started and forced: that ruins both threads."

@@ -11,6 +11,8 @@ from compat.engineering.units import Range
 # Widest class in general use where none is known, then what to fall back on at pitches too fine for its grade.
 WIDEST_EXTERNAL = {Form.METRIC: ("8g", "6g"), Form.UNIFIED: ("2A",)}
 WIDEST_INTERNAL = {Form.METRIC: ("7H", "6H"), Form.UNIFIED: ("2B",)}
+USUAL_EXTERNAL = {Form.METRIC: "6g", Form.UNIFIED: "2A"}  # what the trade sells where nothing is said
+USUAL_INTERNAL = {Form.METRIC: "6H", Form.UNIFIED: "2B"}
 TD2_FACTOR = {"2A": 1.0, "2B": 1.3}  # on Td2(2A), ASME B1.1
 
 
