@@ -15,10 +15,13 @@ from compat.engineering.threads.readings import (
     Length,
     PartThread,
     as_range,
+    bore_over_outside,
     checked_length,
+    crest_in_inches,
     implausible,
     read_part,
     start_in_inches,
+    swapped_within,
 )
 from compat.engineering.units import Range
 
@@ -209,6 +212,7 @@ def _crest(
         findings.append(ask(f"{part}_{name.removesuffix('_mm')}_not_read", "trade"))
         return None
     if thread is None or limit is None:
+        findings += crest_in_inches(part, name, reading)
         return None
     if doubt := implausible(part, thread.nominal_mm, {name: reading}):
         findings += doubt.values()
@@ -231,8 +235,15 @@ def _geometry(
     one, other = on_shaft.thread, on_nut.thread
     outer = limits.external_limits(one, on_shaft.tolerance_class) if one else None
     inner = limits.internal_limits(other, on_nut.tolerance_class) if other else None
-    major = _crest("shaft", one, shaft.major_mm, outer.major if outer else None, caliper, findings)
-    minor = _crest("nut", other, nut.minor_mm, inner.minor if inner else None, caliper, findings)
+    swapped = False
+    if doubt := bore_over_outside(shaft.major_mm, nut.minor_mm, caliper):
+        findings.append(doubt)
+        if outer and inner and shaft.major_mm and nut.minor_mm:
+            swapped = swapped_within(shaft.major_mm, nut.minor_mm, caliper, outer.major, inner.minor)
+    major = minor = None
+    if not swapped:
+        major = _crest("shaft", one, shaft.major_mm, outer.major if outer else None, caliper, findings)
+        minor = _crest("nut", other, nut.minor_mm, inner.minor if inner else None, caliper, findings)
     if one:
         findings += _traps(one)
     if not (one and other and outer and inner):

@@ -181,6 +181,10 @@ TEXTS: dict[str, str] = {
     "thread_reading_in_inches": (
         "{field} of the {part} reads {value:g}: is that in inches ({mm:g} mm)? Enter millimetres."
     ),
+    "bore_over_outside": (
+        "The nut's bore reads {bore_mm:g} mm, more than the shaft measures outside ({outside_mm:g} mm): such a nut "
+        "slides over the shaft. Measure both again; are the two readings swapped?"
+    ),
     "thread_reading_implausible": "{field} of the {part} reads {value:g} mm, which no such part has: measure it again.",
 }
 
