@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from compat import damper_values
 from compat.engineering.answers import Answer, Finding, ask, note, stop
@@ -74,9 +74,12 @@ def _seats(damper: Damper) -> list[_Seat]:
 
 
 def _nut(damper: Damper, nut: NutPart) -> Answer:
-    """The nut question with the model's and the catalogue's sizes: it can rule out, and says what to gauge."""
+    """The nut question with the model's and the catalogue's sizes: it can rule out, and says what to gauge.
+
+    Without the threads that would be near misses: beside every nut of the catalogue they would drown the list.
+    """
     with engine_errors("shaft_end"):
-        return nut_on_shaft(
+        answer = nut_on_shaft(
             damper_values.threaded_end(damper.document.get("shaft_end")),
             Nut(
                 thread=nut.thread,
@@ -88,6 +91,8 @@ def _nut(damper: Damper, nut: NutPart) -> Answer:
                 condition="new",
             ),
         )
+    values = {name: value for name, value in answer.values.items() if name != "near_misses"}
+    return replace(answer, values=values)
 
 
 def _shim(shim: Shim, seats: list[_Seat]) -> Answer:

@@ -8,22 +8,25 @@ from typing import Any
 from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
 from compat.engineering.threads import engagement, limits, pairing
 from compat.engineering.threads.designation import Form, Thread
+from compat.engineering.threads.near_misses import near_misses
 from compat.engineering.threads.readings import (
     CALIPER_MM,
     LEAST_PER_INCH,
     Length,
     PartThread,
     as_range,
+    bore_over_outside,
     checked_length,
+    crest_in_inches,
     implausible,
     read_part,
     start_in_inches,
+    swapped_within,
 )
 from compat.engineering.units import Range
 
 QUESTION = "nut-on-shaft"
-LEAST_PITCH_MM = 0.2  # no thread here is finer than 0.5 mm; less is a pitch in inches
-FELT_TURNS = 4.0  # with the lead-in, what a hand feels at most of a nut that binds; common practice, no source
+LEAST_PITCH_MM = 0.2  # no thread here is finer than 0.35 mm; less is a pitch in inches
 HANDS = ("right", "left")
 ENDS = ("plain", "peened", "peened_dressed", "damaged")
 LOCKING = ("none", "prevailing", "staked", "compound")
@@ -98,9 +101,10 @@ def nut_on_shaft(
     `strip_factor` is the shop's margin against stripping; `caliper_mm` the error of a single diameter reading.
     Fits means: same form, diameter, pitch, hand and starts, a class pair, both pitches gauged, both crests read and
     within limits, play and overlap at all limits, nothing reused that must not be, and full thread under the whole
-    nut with a pitch to spare. Holds for M3-M36 (ISO 261, ISO 965-1) and 1/4-1 inch UNC and UNF (ASME B1.1).
-    Values: `turns_before_binding` (None for equal pitches: never), `axial_play_mm`, `overlap_percent` as Range, and
-    `engagement_mm` with the sure `available`, the `needed` and the `full_strength` length, each a number or None.
+    nut with a pitch to spare. Holds for M3-M36 (ISO 261, ISO 965-1) and 1/4-1 inch UNC, UNF and UNEF (ASME B1.1).
+    Values: `turns_before_binding` (None for equal pitches: never), `axial_play_mm`, `overlap_percent` as Range,
+    `engagement_mm` with the sure `available`, the `needed` and the `full_strength` length, each a number or None, and
+    `near_misses`: other threads that would start on the shaft (`on` says `shaft`) or in which the nut would start.
     Raises ValueError for a factor or caliper error that is not positive, or a preload below zero.
     """
     if not strip_factor > 0 or not caliper_mm > 0:
@@ -113,6 +117,7 @@ def nut_on_shaft(
     values: dict[str, Any] = {"turns_before_binding": None, "axial_play_mm": None, "overlap_percent": None}
     findings += _doubtful(shaft, nut, on_shaft, on_nut)
     findings += _geometry(shaft, nut, on_shaft, on_nut, caliper_mm, values)
+    values["near_misses"] = _near_misses(on_shaft, on_nut)
     findings += _reuse(shaft, nut)
     layout = engagement.Layout(
         shaft.full_thread_start_mm,
@@ -131,6 +136,22 @@ def nut_on_shaft(
         cautions.insert(1, "peened_or_locking")
     sources = {"iso_68_1", "iso_965_1", "fed_std_h28_2b"} | {finding.source for finding in findings if finding.source}
     return Answer(QUESTION, tuple(findings), values, tuple(sorted(sources)), tuple(cautions))
+
+
+def _near_misses(shaft: PartThread, nut: PartThread) -> list[dict[str, Any]]:
+    found = []
+    for on, part in (("shaft", shaft), ("nut", nut)):
+        for one in near_misses(on, part.thread, part.tolerance_class) if part.thread else ():
+            shown = {
+                "on": on,
+                "thread": one.thread.name,
+                "turns_before_binding": _rounded(one.turns, 2) if one.turns else None,
+                "overlap_percent": _rounded(one.overlap, 0),
+                "axial_play_mm": _rounded(one.play, 3),
+                "spins_freely": one.spins_freely,
+            }
+            found.append(shown)
+    return found
 
 
 def _word(name: str, value: str | None, allowed: tuple[str, ...]) -> None:
@@ -191,6 +212,7 @@ def _crest(
         findings.append(ask(f"{part}_{name.removesuffix('_mm')}_not_read", "trade"))
         return None
     if thread is None or limit is None:
+        findings += crest_in_inches(part, name, reading)
         return None
     if doubt := implausible(part, thread.nominal_mm, {name: reading}):
         findings += doubt.values()
@@ -213,8 +235,15 @@ def _geometry(
     one, other = on_shaft.thread, on_nut.thread
     outer = limits.external_limits(one, on_shaft.tolerance_class) if one else None
     inner = limits.internal_limits(other, on_nut.tolerance_class) if other else None
-    major = _crest("shaft", one, shaft.major_mm, outer.major if outer else None, caliper, findings)
-    minor = _crest("nut", other, nut.minor_mm, inner.minor if inner else None, caliper, findings)
+    swapped = False
+    if doubt := bore_over_outside(shaft.major_mm, nut.minor_mm, caliper):
+        findings.append(doubt)
+        if outer and inner and shaft.major_mm and nut.minor_mm:
+            swapped = swapped_within(shaft.major_mm, nut.minor_mm, caliper, outer.major, inner.minor)
+    major = minor = None
+    if not swapped:
+        major = _crest("shaft", one, shaft.major_mm, outer.major if outer else None, caliper, findings)
+        minor = _crest("nut", other, nut.minor_mm, inner.minor if inner else None, caliper, findings)
     if one:
         findings += _traps(one)
     if not (one and other and outer and inner):
@@ -242,15 +271,23 @@ def _geometry(
         findings.append(stop("no_play", low_mm=round(play.low, 3), high_mm=round(play.high, 3)))
     elif play.low <= 0:
         findings.append(ask("play_not_proven", low_mm=round(play.low, 3), high_mm=round(play.high, 3)))
-    if turns and play.high > 0 and overlap.high > 0:
-        names = {"shaft": one.name, "nut": other.name}
-        data = {"turns_low": round(turns.low, 2), "turns_high": round(turns.high, 2)}
-        if turns.low >= FELT_TURNS:
-            percent = {"percent_low": round(overlap.low), "percent_high": round(overlap.high)}
-            findings.append(stop("false_friend", "trade", **names, **data, **percent))
-        else:
-            findings.append(note("binds_after_turns", "trade", **names, **data))
+    if play.high > 0 and overlap.high > 0:
+        findings += _wrong_nut(one, other, turns, overlap)
     return findings
+
+
+def _wrong_nut(shaft: Thread, nut: Thread, turns: Range | None, overlap: Range) -> list[Finding]:
+    """What a nut of another thread does on the shaft that it starts on."""
+    names = {"shaft": shaft.name, "nut": nut.name}
+    percent = {"percent_low": max(0, round(overlap.low)), "percent_high": round(overlap.high)}
+    if turns is None:
+        # Two starts against one do not run into each other, and equal diameters are the same thread.
+        spins = shaft.nominal_mm != nut.nominal_mm and shaft.starts == nut.starts
+        return [stop("false_friend_never_binds", "trade", **names, **percent)] if spins else []
+    data = {"turns_low": round(turns.low, 2), "turns_high": round(turns.high, 2)}
+    if turns.low >= pairing.FELT_TURNS:
+        return [stop("false_friend", "trade", **names, **data, **percent)]
+    return [note("binds_after_turns", "trade", **names, **data)]
 
 
 def _judged(limit: Range, reading: Range | None, by_limits: bool) -> Range:

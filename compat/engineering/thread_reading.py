@@ -16,12 +16,12 @@ from compat.engineering.threads.identify import (
     nearly,
     separations,
 )
-from compat.engineering.threads.readings import CALIPER_MM, Length, as_range
+from compat.engineering.threads.readings import CALIPER_MM, CRESTS_MM, Length, as_range
 from compat.engineering.units import Range
 
 QUESTION = "thread-reading"
-LEAST_MM, MOST_MM = 2.0, 37.0  # no thread of the tables has a crest outside
-LEAST_PITCH_MM, MOST_PITCH_MM = 0.4, 4.2
+LEAST_MM, MOST_MM = CRESTS_MM
+LEAST_PITCH_MM, MOST_PITCH_MM = 0.3, 4.2
 SOURCES = ("iso_261", "iso_965_1", "asme_b1_1")
 CAUTIONS = ("wrong_nut", "makers_instructions")
 MOST_SHOWN, MOST_SAID = 12, 3
@@ -63,6 +63,7 @@ def thread_reading(
     )
     found = candidates(read)
     near = nearly(read, found)
+    findings = [*_swapped(part, diameter_mm, pitch_mm, diameter_error_mm), *findings]
     findings += _judged(found, near, read, part)
     looked_at = [*found, *near][:MOST_SHOWN]
     told_apart = separations(looked_at, read)
@@ -99,6 +100,17 @@ def _implausible(diameter: Length | None, pitch_mm: float | None) -> list[Findin
     elif pitch_mm is not None and pitch_mm < LEAST_PITCH_MM:
         findings.append(ask("pitch_too_fine", "iso_261", value=pitch_mm, least=LEAST_PITCH_MM))
     return findings
+
+
+def _swapped(part: str, diameter: Length | None, pitch_mm: float | None, error: float) -> list[Finding]:
+    """A diameter smaller than its pitch is none; asks when the two, swapped, are a thread of the tables."""
+    if diameter is None or pitch_mm is None or (pitch := as_range(diameter).nominal) >= pitch_mm:
+        return []
+    read = Read(part == "nut", Range.around(pitch_mm, error), Range.around(pitch, pairing.LEAF_GAUGE * pitch))
+    if not (found := candidates(read)):
+        return []
+    names = ", ".join(one.thread.name for one in found[:MOST_SHOWN])
+    return [ask("readings_swapped", "trade", diameter_mm=round(pitch, 3), pitch_mm=pitch_mm, threads=names)]
 
 
 def _judged(found: list[Candidate], near: list[Candidate], read: Read, part: str) -> list[Finding]:

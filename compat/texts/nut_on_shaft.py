@@ -10,7 +10,9 @@ TEXTS: dict[str, str] = {
     "shaft_thread_not_known": "State the shaft's thread with its pitch, for example M12x1.25.",
     "nut_thread_not_known": "State the nut's thread with its pitch, for example M12x1.25.",
     "thread_not_understood": "The {part}'s thread is not understood: {text!r}. Write it like M12x1.25 or 1/2-20 UNF.",
-    "thread_form_missing": "{text!r} on the {part} does not say which thread it is: write M for metric, or UNC or UNF.",
+    "thread_form_missing": (
+        "{text!r} on the {part} does not say which thread it is: write M for metric, or UNC, UNF or UNEF."
+    ),
     "thread_form_unknown": "{text!r} on the {part} is a thread form that is not covered: a qualified person decides.",
     "diameter_not_standard": "{text!r} on the {part}: {nominal} is no tabulated thread diameter. Measure it again.",
     "pitch_not_standard": "{text!r} on the {part}: {pitch:g} is no tabulated pitch of that diameter ({usual}).",
@@ -19,7 +21,7 @@ TEXTS: dict[str, str] = {
         "{text!r} on the {part}: {pitch:g} is no pitch in millimetres ({usual}). Is it a number of threads per inch or "
         "a length?"
     ),
-    "series_missing": "{text!r} on the {part} could be unified or Whitworth: write UNC or UNF if it is unified.",
+    "series_missing": "{text!r} on the {part} could be unified or Whitworth: write UNC, UNF or UNEF if it is unified.",
     "series_contradicts_pitch": "{text!r} on the {part}: that number of threads per inch is not {series}. Gauge it.",
     "class_is_a_pair": "{text!r} on the {part} names the classes of two parts: write only that of the {part}.",
     "class_not_for_part": (
@@ -63,6 +65,10 @@ TEXTS: dict[str, str] = {
         "A false friend: a {nut} nut spins freely on {shaft} for {turns_low:g} to {turns_high:g} turns, more than it "
         "has, while only {percent_low} to {percent_high} % of the thread overlaps. It will strip. That it spins on "
         "proves nothing."
+    ),
+    "false_friend_never_binds": (
+        "A false friend: {nut} has the pitch of {shaft} and spins over its whole length, while only {percent_low} to "
+        "{percent_high} % of the thread overlaps. It will strip. That it spins on proves nothing."
     ),
     "binds_after_turns": (
         "A {nut} nut on {shaft} binds after {turns_low:g} to {turns_high:g} turns past the lead-in; below zero it may "
@@ -174,6 +180,10 @@ TEXTS: dict[str, str] = {
     # plausibility
     "thread_reading_in_inches": (
         "{field} of the {part} reads {value:g}: is that in inches ({mm:g} mm)? Enter millimetres."
+    ),
+    "bore_over_outside": (
+        "The nut's bore reads {bore_mm:g} mm, more than the shaft measures outside ({outside_mm:g} mm): such a nut "
+        "slides over the shaft. Measure both again; are the two readings swapped?"
     ),
     "thread_reading_implausible": "{field} of the {part} reads {value:g} mm, which no such part has: measure it again.",
 }

@@ -16,6 +16,10 @@ TEXTS: dict[str, str] = {
         "gauge again with metric leaves."
     ),
     "pitch_too_fine": "A pitch of {value:g} mm is finer than any here ({least:g} mm): is it in inches?",
+    "readings_swapped": (
+        "A diameter of {diameter_mm:g} mm is smaller than its pitch of {pitch_mm:g} mm. Swapped they would be "
+        "{threads}: were they typed into each other's field?"
+    ),
     "no_thread_matches": (
         "No thread of the tables has these readings: measure again at three places. A worn, peened or plated {part} "
         "reads beside its thread, and pipe, Whitworth and special threads are not in these tables; a qualified person "

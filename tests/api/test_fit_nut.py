@@ -72,6 +72,21 @@ def test_a_nut_of_nearly_the_right_pitch_is_stopped(storefront: Caller) -> None:
     assert "M12x1.5" in found["text"] and found["source"]
 
 
+def test_the_answer_names_other_threads_that_would_start(storefront: Caller) -> None:
+    """A 1/2-20 nut (1.27 mm) spins on M12x1.25: see tests/engineering/test_thread_near_misses.py."""
+    found = asked(storefront, "nut-on-shaft", PAIR)["values"]["near_misses"]
+    assert found[0] == {
+        "on": "shaft",
+        "thread": "1/2-20 UNF",
+        "turns_before_binding": {"min": 21.11, "max": 29.05, "nominal": 25.08},
+        "overlap_percent": {"min": 11.0, "max": 48.0, "nominal": 29.0},
+        "axial_play_mm": {"min": 0.422, "max": 0.581, "nominal": 0.502},
+        "spins_freely": True,
+    }
+    assert {one["on"] for one in found} == {"shaft", "nut"}
+    assert asked(storefront, "nut-on-shaft", {"shaft": {}, "nut": {}})["values"]["near_misses"] == []
+
+
 def test_the_gauge_decides_even_when_both_labels_agree(storefront: Caller) -> None:
     assert asked(storefront, "nut-on-shaft", pair(nut={"gauged_pitch_mm": 1.5}))["verdict"] == "does_not_fit"
 

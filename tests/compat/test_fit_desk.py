@@ -779,6 +779,7 @@ def test_each_value_of_each_answer_is_shown(clerk: Client, shelf: str) -> None:
             "axial_play_mm": "Axial play of the thread",
             "overlap_percent": "Overlap of the threads",
             "engagement_mm": "Full thread engaged, at least 9 mm",
+            "near_misses": "Nuts that would start on this shaft",
         },
         "face-shim": {
             "outer_cover_mm": "Cover past the ports' outer edge",
@@ -818,6 +819,18 @@ def test_each_value_of_each_answer_is_shown(clerk: Client, shelf: str) -> None:
 def test_equal_pitches_never_bind_and_an_unknown_one_is_not_known(clerk: Client) -> None:
     assert "never: the pitches are equal" in read(clerk.post(address("nut-on-shaft"), GOOD_NUT))
     assert "never: the pitches" not in read(clerk.post(address("nut-on-shaft"), {}))
+
+
+def test_other_threads_that_would_start_are_listed_for_both_parts(clerk: Client) -> None:
+    """Figures: tests/engineering/test_thread_near_misses.py. Each number says on a phone what it is."""
+    page = clerk.post(address("nut-on-shaft"), GOOD_NUT)
+    assert "1/2-20 UNF spins freely: a false friend 21.11 to 29.05 11 to 48" in read(page)
+    assert "Shafts on which this nut would start" in read(page)
+    table = page.content.decode().split('<details class="near-misses">')[1].split("</details>")[0]
+    assert table.count("<td") == table.count("data-label=") == 3 * len(page.context["answer"]["values"]["near_misses"])
+    same_pitch = {**GOOD_NUT, "shaft_thread": "M17x1.5", "shaft_gauged_pitch_mm": "1.5", "shaft_major_mm": "16.9"}
+    assert "M18x1.5 spins freely: a false friend never binds" in read(clerk.post(address("nut-on-shaft"), same_pitch))
+    assert "Other threads that would start here" not in read(clerk.post(address("nut-on-shaft"), {}))
 
 
 def test_the_three_verdicts_have_three_shapes_and_three_words() -> None:

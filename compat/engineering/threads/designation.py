@@ -6,6 +6,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from typing import Any
 
 from compat.engineering.threads import tables
@@ -52,11 +53,16 @@ class Thread:
     def name(self) -> str:
         """The thread alone, pitch always explicit: `M12x1.25`, `1/2-20 UNF`."""
         if self.form is Form.UNIFIED:
-            _, coarse, _ = tables.UNIFIED[self.size]
-            return f"{self.size}-{self.threads_per_inch} {'UNC' if self.threads_per_inch == coarse else 'UNF'}"
+            return f"{self.size}-{self.threads_per_inch} {self.series}"
         if self.starts > 1:
             return f"M{self.nominal_mm:g}xPh{self.pitch_mm * self.starts:g}P{self.pitch_mm:g}"
         return f"M{self.nominal_mm:g}x{self.pitch_mm:g}"
+
+    @property
+    def series(self) -> str:
+        """`UNC`, `UNF` or `UNEF`; empty for a metric thread."""
+        _, series = tables.UNIFIED.get(self.size, (0.0, {}))
+        return next((name for name, count in series.items() if count == self.threads_per_inch), "")
 
 
 _HAND = re.compile(
@@ -67,13 +73,14 @@ _UNIFIED_CLASS = re.compile(r"[\s-]+([1-3][AB])\s*$", re.IGNORECASE)
 _METRIC = re.compile(r"M\s*(\d+(?:\.\d+)?)(?:\s*[x*-]\s*(\d*\.?\d+)|\s+(\d*\.\d+))?(\s+coarse|\s+fine)?", re.IGNORECASE)
 _STARTS = re.compile(r"M\s*(\d+(?:\.\d+)?)\s*x\s*Ph\s*(\d*\.?\d+)\s*-?P\s*(\d*\.?\d+)", re.IGNORECASE)
 _UNIFIED = re.compile(
-    r"(1|\d{1,2}/\d{1,2}|\d?\.\d+|1\.0+)\s*(?:\"|in)?(?:\s*[-x ]\s*(\d{1,2}))?(?:[\s-]*(UNC|UNF|UN))?", re.IGNORECASE
+    r"(1|\d{1,2}/\d{1,2}|\d?\.\d+|1\.0+)\s*(?:\"|in)?(?:\s*[-x ]\s*(\d{1,2}))?(?:[\s-]*(UNC|UNF|UNEF|UN))?",
+    re.IGNORECASE,
 )
 _OTHER_FORM = re.compile(r"(?:MJ|Tr|G|R|Rc|Rp|W|BS[WFP]|NPT|BA|Pg)\s*\d|.*\b(?:BS[WFP]|NPT|BA)\b", re.IGNORECASE)
 
 
 def parse(text: str) -> Thread:
-    """Reads one designation: metric M3 to M36 by ISO 261, unified 1/4 to 1 inch by ASME B1.1 (UNC, UNF).
+    """Reads one designation: metric M3 to M36 by ISO 261, unified 1/4 to 1 inch by ASME B1.1 (UNC, UNF, UNEF).
 
     Takes `M12x1.25`, `M12 x 1,25`, `M12-1.25 LH`, `M12x1.25-6g`, `M12` (coarse), `M16xPh3P1.5` (two starts),
     `1/2-20 UNF-2B`. Raises ThreadError: `thread_not_understood`, `thread_form_missing`, `thread_form_unknown`,
@@ -150,16 +157,16 @@ def _unified(body: str, hand: str | None, text: str) -> Thread:
     size, series = _size(found[1]), (found[3] or "").upper()
     if size is None:
         raise ThreadError("diameter_not_standard", text=text, nominal=found[1])
-    _inch, coarse, fine = tables.UNIFIED[size]
+    counts = tables.UNIFIED[size][1]
     if found[2] is None:
-        if series not in ("UNC", "UNF"):
+        if series not in counts:
             raise ThreadError("series_missing", text=text)
-        count = coarse if series == "UNC" else fine
+        count = counts[series]
     else:
         count = int(found[2])
-    if count not in (coarse, fine):
-        raise ThreadError("pitch_not_standard", text=text, pitch=count, usual=f"{coarse}, {fine}")
-    if series and series != "UN" and count != (coarse if series == "UNC" else fine):
+    if count not in counts.values():
+        raise ThreadError("pitch_not_standard", text=text, pitch=count, usual=", ".join(map(str, counts.values())))
+    if series and series != "UN" and count != counts[series]:
         raise ThreadError("series_contradicts_pitch", text=text, series=series)
     if not series and (size, count) in tables.WHITWORTH_TWINS:
         raise ThreadError("series_missing", text=text)
@@ -188,8 +195,10 @@ def pitches_of(nominal: float) -> tuple[float, ...]:
     return ((coarse,) if coarse else ()) + tables.FINE_PITCHES.get(nominal, ())
 
 
-def known_threads() -> list[Thread]:
+@lru_cache(maxsize=1)
+def known_threads() -> tuple[Thread, ...]:
     """Every thread with limits here, metric and unified: what a reading can be matched against."""
     nominals = sorted({*tables.COARSE_PITCH, *tables.FINE_PITCHES})
     metric = [Thread(Form.METRIC, nominal, pitch) for nominal in nominals for pitch in pitches_of(nominal)]
-    return metric + [unified(size, count) for size, row in tables.UNIFIED.items() for count in row[1:]]
+    inch = [unified(size, count) for size, (_, series) in tables.UNIFIED.items() for count in series.values()]
+    return (*metric, *inch)

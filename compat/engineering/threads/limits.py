@@ -11,6 +11,8 @@ from compat.engineering.units import Range
 # Widest class in general use where none is known, then what to fall back on at pitches too fine for its grade.
 WIDEST_EXTERNAL = {Form.METRIC: ("8g", "6g"), Form.UNIFIED: ("2A",)}
 WIDEST_INTERNAL = {Form.METRIC: ("7H", "6H"), Form.UNIFIED: ("2B",)}
+USUAL_EXTERNAL = {Form.METRIC: "6g", Form.UNIFIED: "2A"}  # what the trade sells where nothing is said
+USUAL_INTERNAL = {Form.METRIC: "6H", Form.UNIFIED: "2B"}
 TD2_FACTOR = {"2A": 1.0, "2B": 1.3}  # on Td2(2A), ASME B1.1
 
 
@@ -33,9 +35,9 @@ class InternalLimits:
 def external_limits(thread: Thread, tolerance_class: str) -> ExternalLimits:
     """d and d2, mm. Class `4..8` with `e..h` for metric (`4e6g`: pitch diameter first), `2A` for unified.
 
-    Metric by the tables of ISO 965-1; unified by the formulas of ASME B1.1 with a length of engagement equal to the
-    diameter, to within the last digit of its tables. Raises ThreadError `class_not_for_part` for a nut's class and
-    `class_outside_tables` where nothing is tabulated.
+    Metric by the tables of ISO 965-1; unified by the formulas of ASME B1.1 with its lengths of engagement, the diameter
+    for UNC and UNF and nine pitches for UNEF, to within the last digit of its tables. Raises ThreadError
+    `class_not_for_part` for a nut's class and `class_outside_tables` where nothing is tabulated.
     """
     if thread.form is Form.UNIFIED:
         _unified_class(thread, tolerance_class, "A", "B")
@@ -110,9 +112,10 @@ def basic_pitch_diameter(thread: Thread) -> float:
 
 
 def _td2_2a(thread: Thread) -> float:
-    """Td2 of class 2A, inch, ASME B1.1, with the length of engagement of the standard series (the diameter)."""
+    """Td2 of class 2A, inch, ASME B1.1, with the length of engagement of the standard series."""
     inch, pitch = thread.nominal_mm / MM_PER_INCH, 1 / thread.threads_per_inch
-    return float(0.0015 * inch ** (1 / 3) + 0.0015 * inch**0.5 + 0.015 * pitch ** (2 / 3))
+    engaged = 9 * pitch if thread.series == "UNEF" else inch
+    return float(0.0015 * inch ** (1 / 3) + 0.0015 * engaged**0.5 + 0.015 * pitch ** (2 / 3))
 
 
 def _range(low: float, high: float) -> Range:

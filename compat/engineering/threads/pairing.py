@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 
 from compat.engineering.threads import limits
-from compat.engineering.threads.designation import MM_PER_INCH, Form, Thread, known_threads
+from compat.engineering.threads.designation import MM_PER_INCH, Thread, known_threads
 from compat.engineering.units import Range
 
 TAN_30 = math.tan(math.radians(30))
 LEAST_OVERLAP_PERCENT = 55.0  # of 5H/8; a right 6g/6H pair of M12x1.25 has 63 at its worst limits
 LEAF_GAUGE = 0.03  # pitches nearer than this part of each other look alike under a leaf gauge
+FELT_TURNS = 4.0  # with the lead-in, what a hand feels at most of a nut that binds; common practice, no source
 INCH_LEAVES = (8, 9, 10, 11, 12, 13, 14, 16, 18, 20, 24, 28, 32)  # threads per inch of the common unified series
 
 
@@ -67,11 +68,11 @@ def nuts_matching(minor: Range, pitch: float) -> list[Thread]:
 def caliper_twins(thread: Thread) -> list[Thread]:
     """Threads of the same nominal diameter that a caliper cannot tell from this one: their outside diameters overlap
     in class 6g (metric) or 2A. Two parts that differ only by this look the same until they bind."""
-    own = limits.external_limits(thread, "6g" if thread.form is Form.METRIC else "2A").major
+    own = limits.external_limits(thread, limits.USUAL_EXTERNAL[thread.form]).major
     twins = []
     for other in known_threads():
         if other.form is thread.form and other.nominal_mm == thread.nominal_mm and other.pitch_mm != thread.pitch_mm:
-            major = limits.external_limits(other, "6g" if other.form is Form.METRIC else "2A").major
+            major = limits.external_limits(other, limits.USUAL_EXTERNAL[other.form]).major
             if own.touches(major):
                 twins.append(other)
     return twins

@@ -16,6 +16,8 @@ from compat.engineering.units import Range
 Length = float | Range
 CALIPER_MM = 0.02  # plus or minus of a workshop caliper on a single reading
 SAME_PITCH = 0.005  # a leaf read as its own pitch, as a part of it: 14 per inch may be typed 1.81 for 1.8143
+CRESTS_MM = (2.0, 37.0)  # no thread of the tables has a crest outside
+MOST_SWAPPED = 1.5  # a bore is nearer to its shaft's outside than this, as a part of it; more is another unit
 LEAST_PER_INCH = 7  # a pitch of this many millimetres or more is threads per inch typed into the wrong field
 
 
@@ -108,7 +110,7 @@ def _as_gauged(part: str, thread: Thread, gauged: float | None, findings: list[F
         if thread.form is Form.METRIC:
             near = [pitch for pitch in pitches_of(thread.nominal_mm) if abs(pitch - gauged) <= SAME_PITCH * pitch]
             return replace(thread, pitch_mm=near[0]) if near else thread
-        for count in UNIFIED[thread.size][1:]:
+        for count in UNIFIED[thread.size][1].values():
             if abs(MM_PER_INCH / count - gauged) <= SAME_PITCH * gauged:
                 other = unified(thread.size, count)
                 return replace(other, tolerance_class=thread.tolerance_class, hand=thread.hand)
@@ -158,6 +160,30 @@ _BOUNDS = {
     "shaft_end_mm": (1.0, 100.0),
     "underside_mm": (0.25, 100.0),
 }
+
+
+def crest_in_inches(part: str, field: str, value: Length) -> list[Finding]:
+    """Asks when a crest, mm, is smaller than any thread's and would be one in inches: all that can be asked while the
+    part's own thread is not known."""
+    middle = as_range(value).nominal
+    least, most = CRESTS_MM
+    return [_inches(part, field, middle)] if middle < least <= middle * MM_PER_INCH <= most else []
+
+
+def bore_over_outside(outside: Length | None, bore: Length | None, error: float) -> Finding | None:
+    """Asks when the nut's bore reads larger than the shaft does outside, each in mm with a single reading's error: such
+    a nut slides over the shaft, or the two readings are swapped."""
+    if outside is None or bore is None:
+        return None
+    shaft, nut = as_range(outside, error), as_range(bore, error)
+    if not shaft.high < nut.low <= MOST_SWAPPED * shaft.nominal:
+        return None
+    return ask("bore_over_outside", "trade", bore_mm=round(nut.nominal, 3), outside_mm=round(shaft.nominal, 3))
+
+
+def swapped_within(outside: Length, bore: Length, error: float, major: Range, minor: Range) -> bool:
+    """Whether each reading, mm, lies within the other's limits: then a slip explains them and nothing is proven."""
+    return as_range(outside, error).touches(minor) and as_range(bore, error).touches(major)
 
 
 def _inches(part: str, field: str, value: float) -> Finding:
