@@ -105,6 +105,7 @@ def stocked(
     drawer: str = "A-01",
     received_on: date = MONDAY,
     condition: Condition = Condition.NEW,
+    cure_date: str = "",
     readings_um: Sequence[int] = (),
     actor: Actor | None = None,
 ) -> Balance:
@@ -118,6 +119,7 @@ def stocked(
             received_on=received_on,
             number=lot or f"LOT-{next(_numbers)}",
             condition=condition,
+            cure_date=cure_date,
             readings_um=readings_um,
         )
         return take_in(new=new, actor=actor or people.clerk(), reason="delivery", cause=Cause("delivery", "1"))
