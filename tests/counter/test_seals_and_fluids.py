@@ -43,7 +43,7 @@ def test_a_part_is_called_by_what_is_known_of_it() -> None:
     assert words(factories.bush(inner_class="F7", outer_class="p6")) == "12 x 14 x 10 mm, F7, p6"
     assert words(factories.bush()) == "12 x 14 x 10 mm"
     assert words(factories.fluid(base="mineral_oil", grade="ISO VG 15")) == "damper oil, mineral oil, ISO VG 15"
-    assert words(factories.fluid("locking_compound", unit="g")) == "locking compound"
+    assert words(factories.fluid("locking_compound", unit="g", base="other")) == "locking compound"
 
 
 @pytest.mark.parametrize(

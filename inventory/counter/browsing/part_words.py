@@ -47,7 +47,8 @@ def size_line(row: Model) -> str:
             sizes = " x ".join(short_mm(um) for um in (row.inner_um, row.outer_um, row.length_um))
             return ", ".join([f"{sizes} mm", *_known(row.inner_class, row.outer_class)])
         case Fluid():
-            return ", ".join(_known(row.use, row.base, row.grade))
+            base = "" if row.base == "other" else row.base
+            return ", ".join(_known(row.use, base, row.grade))
     return str(row)
 
 
