@@ -1,8 +1,13 @@
 """Every table, gathered for Django; each is defined in the room that owns it."""
 
 from inventory.amendments.models import Amendment
+from inventory.catalogue.kinds.bands import Band
+from inventory.catalogue.kinds.bushes import Bush
+from inventory.catalogue.kinds.fluids import Fluid
 from inventory.catalogue.kinds.nuts import Nut
+from inventory.catalogue.kinds.orings import ORing
 from inventory.catalogue.kinds.pistons import Piston
+from inventory.catalogue.kinds.seal_heads import SealHead
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.kinds.washers import Washer
 from inventory.catalogue.models import Part, Supplier
@@ -18,7 +23,9 @@ __all__ = [
     "Amendment",
     "ApiKey",
     "Balance",
+    "Band",
     "Brake",
+    "Bush",
     "Calibration",
     "Client",
     "Count",
@@ -27,6 +34,7 @@ __all__ = [
     "Delivery",
     "DeliveryLine",
     "Drawer",
+    "Fluid",
     "Hold",
     "HoldLine",
     "Job",
@@ -34,6 +42,7 @@ __all__ = [
     "Lot",
     "Movement",
     "Nut",
+    "ORing",
     "Part",
     "Person",
     "Piston",
@@ -42,6 +51,7 @@ __all__ = [
     "Reading",
     "RememberedAnswer",
     "SavedStack",
+    "SealHead",
     "Shim",
     "Site",
     "StackRevision",

@@ -30,12 +30,11 @@ def shim(
     *,
     number: str = "",
     form: str = "round",
-    unit: str = Unit.PIECE,
 ) -> Part:
     """A shim part; its number says its sizes unless one is given."""
     number = number or f"SH-{od_mm:g}-{thickness_mm:g}-{bore_mm:g}-{next(_numbers)}"
     sizes = {"od_mm": od_mm, "thickness_mm": thickness_mm, "bore_mm": bore_mm, "form": form}
-    return part("shim", number, sizes, unit=unit)
+    return part("shim", number, sizes)
 
 
 def nut(thread: str = "M12x1.25", *, height_mm: float = 10, number: str = "", **sizes: Any) -> Part:
@@ -57,6 +56,37 @@ def piston(outer_mm: float = 46, bore_mm: float = 12, height_mm: float = 12, *, 
     return part("piston", number or f"PI-{next(_numbers)}", sizes)
 
 
+def oring(ring_id_mm: float = 37.69, section_mm: float = 3.53, *, number: str = "", **sizes: Any) -> Part:
+    """An O-ring part; `size` is its dash number, if it has one."""
+    measures = {"ring_id_mm": ring_id_mm, "section_mm": section_mm, **sizes}
+    return part("oring", number or f"OR-{next(_numbers)}", measures)
+
+
+def band(
+    for_bore_mm: float = 46, width_mm: float = 9.8, band_thickness_mm: float = 1.5, *, number: str = "", **sizes: Any
+) -> Part:
+    """A band part."""
+    measures = {"for_bore_mm": for_bore_mm, "width_mm": width_mm, "band_thickness_mm": band_thickness_mm, **sizes}
+    return part("band", number or f"BA-{next(_numbers)}", measures)
+
+
+def seal_head(shaft_mm: float = 12, body_mm: float = 46, height_mm: float = 25, *, number: str = "") -> Part:
+    """A seal head part."""
+    sizes = {"shaft_mm": shaft_mm, "body_mm": body_mm, "height_mm": height_mm}
+    return part("seal_head", number or f"HE-{next(_numbers)}", sizes)
+
+
+def bush(inner_mm: float = 12, outer_mm: float = 14, length_mm: float = 10, *, number: str = "", **sizes: Any) -> Part:
+    """A bush part."""
+    measures = {"inner_mm": inner_mm, "outer_mm": outer_mm, "length_mm": length_mm, **sizes}
+    return part("bush", number or f"BU-{next(_numbers)}", measures)
+
+
+def fluid(use: str = "damper_oil", *, number: str = "", unit: str = Unit.MILLILITRE, **sizes: Any) -> Part:
+    """A fluid part, counted in millilitres unless grams are said."""
+    return part("fluid", number or f"FL-{next(_numbers)}", {"use": use, **sizes}, unit=unit)
+
+
 def part(kind: str, number: str, sizes: dict[str, Any], *, unit: str = Unit.PIECE) -> Part:
     """A part of any kind, by the outside names of its sizes."""
     return use_case(lambda: create_part(number=number, kind=kind, name=f"{kind} {number}", sizes=sizes, unit=unit))
@@ -75,6 +105,7 @@ def stocked(
     drawer: str = "A-01",
     received_on: date = MONDAY,
     condition: Condition = Condition.NEW,
+    cure_date: str = "",
     readings_um: Sequence[int] = (),
     actor: Actor | None = None,
 ) -> Balance:
@@ -88,6 +119,7 @@ def stocked(
             received_on=received_on,
             number=lot or f"LOT-{next(_numbers)}",
             condition=condition,
+            cure_date=cure_date,
             readings_um=readings_um,
         )
         return take_in(new=new, actor=actor or people.clerk(), reason="delivery", cause=Cause("delivery", "1"))

@@ -147,6 +147,23 @@ def populate() -> None:
     use_case(lambda: hold_plan(plan=plan, job="J-1", minutes=None, actor=tuner))
     _pages()
     _calibrations()
+    _seals()
+
+
+def _seals() -> None:
+    """What seals, guides and fills a damper: rings of two ages, a fluid in ml and one in g, and a hold of oil."""
+    from inventory.holds.requests import Wanted
+    from tests import factories
+
+    for age in ("2015-Q2", "2026-Q3"):
+        ring = factories.oring(size="222", compound="NBR", hardness="70", section_tolerance_mm=0.1)
+        factories.stocked(ring, 25, lot=f"O-{age}", drawer="R-1", cure_date=age)
+    others = (factories.band(material="PTFE_bronze"), factories.seal_head(), factories.bush(inner_class="F7"))
+    for part in (*others, factories.fluid("grease", unit="g")):
+        factories.stocked(part, 400, lot=f"S-{part.number}", drawer="S-1")
+    oil = factories.fluid(base="mineral_oil", grade="ISO VG 15")
+    factories.stocked(oil, 1000, lot="S-oil", drawer="T-1")
+    factories.held(Wanted(part=oil.number, quantity=200))
 
 
 def _calibrations() -> None:

@@ -39,14 +39,17 @@ class NewPart(Strict):
         errors: dict[str, list[str]] = {}
         for name, value in sizes.items():
             if name not in known:
-                errors[name[:60]] = [f"is not a size of a {kind.code}; the sizes are: {', '.join(known)}"]
+                errors[name[:60]] = [f"is not a size of the kind {kind.code}; the sizes are: {', '.join(known)}"]
             elif isinstance(known[name], Length) and (isinstance(value, bool) or not isinstance(value, int | float)):
                 errors[name] = ["must be a number in millimetres, without a unit"]
             elif isinstance(known[name], Word) and not isinstance(value, str):
                 errors[name] = ["must be a text"]
         errors.update({name: [text] for name, text in kind.clean(sizes)[1].items() if name not in errors})
-        if errors:
-            raise serializers.ValidationError({"sizes": errors})
+        wrong: dict[str, Any] = {"sizes": errors} if errors else {}
+        if refused := kind.unit_error(attrs["unit"]):
+            wrong["unit"] = [refused]
+        if wrong:
+            raise serializers.ValidationError(wrong)
         return attrs
 
 

@@ -15,10 +15,15 @@ from inventory.common.transactions import require_transaction
 def create_part(
     *, number: str, kind: str, name: str, sizes: Mapping[str, Any], unit: str = Unit.PIECE, comma: bool = False
 ) -> Part:
-    """A new part with its sizes (by their outside names). Raises DomainError `invalid` or `conflict`."""
+    """A new part with its sizes (by their outside names), counted in a unit of its kind.
+
+    Raises DomainError `invalid` or `conflict`.
+    """
     require_transaction()
     found = known_kind(kind)
     columns, errors = found.clean(sizes, comma=comma)
+    if refused := found.unit_error(unit):
+        errors["unit"] = refused
     # Its page stands under this number, and browsers walk along dots.
     if {".", ".."} & set(number.split("/")):
         raise invalid("number", "cannot be a dot or two, nor have them between slashes: no page could be opened by it")

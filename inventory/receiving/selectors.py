@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from django.db.models import Case, Count, Exists, IntegerField, Model, OuterRef, Sum, When
+from django.db.models import Case, Count, Exists, IntegerField, Model, OuterRef, Q, Sum, When
 
-from inventory.catalogue.models import Part
+from inventory.catalogue.models import Part, Unit
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.receiving.models import Delivery, DeliveryLine
@@ -67,7 +67,7 @@ class CheckedOpening:
 
     @property
     def pieces(self) -> int:
-        return sum(row.quantity for row in self.rows)
+        return sum(row.pieces for row in self.rows)
 
 
 def next_number(day: date) -> str:
@@ -86,7 +86,7 @@ def last_deliveries(most: int) -> list[Arrived]:
         DeliveryLine.objects.filter(delivery__in=deliveries)
         .annotate(undone=Exists(reversal))
         .values_list("delivery_id", "undone")
-        .annotate(Count("pk"), Sum("quantity"))
+        .annotate(Count("pk"), pieces=Sum("quantity", filter=Q(lot__part__unit=Unit.PIECE), default=0))
         .order_by()
     )
     found = {(delivery, undone): (lines, pieces) for delivery, undone, lines, pieces in rows}

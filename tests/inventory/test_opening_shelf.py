@@ -220,7 +220,7 @@ def test_a_wrong_header_is_named(header: str, said: str) -> None:
         *[("drawer", cell) for cell in ("", "@A", "D" * 21)],
         *[("source", cell) for cell in ("=A1", "-", "s" * 121)],
         *[("kind", cell) for cell in ("", "bolt", "SHIM", "=shim")],
-        *[("unit", cell) for cell in ("kg", "pieces", "=1")],
+        *[("unit", cell) for cell in ("kg", "pieces", "ml", "g", "=1")],
         *[("condition", cell) for cell in ("used", "NEW", "=1")],
         *[("form", cell) for cell in ("square", "=1")],
         *[("received_on", cell) for cell in ("31.12.2029", "2030-02-30", "2030-03-05", "1949-12-31", "=1")],
@@ -266,9 +266,7 @@ def test_a_lot_on_two_lines_is_named_although_the_first_has_another_fault() -> N
     assert places(row(1, quantity="0"), row(2, lot="L-1")) == [(2, "quantity"), (3, "lot")]
 
 
-@pytest.mark.parametrize(
-    "other", [{"thickness_mm": "0.20"}, {"name": "Another"}, {"unit": "g"}, {"form": "notched"}], ids=str
-)
+@pytest.mark.parametrize("other", [{"thickness_mm": "0.20"}, {"name": "Another"}, {"form": "notched"}], ids=str)
 def test_a_part_described_two_ways_is_named(other: dict[str, str]) -> None:
     (found,) = faults(row(1), {**row(2, part="P-1"), **other})
     assert found[:2] == (3, "part")

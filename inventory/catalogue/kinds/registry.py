@@ -10,6 +10,7 @@ from typing import Any
 
 from django.db.models import Model
 
+from inventory.catalogue.models import Unit
 from inventory.common import quantities
 
 
@@ -74,7 +75,7 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """One kind of part: its code, its table, its sizes, and what must hold between them."""
+    """One kind of part: its code, its table, its sizes, what must hold between them, and what it is counted in."""
 
     code: str
     title: str
@@ -82,6 +83,13 @@ class Kind:
     sizes: tuple[Length | Word, ...]
     # (smaller, larger): columns of which the first must be below the second.
     below: tuple[tuple[str, str], ...] = ()
+    units: tuple[Unit, ...] = (Unit.PIECE,)
+
+    def unit_error(self, unit: str) -> str:
+        """A sentence about a unit that this kind is not counted in; empty for one that it is."""
+        if unit in self.units:
+            return ""
+        return f"must be {' or '.join(self.units)}: the kind {self.code} is not counted in {unit[:40]}"
 
     def clean(self, values: Mapping[str, Any], *, comma: bool = False) -> tuple[dict[str, Any], dict[str, str]]:
         """(columns, errors by name): the sizes as stored, and a sentence for each that is wrong."""

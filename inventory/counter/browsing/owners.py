@@ -23,12 +23,13 @@ class Owner:
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """Pieces of one lot that a hold keeps; `until` is when it lapses, if it does."""
+    """What of one lot a hold keeps, in the unit of its part; `until` is when it lapses, if it does."""
 
     owner: Owner
     lot: str
     drawer: str
     pieces: int
+    unit: str
     state: str
     until: datetime | None
 
@@ -43,7 +44,7 @@ def held_of(rows: Q) -> list[Held]:
     """What is held now by the lines of holds that match, the first to come first. One query."""
     lines = HoldLine.objects.filter(hold__state__in=HOLDING, quantity__gt=0).exclude(over_at(clock.now(), "hold__"))
     lines = lines.select_related(
-        "balance__lot", "balance__drawer", "hold__client", "hold__person", "hold__jobhold__job"
+        "balance__lot__part", "balance__drawer", "hold__client", "hold__person", "hold__jobhold__job"
     )
     return [
         Held(
@@ -51,6 +52,7 @@ def held_of(rows: Q) -> list[Held]:
             line.balance.lot.number,
             line.balance.drawer.code,
             line.quantity,
+            line.balance.lot.part.unit,
             line.hold.state,
             line.hold.expires_at,
         )

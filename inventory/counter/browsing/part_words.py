@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from django.db.models import Model
 
+from inventory.catalogue.kinds.bands import Band
+from inventory.catalogue.kinds.bushes import Bush
+from inventory.catalogue.kinds.fluids import Fluid
 from inventory.catalogue.kinds.nuts import Nut
+from inventory.catalogue.kinds.orings import ORing
 from inventory.catalogue.kinds.pistons import Piston
 from inventory.catalogue.kinds.registry import Kind, Length
+from inventory.catalogue.kinds.seal_heads import SealHead
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.kinds.washers import Washer
 from inventory.common.quantities import mm_text, short_mm
@@ -28,7 +33,28 @@ def size_line(row: Model) -> str:
         case Piston():
             sizes = " x ".join(short_mm(um) for um in (row.outer_um, row.bore_um, row.height_um))
             return f"{sizes} mm"
+        case ORing():
+            number = "" if row.size == "none" else f"{row.size}, "
+            rubber = " ".join(_known(row.compound, row.hardness))
+            return ", ".join([f"{number}{short_mm(row.ring_id_um)} x {short_mm(row.section_um)} mm", *_known(rubber)])
+        case Band():
+            sizes = f"{short_mm(row.width_um)} x {short_mm(row.band_thickness_um)} mm"
+            return ", ".join([f"bore {short_mm(row.for_bore_um)} mm, {sizes}", *_known(row.material)])
+        case SealHead():
+            shaft, body = short_mm(row.shaft_um), short_mm(row.body_um)
+            return f"shaft {shaft} mm, body {body} mm, {short_mm(row.height_um)} mm high"
+        case Bush():
+            sizes = " x ".join(short_mm(um) for um in (row.inner_um, row.outer_um, row.length_um))
+            return ", ".join([f"{sizes} mm", *_known(row.inner_class, row.outer_class)])
+        case Fluid():
+            base = "" if row.base == "other" else row.base
+            return ", ".join(_known(row.use, base, row.grade))
     return str(row)
+
+
+def _known(*words: str) -> list[str]:
+    """Those of the words that say something, as people read them."""
+    return [word.replace("_", " ") for word in words if word not in ("", "unknown")]
 
 
 def size_facts(kind: Kind, row: Model) -> list[tuple[str, str]]:

@@ -10,8 +10,12 @@ from django.db.models import Case, IntegerField, Model, Q, QuerySet, Value, When
 from django.db.models.functions import Length, Replace
 from django.urls import reverse
 
+from inventory.catalogue.kinds.bands import Band
+from inventory.catalogue.kinds.bushes import Bush
 from inventory.catalogue.kinds.nuts import Nut
+from inventory.catalogue.kinds.orings import ORing
 from inventory.catalogue.kinds.pistons import Piston
+from inventory.catalogue.kinds.seal_heads import SealHead
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.kinds.washers import Washer
 from inventory.catalogue.models import Part
@@ -26,6 +30,16 @@ NEAR = 6
 SHORTEST_BARE = 3
 # How far a diameter may be off to be shown as near, micrometres.
 NEAR_OD_UM = 2000
+
+# By which lengths a part is called, in this order.
+LENGTHS: dict[type[Model], tuple[str, ...]] = {
+    Washer: ("outer_um", "inner_um", "height_um"),
+    Piston: ("outer_um", "bore_um", "height_um"),
+    ORing: ("ring_id_um", "section_um"),
+    Band: ("for_bore_um", "width_um", "band_thickness_um"),
+    SealHead: ("shaft_um", "body_um", "height_um"),
+    Bush: ("inner_um", "outer_um", "length_um"),
+}
 
 Row = TypeVar("Row", bound=Model)
 
@@ -54,7 +68,8 @@ def by_text(text: str) -> Named:
     bare = bare_of(text)
     in_name, in_model = Q(), Q()
     for word in words:
-        in_name &= Q(number__icontains=word) | Q(name__icontains=word) | Q(nut__thread__icontains=word)
+        called = Q(number__icontains=word) | Q(name__icontains=word) | Q(nut__thread__icontains=word)
+        in_name &= called | Q(oring__size=word.removeprefix("-"))
         in_model &= Q(code__icontains=word) | Q(name__icontains=word)
     parts = _bare(Part.objects.all(), "number").filter(in_name | _in_bare(bare))
     found.parts = _first(found, "parts", parts, "number", text)
@@ -113,7 +128,7 @@ def _in_bare(bare: str) -> Q:
 
 
 def of_size(typed: Typed) -> list[Part]:
-    """The parts of exactly that size, shims first; five queries at most."""
+    """The parts of exactly that size, shims first; four queries at most."""
     keys = [*_shims_of(typed), *_others_of(typed)]
     by_key = Part.objects.in_bulk(keys)
     return [by_key[key] for key in dict.fromkeys(keys)]
@@ -141,16 +156,17 @@ def _shims_of(typed: Typed) -> list[int]:
 
 
 def _others_of(typed: Typed) -> list[int]:
-    """Nuts of the thread; washers and pistons whose outer diameter, inner diameter and height were typed. Three queries
-    at most."""
+    """Nuts of the thread, and what else has the lengths in the order in which it is called. Two queries at most."""
     found: list[int] = []
     if typed.thread:
         found += Nut.objects.filter(thread__iexact=typed.thread).values_list("pk", flat=True)
     if len(typed.lengths_um) > 1:
-        washers = dict(zip(("outer_um", "inner_um", "height_um"), typed.lengths_um, strict=False))
-        pistons = dict(zip(("outer_um", "bore_um", "height_um"), typed.lengths_um, strict=False))
-        found += Washer.objects.filter(**washers).values_list("pk", flat=True)
-        found += Piston.objects.filter(**pistons).values_list("pk", flat=True)
+        first, *others = [
+            table._default_manager.filter(**dict(zip(columns, typed.lengths_um, strict=False))).values_list("pk")
+            for table, columns in LENGTHS.items()
+            if len(typed.lengths_um) <= len(columns)
+        ]
+        found += (key for (key,) in first.union(*others))
     return sorted(found)[: MOST * 2]
 
 

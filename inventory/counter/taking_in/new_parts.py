@@ -38,7 +38,8 @@ class NewPart(CommandSheet):
         self.kind = kind
         for size in kind.sizes:
             self.fields[size.name] = _field(size)
-        self.fields["unit"] = forms.ChoiceField(label="Counted in", choices=UNITS, initial=Unit.PIECE)
+        units = [(unit, words) for unit, words in UNITS if unit in kind.units]
+        self.fields["unit"] = forms.ChoiceField(label="Counted in", choices=units, initial=kind.units[0])
         self.order_fields(["number", *(size.name for size in kind.sizes), "name", "unit"])
 
     def sizes(self) -> dict[str, str]:

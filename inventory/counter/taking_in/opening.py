@@ -35,7 +35,7 @@ COLUMNS = (
     ("lot", True, "lot number, once in the file and new to the shelf"),
     ("drawer", True, "the code on the drawer; a new one is made"),
     ("quantity", True, "whole number, 1 to 1,000,000"),
-    ("unit", False, "piece (when empty), ml, g"),
+    ("unit", False, "piece (when empty); ml or g for a fluid"),
     ("condition", False, "new (when empty) or take_off"),
     ("received_on", False, "a date as in 2026-03-31; today when empty"),
     ("source", False, "where it came from"),

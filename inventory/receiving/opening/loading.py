@@ -153,7 +153,7 @@ def write(rows: Sequence[OpeningRow], actor: Actor) -> Loaded:
         (*columns.split(), "posting", "at", "currency", "transaction"),
         ((key, 1, row.quantity, 0, row.quantity, *fixed) for key, row in zip(balance_ids, rows, strict=True)),
     )
-    pieces = sum(row.quantity for row in rows)
+    pieces = sum(row.pieces for row in rows)
     return Loaded([], lots=len(rows), pieces=pieces, parts=new_parts, drawers=new_drawers)
 
 

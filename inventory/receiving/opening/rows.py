@@ -49,6 +49,11 @@ class OpeningRow:
     cure_date: str
     readings_um: tuple[int, ...]
 
+    @property
+    def pieces(self) -> int:
+        """How many pieces it brings; none of what is counted in another unit."""
+        return self.quantity if self.part.unit == Unit.PIECE else 0
+
 
 Progress = Callable[[str, int, int], None]
 
@@ -120,6 +125,8 @@ class _Row:
         found = parts.get(key)
         if found is None:
             columns, errors = kind.clean(self.cells, comma=self.comma)
+            if unit in Unit and (refused := kind.unit_error(unit)):
+                errors["unit"] = refused
             for name, cure in errors.items():
                 self.fault(name, cure)
             if errors:
@@ -130,7 +137,7 @@ class _Row:
     def _refuse_foreign_sizes(self, kind: Kind, mine: Iterable[str]) -> None:
         for name in SIZES.intersection(self.cells).difference(mine):
             if self.cells[name]:
-                self.fault(name, f"is not a size of a {kind.code}; leave the cell empty")
+                self.fault(name, f"is not a size of the kind {kind.code}; leave the cell empty")
 
     def _text(self, column: str, most: int, *, required: bool = True) -> str:
         text = self.cells.get(column, "")
