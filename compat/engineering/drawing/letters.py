@@ -71,6 +71,32 @@ STACK = MappingProxyType(
         "stacks.thickness_mm": "L",
     }
 )
+ORING = MappingProxyType(
+    {
+        "ring.id_mm": "A",
+        "ring.section_mm": "B",
+        "gland.bore_mm": "C",
+        "gland.groove_mm": "D",
+        "gland.rod_mm": "E",
+        "gland.width_mm": "F",
+        "gland.depth_mm": "G",
+        "gland.inner_mm": "H",
+        "gland.outer_mm": "J",
+    }
+)
+BAND = MappingProxyType(
+    {
+        "bore_mm": "A",
+        "groove_mm": "B",
+        "band_thickness_mm": "C",
+        "energiser.id_mm": "D",
+        "energiser.section_mm": "E",
+        "energiser_section_mm": "E",
+        "measured_od_mm": "F",
+        "band_wear_radial_mm": "G",
+        "bore_wear_diametral_mm": "H",
+    }
+)
 QUESTIONS = MappingProxyType(
     {
         "nut-on-shaft": NUT_ON_SHAFT,
@@ -79,5 +105,7 @@ QUESTIONS = MappingProxyType(
         "face-shim": FACE_SHIM,
         "spacer": SPACER,
         "stack": STACK,
+        "oring": ORING,
+        "band": BAND,
     }
 )

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from compat.engineering.drawing.letters import QUESTIONS
+from compat.engineering.drawing.measuring_band import band_shapes
 from compat.engineering.drawing.measuring_face import face_shapes
 from compat.engineering.drawing.measuring_nut import nut_picture
+from compat.engineering.drawing.measuring_oring import oring_shapes
 from compat.engineering.drawing.measuring_thread import thread_shapes
 from compat.engineering.drawing.measuring_torque import torque_shapes
 from compat.engineering.drawing.measuring_valve import spacer_shapes, stack_shapes
@@ -20,6 +22,8 @@ PICTURES: Mapping[str, Callable[[Mapping[str, str]], list[Shape]]] = {
     "face-shim": face_shapes,
     "spacer": spacer_shapes,
     "stack": stack_shapes,
+    "oring": oring_shapes,
+    "band": band_shapes,
 }
 
 
