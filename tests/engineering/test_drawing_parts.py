@@ -303,7 +303,7 @@ def test_letters_that_look_like_figures_are_left_out() -> None:
 
 
 def test_one_letter_stands_for_one_size_however_it_is_written() -> None:
-    """A pitch in millimetres or threads per inch, and a section by its series or as read."""
+    """A pitch in millimetres or threads per inch, a section by its series or as read, a run-out and its limit."""
     shared = [
         {field for field, value in letters.items() if value == one} - {""}
         for letters in QUESTIONS.values()
@@ -312,6 +312,7 @@ def test_one_letter_stands_for_one_size_however_it_is_written() -> None:
     ]
     assert sorted(sorted(pair) for pair in shared) == [
         ["energiser.section_mm", "energiser_section_mm"],
+        ["max_runout_mm", "runout_mm"],
         ["nut.gauged_pitch_mm", "nut.gauged_threads_per_inch"],
         ["pitch_mm", "threads_per_inch"],
         ["shaft.gauged_pitch_mm", "shaft.gauged_threads_per_inch"],

@@ -1,4 +1,4 @@
-"""What to measure on seals: each letter at its size. ISO 128-3, ISO 129-1; proportions invented."""
+"""What to measure on seals, bores and shafts: each letter at its size. ISO 128-3, ISO 129-1; proportions invented."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from compat.engineering.drawing.measuring import PICTURES, measuring_picture
 from compat.engineering.drawing.rings import squeezed
 from compat.engineering.drawing.shapes import Circle, Drawing, Path, Point, Shape, Text, bounds
 
-NEW = ("oring", "band")
+NEW = ("oring", "band", "bore", "shaft", "clearance")
 Box = tuple[float, float, float, float]
 
 
@@ -187,3 +187,105 @@ def test_the_jaws_only_touch_the_band_of_the_free_piston() -> None:
     assert left[2] < piston[0] and piston[2] < right[0]
     for jaw in (left, right):
         assert band[1] < jaw[1] < band[3] < piston[3] < jaw[3]
+
+
+def test_the_letters_of_the_bore_measure_what_their_fields_name() -> None:
+    drawing = measuring_picture("bore")
+    wall, other = (path for path in paths(drawing, "cut") if len(path.lines) == 1)
+    mouth, foot = bounds([wall])[1], bounds([wall])[3]
+    inner = sorted({round(x, 6) for x, _ in wall.points()})[1:]
+    opposite = sorted({round(x, 6) for x, _ in other.points()})[:-1]
+    worn, new = (inner[0], opposite[-1]), (inner[-1], opposite[0])
+    assert one(drawing, "A") == pytest.approx(new)
+    assert one(drawing, "C") == pytest.approx(worn)
+    limit = tuple(sorted(bounds([path])[0] for path in paths(drawing, "hidden")))
+    assert one(drawing, "B") == pytest.approx(limit)
+    assert limit[0] < worn[0] < new[0]
+    # The gauge touches both walls, at the depth that is told.
+    pins = max((bounds([path]) for path in paths(drawing, "jaw")), key=lambda box: box[2] - box[0])
+    assert (pins[0], pins[2]) == pytest.approx(worn)
+    depth = one(drawing, "D")
+    assert depth == pytest.approx((mouth, (pins[1] + pins[3]) / 2))
+    planes = [path.lines[0] for path in paths(drawing, "axis") if path.lines[0][0][1] == path.lines[0][1][1]]
+    assert len(planes) == 3 and all(mouth < plane[0][1] < foot for plane in planes)
+    assert depth[1] in [pytest.approx(plane[0][1]) for plane in planes]
+
+
+@pytest.mark.parametrize("question", ["bore", "shaft"])
+def test_an_end_view_has_two_diameters_at_right_angles_and_the_turn_between_them(question: str) -> None:
+    drawing = measuring_picture(question)
+    (letter,) = letters(drawing, "E")
+    lines = [path.lines[0] for path in paths(drawing, "dim")]
+    upright = [one for one in lines if one[0][0] == one[-1][0] and 0 < letter.x - one[0][0] < 15 and len(one) == 2]
+    level = [one for one in lines if one[0][1] == one[-1][1] and one[0][0] < letter.x < one[-1][0] and len(one) == 2]
+    (first,) = [one for one in upright if one[0][1] < letter.y < one[-1][1]]
+    (second,) = [one for one in level if first[0][1] < one[0][1] < first[-1][1]]
+    middle = (first[0][0], second[0][1])
+    assert math.dist(*first) == pytest.approx(math.dist(*second))
+    (arc,) = [one for one in lines if len(one) > 9]
+    radius = math.dist(arc[0], middle)
+    assert all(math.dist(point, middle) == pytest.approx(radius) for point in arc)
+    assert (arc[0][0], arc[-1][1]) == pytest.approx(middle)
+    assert arc[0][1] < middle[1] and arc[-1][0] > middle[0]
+    assert math.dist((letter.x, letter.y), middle) + 7.5 < radius
+    marks = {shape.value: shape for shape in drawing.shapes if isinstance(shape, Text) and shape.kind == "value"}
+    assert marks["0°"].x == pytest.approx(middle[0]) and marks["90°"].y == pytest.approx(middle[1])
+
+
+def test_the_letters_of_the_shaft_measure_what_their_fields_name() -> None:
+    drawing = measuring_picture("shaft")
+    (outline,) = paths(drawing, "shaft")
+    left, top, _, bottom = bounds([outline])
+    heights = sorted({round(y, 6) for _, y in outline.points()})
+    assert one(drawing, "A") == pytest.approx((top, bottom)) == (heights[0], heights[-1])
+    assert one(drawing, "C") == pytest.approx((heights[1], heights[2]))
+    limit = tuple(sorted(bounds([path])[1] for path in paths(drawing, "hidden")))
+    assert one(drawing, "B") == pytest.approx(limit)
+    assert heights[1] < limit[0] < limit[1] < heights[2]
+    (reading,) = letters(drawing, "C")
+    assert one(drawing, "D") == pytest.approx((left, reading.x))
+
+
+def test_the_shaft_lies_between_centres_and_all_that_reads_it_touches_it() -> None:
+    drawing = measuring_picture("shaft")
+    (outline,) = paths(drawing, "shaft")
+    left, _, right, _ = bounds([outline])
+    worn = sorted({round(y, 6) for _, y in outline.points()})[1:3]
+    tools = boxes(drawing, "jaw")
+    assert tools[0][2] == pytest.approx(left) and tools[-1][0] == pytest.approx(right)
+    above = [tool for tool in tools[1:-1] if tool[3] == pytest.approx(worn[0])]
+    below = [tool for tool in tools[1:-1] if tool[1] == pytest.approx(worn[1])]
+    (reading,) = letters(drawing, "C")
+    spindle, plunger = sorted(above)
+    (anvil,) = below
+    assert (spindle[0] + spindle[2]) / 2 == pytest.approx(reading.x) == (anvil[0] + anvil[2]) / 2
+    (dial,) = [s for s in drawing.shapes if isinstance(s, Circle) and s.kind == "balloon-none"]
+    assert (plunger[0] + plunger[2]) / 2 == pytest.approx(dial.x)
+    (letter,) = letters(drawing, "F")
+    leader = [path for path in paths(drawing, "dim") if path.lines[0][-1] == pytest.approx((letter.x, letter.y))]
+    assert leader[0].lines[0][0] == pytest.approx((dial.x + dial.radius, dial.y))
+
+
+def test_the_letters_of_the_clearance_measure_what_their_fields_name() -> None:
+    drawing = measuring_picture("clearance")
+    left, right = sorted(bounds([path]) for path in paths(drawing, "cut"))[:2]
+    (outline,) = paths(drawing, "shaft")
+    bore, shaft = one(drawing, "A"), one(drawing, "B")
+    assert bore == pytest.approx((left[2], right[0]))
+    assert shaft == pytest.approx(bounds([outline])[::2])
+    nominal = tuple(sorted(bounds([path])[0] for path in paths(drawing, "hidden")))
+    assert one(drawing, "C") == pytest.approx(nominal)
+    assert bore[0] < nominal[0] < shaft[0]
+
+
+def test_the_whole_clearance_shows_where_the_shaft_lies_on_one_side() -> None:
+    """Pushed to one side, the gap on the other is bore less shaft: what a dial gauge reads as play."""
+    drawing = measuring_picture("clearance")
+    bush, shaft = (path for path in paths(drawing, "cut") if len(path.lines[0]) > 9)
+    hole = bounds([Path("hole", (bush.lines[1],))])
+    inside = bounds([shaft])
+    assert inside[3] == pytest.approx(hole[3])
+    gap = one(drawing, "D")
+    assert gap == pytest.approx((hole[1], inside[1]))
+    bore, thick = one(drawing, "A"), one(drawing, "B")
+    assert gap[1] - gap[0] == pytest.approx((bore[1] - bore[0]) - (thick[1] - thick[0]))

@@ -97,6 +97,27 @@ BAND = MappingProxyType(
         "bore_wear_diametral_mm": "H",
     }
 )
+BORE = MappingProxyType(
+    {
+        "nominal_mm": "A",
+        "max_diameter_mm": "B",
+        "readings.diameter_mm": "C",
+        "readings.depth_mm": "D",
+        "readings.angle_deg": "E",
+    }
+)
+SHAFT = MappingProxyType(
+    {
+        "nominal_mm": "A",
+        "min_diameter_mm": "B",
+        "readings.diameter_mm": "C",
+        "readings.depth_mm": "D",
+        "readings.angle_deg": "E",
+        "runout_mm": "F",
+        "max_runout_mm": "F",
+    }
+)
+CLEARANCE = MappingProxyType({"bore_mm": "A", "shaft_mm": "B", "nominal_mm": "C", "most_clearance_mm": "D"})
 QUESTIONS = MappingProxyType(
     {
         "nut-on-shaft": NUT_ON_SHAFT,
@@ -107,5 +128,8 @@ QUESTIONS = MappingProxyType(
         "stack": STACK,
         "oring": ORING,
         "band": BAND,
+        "bore": BORE,
+        "shaft": SHAFT,
+        "clearance": CLEARANCE,
     }
 )

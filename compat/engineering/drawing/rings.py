@@ -1,15 +1,17 @@
-"""Rings and round sections of the measuring pictures: an O-ring free and squeezed, and cut halves."""
+"""Rings and round sections of the measuring pictures: an O-ring free and squeezed, cut halves, and an end view."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
-from compat.engineering.drawing.dimensions import across, along, letter
+from compat.engineering.drawing.dimensions import ARROW, SPREAD, across, along, badge, letter
 from compat.engineering.drawing.hatching import COARSE, hatch
-from compat.engineering.drawing.outlines import turned
-from compat.engineering.drawing.shapes import Circle, Point, Shape, area, box, line
+from compat.engineering.drawing.outlines import circle, turned
+from compat.engineering.drawing.shapes import Circle, Point, Shape, Text, area, box, line
 
 CORNER_STEPS = 8
+DIAGONAL = math.sqrt(0.5)
 
 
 def free_ring(x: float, y: float, inner: float, section: float, bore: str, thick: str) -> list[Shape]:
@@ -50,3 +52,30 @@ def tube(axis: float, inner: float, outer: float, top: float, foot: float, slope
     """A tube cut along its axis, its far edges seen."""
     far: list[Shape] = [line("outline", (axis - inner, y), (axis + inner, y)) for y in (top, foot)]
     return [*halves(axis, box(inner, top, outer, foot), slope), *far]
+
+
+def directions(x: float, y: float, radius: float, edge: float, text: str) -> list[Shape]:
+    """Two diameters at right angles in a circle of this radius, and the angle of the second from the first.
+
+    The first stands upright and is 0 degrees; the figures stand outside the radius `edge`.
+    """
+    shapes: list[Shape] = []
+    for dx, dy in ((0, 1), (1, 0)):
+        ends = [(x + side * dx * radius, y + side * dy * radius) for side in (-1, 1)]
+        shapes.append(line("dim", *ends))
+        shapes += [head(tip, (-side * dx, -side * dy)) for tip, side in zip(ends, (-1, 1), strict=True)]
+    arc, inner = radius * 0.72, radius * 0.42 * DIAGONAL
+    lean = math.degrees(ARROW / arc)
+    shapes.append(line("dim", *circle(x, y, arc, 0, 90)))
+    shapes.append(head((x + arc, y), (-math.sin(math.radians(lean / 2)), -math.cos(math.radians(lean / 2)))))
+    shapes += badge(x + inner, y - inner, text)
+    shapes.append(Text("value", x, y - edge - 8, "0°", 10.0))
+    return [*shapes, Text("value", x + edge + 3, y, "90°", 10.0, "start")]
+
+
+def head(tip: Point, back: tuple[float, float]) -> Shape:
+    """An arrowhead at `tip` whose body lies towards `back`, a direction of length one."""
+    bx, by = tip[0] + back[0] * ARROW, tip[1] + back[1] * ARROW
+    return area(
+        "arrow", tip, (bx - back[1] * SPREAD, by + back[0] * SPREAD), (bx + back[1] * SPREAD, by - back[0] * SPREAD)
+    )
