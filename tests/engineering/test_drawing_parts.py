@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable
 from itertools import combinations, pairwise
 
@@ -18,6 +19,8 @@ from compat.engineering.drawing.outlines import FORMS, hexagon, shim_outline
 from compat.engineering.drawing.part_pictures import nut, piston, shim, washer
 from compat.engineering.drawing.shapes import Circle, Drawing, Path, Point, Shape, Text, bounds
 
+# A thread may be a shaft's or a nut's; the width of a groove and the diameter of its bottom belong to several glands.
+REPEATED = {"thread-reading": {"A": 2, "B": 2}, "oring": {"D": 2, "F": 3}}
 TEXTS = {"outer": "Ø34", "bore": "Ø12", "thickness": "0.15"}
 
 
@@ -224,11 +227,10 @@ def test_extension_lines_start_clear_of_the_part_and_pass_the_dimension_line() -
 
 @pytest.mark.parametrize("question", PICTURES)
 def test_every_letter_of_a_question_stands_once_in_its_picture(question: str) -> None:
-    """On a thread that may be a shaft's or a nut's once on each."""
+    """And as often as it is told where one size is drawn on several parts."""
     drawing = measuring_picture(question)
     letters = [shape.value for shape in drawing.shapes if isinstance(shape, Text) and shape.kind == "letter"]
-    times = 2 if question == "thread-reading" else 1
-    assert sorted(letters) == sorted(times * [*set(QUESTIONS[question].values())])
+    assert Counter(letters) == {**dict.fromkeys(QUESTIONS[question].values(), 1), **REPEATED.get(question, {})}
     assert drawing.data == {"letters": dict(QUESTIONS[question]), "to_scale": False}
 
 
@@ -301,7 +303,7 @@ def test_letters_that_look_like_figures_are_left_out() -> None:
 
 
 def test_one_letter_stands_for_one_size_however_it_is_written() -> None:
-    """A pitch may be typed in millimetres or in threads per inch; every other letter has one field."""
+    """A pitch in millimetres or threads per inch, a section by its series or as read, a run-out and its limit."""
     shared = [
         {field for field, value in letters.items() if value == one} - {""}
         for letters in QUESTIONS.values()
@@ -309,13 +311,15 @@ def test_one_letter_stands_for_one_size_however_it_is_written() -> None:
         if list(letters.values()).count(one) > 1
     ]
     assert sorted(sorted(pair) for pair in shared) == [
+        ["energiser.section_mm", "energiser_section_mm"],
+        ["max_runout_mm", "runout_mm"],
         ["nut.gauged_pitch_mm", "nut.gauged_threads_per_inch"],
         ["pitch_mm", "threads_per_inch"],
         ["shaft.gauged_pitch_mm", "shaft.gauged_threads_per_inch"],
     ]
 
 
-@pytest.mark.parametrize(("question", "jaws"), [("spacer", 4), ("face-shim", 2)])
+@pytest.mark.parametrize(("question", "jaws"), [("spacer", 4), ("face-shim", 2), ("band", 2)])
 def test_jaws_show_where_lengths_are_easily_measured_wrong(question: str, jaws: int) -> None:
     assert len(paths(measuring_picture(question), "jaw")) == jaws
 

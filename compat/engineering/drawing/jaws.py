@@ -29,3 +29,11 @@ def depth_rod(x: float, foot: float, edge: float, half: float) -> list[Shape]:
         area("jaw", *box(x - 2, edge, x + 2, foot)),
         area("jaw", *box(x - half, edge - 12, x + half, edge)),
     ]
+
+
+def embracing_jaws(left: float, right: float, y: float, reach: float) -> list[Shape]:
+    """Two blades about a level length from x = `left` to x = `right`, coming from y + reach to y."""
+    shapes: list[Shape] = []
+    for x, away in ((left, -1), (right, 1)):
+        shapes.append(area("jaw", (x, y), (x, y + reach), (x + away * BLADE, y + reach), (x + away * TIP, y)))
+    return shapes

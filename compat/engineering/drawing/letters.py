@@ -71,6 +71,53 @@ STACK = MappingProxyType(
         "stacks.thickness_mm": "L",
     }
 )
+ORING = MappingProxyType(
+    {
+        "ring.id_mm": "A",
+        "ring.section_mm": "B",
+        "gland.bore_mm": "C",
+        "gland.groove_mm": "D",
+        "gland.rod_mm": "E",
+        "gland.width_mm": "F",
+        "gland.depth_mm": "G",
+        "gland.inner_mm": "H",
+        "gland.outer_mm": "J",
+    }
+)
+BAND = MappingProxyType(
+    {
+        "bore_mm": "A",
+        "groove_mm": "B",
+        "band_thickness_mm": "C",
+        "energiser.id_mm": "D",
+        "energiser.section_mm": "E",
+        "energiser_section_mm": "E",
+        "measured_od_mm": "F",
+        "band_wear_radial_mm": "G",
+        "bore_wear_diametral_mm": "H",
+    }
+)
+BORE = MappingProxyType(
+    {
+        "nominal_mm": "A",
+        "max_diameter_mm": "B",
+        "readings.diameter_mm": "C",
+        "readings.depth_mm": "D",
+        "readings.angle_deg": "E",
+    }
+)
+SHAFT = MappingProxyType(
+    {
+        "nominal_mm": "A",
+        "min_diameter_mm": "B",
+        "readings.diameter_mm": "C",
+        "readings.depth_mm": "D",
+        "readings.angle_deg": "E",
+        "runout_mm": "F",
+        "max_runout_mm": "F",
+    }
+)
+CLEARANCE = MappingProxyType({"bore_mm": "A", "shaft_mm": "B", "nominal_mm": "C", "most_clearance_mm": "D"})
 QUESTIONS = MappingProxyType(
     {
         "nut-on-shaft": NUT_ON_SHAFT,
@@ -79,5 +126,10 @@ QUESTIONS = MappingProxyType(
         "face-shim": FACE_SHIM,
         "spacer": SPACER,
         "stack": STACK,
+        "oring": ORING,
+        "band": BAND,
+        "bore": BORE,
+        "shaft": SHAFT,
+        "clearance": CLEARANCE,
     }
 )
