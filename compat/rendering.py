@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -17,6 +18,8 @@ VERDICT_WORDS = {
 # Findings that stand beside a good verdict: what the question calls fitting still needs them done.
 CONDITIONS = {"stack": ("lip_needs_spacers",)}
 DECIMALS = 4
+# A range whose ends read alike is one number.
+NO_SPAN = re.compile(r"(?<![\d.])(-?\d+(?:\.\d+)?) to \1(?![\d.]*\d)")
 PRESSURE_DIGITS = 5  # a hundredth of a megapascal lifts a shim: places after the point would cut it off
 
 
@@ -76,7 +79,7 @@ def sentence(one: Finding) -> str:
     template = texts.TEXTS[one.code]
     side = one.data.get("side")
     prefix = f"{side.capitalize()} side: " if isinstance(side, str) and "{side}" not in template else ""
-    return prefix + template.format(**one.data)
+    return prefix + NO_SPAN.sub(r"\1", template.format(**one.data))
 
 
 def number(value: Any) -> Any:

@@ -9,6 +9,7 @@ from typing import Any
 
 from django import forms
 
+from compat.pages.diameters_text import read_diameters, write_diameters
 from compat.pages.document_paths import at, blank_path, nested, with_lists
 from compat.pages.measured import Measured, Millimetre, Reading, write_length
 from compat.pages.stack_text import read_lines, write_lines
@@ -22,9 +23,9 @@ YES_NO = (("", "not known"), ("yes", "yes"), ("no", "no"))
 class Blank:
     """One field: its path in the request, what it is called, and how it is typed.
 
-    `kind` is measured, length, reading, word, choice, text, flag, yes_no, there or lines. A `there` blank is a tick
-    that says that something exists, and `value` is what the request then holds. A `first` blank must be known first.
-    A number in the path counts the items of a list.
+    `kind` is measured, length, reading, word, choice, text, flag, yes_no, there, lines or diameters. A `there` blank
+    is a tick that says that something exists, and `value` is what the request then holds. A `first` blank must be
+    known first. A number in the path counts the items of a list.
     """
 
     path: str
@@ -72,6 +73,20 @@ class StackLines(forms.CharField):
         if faults:
             raise forms.ValidationError([_fault(one.line, one.text, one.cure) for one in faults])
         return lines
+
+
+class Diameters(forms.CharField):
+    """Diameters at several depths, one depth a line; cleaned the readings in the form of the API."""
+
+    def __init__(self, **options: Any) -> None:
+        attrs = {"rows": 5, "spellcheck": "false", "autocomplete": "off", "class": "lines"}
+        super().__init__(required=False, max_length=20_000, widget=forms.Textarea(attrs=attrs), **options)
+
+    def clean(self, value: Any) -> Any:
+        try:
+            return read_diameters(super().clean(value))
+        except ValueError as error:
+            raise forms.ValidationError(str(error)) from None
 
 
 class BlankSheet(Sheet):
@@ -172,6 +187,8 @@ def field_of(blank: Blank) -> forms.Field:
             return forms.BooleanField(required=False, **options)
         case "lines":
             return StackLines(**options)
+        case "diameters":
+            return Diameters(**options)
         case "text":
             return Line(most=blank.most, required=False, **options)
         case _:
@@ -193,6 +210,8 @@ def typed(blank: Blank, value: Any, *, usual_bore_mm: float | None = None) -> An
     """A value of a request as it would stand in the form."""
     if blank.kind == "lines":
         return write_lines(value or (), usual_bore_mm=usual_bore_mm)
+    if blank.kind == "diameters":
+        return write_diameters(value or ())
     if blank.kind == "yes_no":
         return {True: "yes", False: "no"}.get(value, "")
     if blank.kind in ("measured", "length"):

@@ -125,9 +125,10 @@ class Reading(forms.Field):
         typed = str(value or "").strip()
         if not typed:
             return None
-        if not ONE.fullmatch(typed):
+        size = typed.removeprefix("-").removeprefix("\u2212")
+        if not ONE.fullmatch(size):
             raise forms.ValidationError("Type a number as in 1.25 or 1,25.")
-        return float(typed.replace(",", "."))
+        return float(size.replace(",", ".")) * (1 if size == typed else -1)
 
 
 def _um(text: str) -> int:

@@ -158,6 +158,25 @@ SHOTS = [
     Shot("fit-nut", "tuner", "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.5"),
     Shot("fit-thread", "tuner", "/fit/thread-reading?part=nut&diameter_mm=10.66"),
     Shot("fit-torque", "tuner", "/fit/torque?thread=M12x1.25&torque_lbf_ft=25&property_class=8.8&hole_mm=6"),
+    Shot(
+        "fit-oring",
+        "tuner",
+        "/fit/oring?ring_size=222&gland_bore_mm=44..44.039&gland_groove_mm=38.238..38.3&gland_width_mm=4.75"
+        "&motion=static&compound=NBR&fluid=mineral_oil&temperature_c=80&reused=no",
+    ),
+    Shot(
+        "fit-band",
+        "tuner",
+        "/fit/band?bore_mm=46&groove_mm=38.6&band_thickness_mm=0.95&energiser_size=222&measured_od_mm=46.05"
+        "&bore_wear_diametral_mm=0",
+    ),
+    Shot(
+        "fit-bore",
+        "tuner",
+        "/fit/bore?nominal_mm=46&max_diameter_mm=46.08&readings=20: 46.02 46.01%0A80: 46.05 46.02%0A140: 46.03 46.02",
+    ),
+    Shot("fit-shaft", "tuner", "/fit/shaft?nominal_mm=16&readings=20: 15.98 15.97&surface=pitted"),
+    Shot("fit-clearance", "tuner", "/fit/clearance?nominal_mm=12&bore_class=H9&shaft_class=g6"),
     Shot("fit-face-shim", "tuner", "/fit/face-shim?damper=QU-46-A"),
     Shot("fit-stack", "tuner", "/fit/stack?damper=QU-46-A"),
     Shot("fit-spacer", "tuner", "/fit/spacer?damper=QU-46-A"),

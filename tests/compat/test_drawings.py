@@ -14,7 +14,7 @@ from django.template.loader import render_to_string
 from django.utils import translation
 
 from compat import drawings, side_curves
-from compat.asked import fit
+from compat.asked import fit, seals
 from compat.drawings import Shown
 from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import Kind
@@ -351,6 +351,9 @@ def fields_of(serializer: Any, before: str = "") -> set[str]:
         ("torque", fit.TorqueIn),
         ("face-shim", fit.FaceShimIn),
         ("spacer", fit.SpacerIn),
+        ("oring", seals.ORingIn),
+        ("band", seals.BandIn),
+        ("clearance", seals.ClearanceIn),
     ],
 )
 def test_letters_belong_to_fields_of_the_question_and_every_length_has_one(question: str, serializer: Any) -> None:
@@ -358,6 +361,14 @@ def test_letters_belong_to_fields_of_the_question_and_every_length_has_one(quest
     fields = fields_of(serializer())
     lengths = {name for name in fields if name.endswith(("_mm", "_per_inch")) and not name.endswith("_error_mm")}
     assert set(letters) == lengths
+
+
+@pytest.mark.parametrize(("question", "serializer"), [("bore", seals.BoreIn), ("shaft", seals.ShaftWearIn)])
+def test_letters_of_a_worn_part_are_those_of_its_readings_and_limits(question: str, serializer: Any) -> None:
+    """The band in a bore has the band question's picture."""
+    _, letters = drawings.question_picture(question, prefix="a")
+    names = {name for name in fields_of(serializer()) if not name.startswith("band.")}
+    assert set(letters) == {name for name in names if name.endswith(("_mm", "_deg"))}
 
 
 def test_letters_of_the_stack_question_belong_to_a_valve_or_a_line() -> None:

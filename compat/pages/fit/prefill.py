@@ -9,7 +9,8 @@ from typing import Any
 from compat import asking, damper_values
 from compat.pages.blanks import Blank, initial_of, typed
 from compat.pages.document_paths import at, nested
-from compat.pages.fit.fit_forms import STACK_LINES, Question, stack_blanks
+from compat.pages.fit.fit_forms import Question
+from compat.pages.fit.shim_blanks import STACK_LINES, stack_blanks
 from compat.pages.measured import write_length
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part

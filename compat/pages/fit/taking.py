@@ -9,7 +9,8 @@ from django.http import QueryDict
 
 from compat.pages.fit import prefill
 from compat.pages.fit.carried import Carried, read_carried, same, unit_of, write_carried
-from compat.pages.fit.fit_forms import VALVES, Question
+from compat.pages.fit.fit_forms import Question
+from compat.pages.fit.shim_blanks import VALVES
 from compat.pages.fit.valve_blanks import SIDES
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, invalid

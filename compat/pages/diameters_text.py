@@ -1,0 +1,61 @@
+"""Diameters at several depths as people type them: a depth, then what was read there from direction to direction."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from compat.asked.seals import MOST_READINGS
+from compat.pages.measured import NUMBER, Length, read_length, write_length
+
+AT = re.compile(rf"(?P<size>\S+?)@(?P<angle>-?{NUMBER})")
+ROW = re.compile(rf"(?P<depth>{NUMBER})\s*(?:mm)?\s*(?::|\s)\s*(?P<sizes>.+)")
+SHAPES = "type a depth and the diameters read there, as in 20: 46.02 46.01"
+
+
+def read_diameters(text: str) -> list[dict[str, Any]]:
+    """Readings in the form of the API; what stands behind a # and empty lines are passed over.
+
+    Diameters without an angle lie in equal steps from 0 to under 180 degrees: two at 0 and 90. `46.02@45` says the
+    angle. A diameter may have limits, as in 46.01..46.03. Raises ValueError with the line and what to type instead.
+    """
+    found: list[dict[str, Any]] = []
+    for number, row in enumerate(text.splitlines(), start=1):
+        typed = row.split("#", 1)[0].strip()
+        if not typed:
+            continue
+        parts = ROW.fullmatch(typed)
+        if parts is None:
+            raise ValueError(f"Line {number} “{typed[:40]}”: {SHAPES}.")
+        sizes = parts["sizes"].split()
+        for n, word in enumerate(sizes):
+            found.append({"depth_mm": _number(parts["depth"]), **_reading(word, 180 * n / len(sizes), number)})
+    if len(found) > MOST_READINGS:
+        raise ValueError(f"At most {MOST_READINGS} readings fit; these are {len(found)}.")
+    return found
+
+
+def write_diameters(readings: Iterable[Mapping[str, Any]]) -> str:
+    """Readings in the form of the API as they would be typed, each with its angle."""
+    rows: dict[float, list[str]] = {}
+    for one in readings:
+        size = write_length(one["diameter_mm"]).replace(" ±", "±")
+        rows.setdefault(one["depth_mm"], []).append(f"{size}@{one['angle_deg']:g}")
+    return "\n".join(f"{depth:g}: {' '.join(sizes)}" for depth, sizes in rows.items())
+
+
+def _reading(word: str, angle: float, line: int) -> dict[str, Any]:
+    if said := AT.fullmatch(word):
+        word, angle = said["size"], _number(said["angle"])
+    try:
+        size: Length | None = read_length(word)
+    except ValueError:
+        size = None
+    if size is None:
+        raise ValueError(f"Line {line} “{word[:40]}”: {SHAPES}.")
+    return {"angle_deg": round(angle, 3), "diameter_mm": size}
+
+
+def _number(text: str) -> float:
+    return float(text.replace(",", "."))

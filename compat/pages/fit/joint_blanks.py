@@ -1,0 +1,149 @@
+"""The blanks of threads and joints, in the order in which they are measured at the bench."""
+
+from __future__ import annotations
+
+from compat.asked.fit import CONDITIONS, ENDS, LOCKINGS
+from compat.pages.blanks import Blank
+from compat.pages.fit.valve_blanks import HANDS
+
+SHAFT, NUT, LOAD = "The shaft's end", "The nut", "The load"
+WORDS = {
+    "plain": "plain",
+    "peened": "peened or staked over",
+    "peened_dressed": "peened, dressed since",
+    "damaged": "damaged",
+    "none": "does not lock",
+    "prevailing": "prevailing torque (insert or squeezed)",
+    "staked": "staked collar",
+    "compound": "locking compound",
+    "new": "new",
+    "used": "used",
+}
+
+
+def words(known: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    """Words of the request with what the page calls them."""
+    return tuple((word, WORDS[word]) for word in known)
+
+
+def _thread_of(part: str, group: str, example: str) -> tuple[Blank, ...]:
+    """What is asked of both threads alike, the pitch by gauge first of all."""
+    gauge = "With the thread gauge; the marking is not enough."
+    return (
+        Blank(f"{part}.thread", "Thread", "text", help="With its pitch, as in M12x1.25.", group=group, first=True),
+        Blank(f"{part}.gauged_pitch_mm", "Pitch by gauge", "reading", unit="mm", help=gauge, group=group, first=True),
+        Blank(f"{part}.hand", "Hand", "word", choices=HANDS, group=group, first=True),
+        Blank(
+            f"{part}.gauged_threads_per_inch",
+            "or threads per inch by gauge",
+            "reading",
+            unit="per inch",
+            help="For an inch thread, in place of the pitch in mm.",
+            group=group,
+        ),
+        Blank(f"{part}.tolerance_class", "Tolerance class", "text", help=f"As in {example}.", group=group, most=10),
+        Blank(f"{part}.property_class", "Property class", "text", help="As stamped on it.", group=group, most=10),
+    )
+
+
+NUT_ON_SHAFT = (
+    *_thread_of("shaft", SHAFT, "6g"),
+    Blank("shaft.major_mm", "Outer diameter of the thread", group=SHAFT, first=True),
+    Blank("shaft.end_condition", "The end is", "word", choices=words(ENDS), group=SHAFT, first=True),
+    Blank("shaft.full_thread_start_mm", "Shoulder to full thread", group=SHAFT, first=True),
+    Blank("shaft.shaft_end_mm", "Shoulder to the end", group=SHAFT, first=True),
+    Blank("shaft.hole_mm", "Hole in the end", help="0 if it is solid.", group=SHAFT),
+    Blank("shaft.thread_relief", "Relief groove before the thread", "yes_no", group=SHAFT),
+    Blank("shaft.full_length_gauged", "The thread was gauged over its whole length", "flag", group=SHAFT),
+    *_thread_of("nut", NUT, "6H"),
+    Blank("nut.minor_mm", "Bore of the thread", help="The inner diameter, over the crests.", group=NUT, first=True),
+    Blank("nut.height_mm", "Height", group=NUT, first=True),
+    Blank("nut.underside_mm", "Shoulder to its underside", help="Everything under the nut.", group=NUT, first=True),
+    Blank("nut.condition", "It is", "word", choices=words(CONDITIONS), group=NUT, first=True),
+    Blank("nut.locking", "How it locks", "word", choices=words(LOCKINGS), group=NUT, first=True),
+    Blank("nut.chamfer_mm", "Depth of its chamfer", help="0 if there is none.", group=NUT),
+    Blank("preload_n", "Preload that the torque gives", "reading", unit="N", group=LOAD),
+)
+
+THREAD, GAUGES = "The thread", "The gauges"
+PARTS = (("shaft", "a shaft or screw"), ("nut", "a nut or a tapped hole"))
+THREAD_READING = (
+    Blank("part", "It is", "choice", choices=PARTS, group=THREAD, first=True),
+    Blank("diameter_mm", "Over the crests", help="Of a shaft outside, of a nut its bore.", group=THREAD, first=True),
+    Blank(
+        "pitch_mm",
+        "Pitch by gauge",
+        "reading",
+        unit="mm",
+        help="Better: a length over ten threads, divided by ten.",
+        group=THREAD,
+        first=True,
+    ),
+    Blank(
+        "threads_per_inch",
+        "or threads per inch",
+        "reading",
+        unit="per inch",
+        help="In place of the pitch in mm.",
+        group=THREAD,
+        first=True,
+    ),
+    Blank("diameter_error_mm", "Caliper off by", "reading", unit="mm", help="0.02 if left empty.", group=GAUGES),
+    Blank(
+        "pitch_error_mm",
+        "Pitch off by",
+        "reading",
+        unit="mm",
+        help="3 % if left empty, as a leaf gauge may be.",
+        group=GAUGES,
+    ),
+)
+
+FIGURE, JOINT, FRICTION, TOOL = (
+    "The figure",
+    "The joint",
+    "Friction, from the compound's or the nut's maker",
+    "The wrench",
+)
+TORQUE = (
+    Blank("torque_n_m", "Torque", "reading", unit="N.m", help="Of this very application.", group=FIGURE, first=True),
+    Blank(
+        "torque_source",
+        "Where it comes from",
+        "text",
+        help="Needed: which instructions.",
+        group=FIGURE,
+        first=True,
+        most=200,
+    ),
+    Blank("torque_lbf_ft", "or in pound-feet", "reading", unit="lbf.ft", group=FIGURE),
+    Blank("torque_lbf_in", "or in pound-inches", "reading", unit="lbf.in", group=FIGURE),
+    Blank("torque_kgf_cm", "or in kilopond-centimetres", "reading", unit="kgf.cm", group=FIGURE),
+    Blank("thread", "Thread", "text", help="Needed, with its pitch, as in M12x1.25.", group=JOINT, first=True),
+    Blank("property_class", "Property class of the shaft", "text", help="As in 8.8.", group=JOINT, first=True, most=10),
+    Blank("hole_mm", "Hole in the shaft", help="0 if it is solid.", group=JOINT, first=True),
+    Blank("engagement_mm", "Full thread engaged", help="As nut-on-shaft reckons it.", group=JOINT, first=True),
+    Blank(
+        "prevailing_n_m",
+        "Turns before it clamps with",
+        "reading",
+        unit="N.m",
+        help="Prevailing torque; 0 if the nut runs free.",
+        group=JOINT,
+        first=True,
+    ),
+    Blank("nut_factor.min", "Nut factor K, from", "reading", group=FRICTION, first=True),
+    Blank("nut_factor.max", "Nut factor K, to", "reading", group=FRICTION, first=True),
+    Blank("friction.min", "or friction, from", "reading", group=FRICTION),
+    Blank("friction.max", "Friction, to", "reading", group=FRICTION),
+    Blank("bearing_mm", "Mean diameter of the bearing face", help="With the friction.", group=FRICTION),
+    Blank(
+        "wrench_length_mm",
+        "Length of the wrench",
+        "reading",
+        unit="mm",
+        help="With an adapter: hand to drive.",
+        group=TOOL,
+    ),
+    Blank("adapter_offset_mm", "Length of the adapter in line", "reading", unit="mm", group=TOOL),
+)

@@ -1,0 +1,116 @@
+"""Seals, bands, bores, shafts and clearances at the fit desk; check values as in tests/engineering."""
+
+from __future__ import annotations
+
+import contextlib
+from typing import Any
+
+import pytest
+from django.test import Client
+from hypothesis import given
+from hypothesis import strategies as st
+
+from compat.pages.diameters_text import read_diameters, write_diameters
+from tests import people
+from tests.compat.test_fit_desk import address, read, verdict
+from tests.visiting import signed_in
+
+
+@pytest.fixture
+def clerk(client: Client, db: Any) -> Client:
+    return signed_in(client, people.clerk())
+
+
+RING = {
+    "ring_size": "222",
+    "reused": "no",
+    "compound": "NBR",
+    "gland_kind": "piston",
+    "gland_bore_mm": "44..44.039 (44)",
+    "gland_groove_mm": "38.238..38.3 (38.3)",
+    "gland_width_mm": "4,75",
+    "motion": "static",
+    "fluid": "mineral_oil",
+    "temperature_c": "80",
+}
+
+
+def test_a_ring_in_its_gland_is_answered_with_its_figures_and_its_margin(clerk: Client) -> None:
+    """The worked example of tests/engineering/test_oring.py: 13.7 to 21.0 percent of squeeze."""
+    page = clerk.post(address("oring"), RING)
+    assert verdict(page) == "fits"
+    assert "Squeeze 13.7 to 21.0 %" in read(page) and "Margin at the worst corner" in read(page)
+    cold = clerk.post(address("oring"), {**RING, "coldest_c": "-40"})
+    assert verdict(cold) == "does_not_fit" and "stays elastic to -30 C" in read(cold)
+
+
+def test_a_size_that_is_none_stands_beside_its_field(clerk: Client) -> None:
+    page = clerk.post(address("oring"), {**RING, "ring_size": "P22"})
+    assert page.status_code == 422
+    assert "no O-ring size P22 in AS568" in read(page)
+    other = clerk.post(address("oring"), {**RING, "gland_rod_mm": "16"})
+    assert other.status_code == 422 and "A piston gland has \u201cBore\u201d" in read(other)
+
+
+def test_the_touch_of_the_caliper_is_not_enough_on_the_page_either(clerk: Client) -> None:
+    """46.05 on 46.00 is 0.7 % of squeeze: tests/engineering/test_band.py."""
+    band = {"bore_mm": "46", "groove_mm": "38.6", "band_thickness_mm": "0.95", "energiser_size": "222"}
+    page = clerk.post(address("band"), {**band, "measured_od_mm": "46.05", "bore_wear_diametral_mm": "0"})
+    assert verdict(page) == "does_not_fit"
+    assert "The energiser is squeezed by 0.7 %; under 5 % the band does not seal." in read(page)
+
+
+def test_a_bore_is_typed_depth_by_depth(clerk: Client) -> None:
+    bore = {"nominal_mm": "46", "max_diameter_mm": "46.08"}
+    page = clerk.post(address("bore"), {**bore, "readings": "20: 46.02 46.01\n80 46,05 46,02\n140: 46.03 46.02@90"})
+    assert verdict(page) == "fits"
+    assert "Wear 0.050 mm" in read(page) and "Out of round 0.030 mm" in read(page)
+    few = clerk.post(address("bore"), {**bore, "readings": "20: 46.02 46.01"})
+    assert verdict(few) == "cannot_tell" and "measure at 3 or more" in read(few)
+    wrong = clerk.post(address("bore"), {**bore, "readings": "20: 46.02 46.01\nworn"})
+    assert wrong.status_code == 422 and "Line 2" in read(wrong) and "worn" in wrong.content.decode()
+
+
+def test_a_pitted_shaft_stops_whatever_else_is_open(clerk: Client) -> None:
+    page = clerk.post(address("shaft"), {"nominal_mm": "16", "surface": "pitted"})
+    assert verdict(page) == "does_not_fit" and "pits cut the seal" in read(page)
+
+
+def test_a_shim_of_one_class_on_a_shaft_of_another(clerk: Client) -> None:
+    """12 H9/g6: ISO 286, tests/engineering/test_clearance.py."""
+    page = clerk.post(address("clearance"), {"nominal_mm": "12", "bore_class": "H9", "shaft_class": "g6"})
+    assert verdict(page) == "fits" and "0.006 to 0.060 mm" in read(page)
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("20: 46.02 46.01", [(20, 0, 46.02), (20, 90, 46.01)]),
+        ("20 46,02 46,01 46,03", [(20, 0, 46.02), (20, 60, 46.01), (20, 120, 46.03)]),
+        ("# top\n\n5mm: 46@-45  46.1@45 # by hand", [(5, -45, 46), (5, 45, 46.1)]),
+        ("", []),
+    ],
+)
+def test_diameters_by_depth_are_read(text: str, found: list[tuple[float, float, float]]) -> None:
+    readings = read_diameters(text)
+    assert [(one["depth_mm"], one["angle_deg"], one["diameter_mm"]) for one in readings] == found
+    assert read_diameters(write_diameters(readings)) == readings
+
+
+def test_a_diameter_with_limits_is_kept_through_writing() -> None:
+    one = read_diameters("20: 46.01..46.03 46.02")
+    assert one[0]["diameter_mm"] == {"min": 46.01, "max": 46.03}
+    again = read_diameters(write_diameters(one))
+    assert again == one
+
+
+@pytest.mark.parametrize("text", ["20:", "20", "a: 46", "20: x", "20: 46@", "20: 1..2..3", "20 46@north"])
+def test_what_is_no_row_of_diameters_is_refused_with_its_line(text: str) -> None:
+    with pytest.raises(ValueError, match="Line 2"):
+        read_diameters("20: 46 46\n" + text)
+
+
+@given(st.text(max_size=60))
+def test_no_text_breaks_the_reading_of_diameters(text: str) -> None:
+    with contextlib.suppress(ValueError):
+        read_diameters(text)
