@@ -27,12 +27,13 @@ class DiameterReading:
 @dataclass(frozen=True, slots=True)
 class Shape:
     """What the readings say, mm: the largest and smallest diameter, ovality (the largest difference between
-    directions at one depth) and taper (the largest difference between the means of the depths)."""
+    directions at one depth) and taper (the largest difference between the means of the depths). None where no depth
+    was read in two directions, or only one depth was read."""
 
     largest: Range
     smallest: Range
-    ovality: Range
-    taper: Range
+    ovality: Range | None
+    taper: Range | None
 
 
 def shape_of(readings: Sequence[DiameterReading]) -> Shape | None:
@@ -44,13 +45,13 @@ def shape_of(readings: Sequence[DiameterReading]) -> Shape | None:
         return None
     diameters = [one.diameter_mm for one in readings]
     depths = _by_depth(readings)
-    ovality = [_difference([one.diameter_mm for one in level]) for level in depths.values()]
+    ovality = [_difference([one.diameter_mm for one in level]) for level in depths.values() if _turned(level)]
     means = [_mean([one.diameter_mm for one in level]) for level in depths.values()]
     return Shape(
         largest=_largest(diameters),
         smallest=_largest([one.times(-1) for one in diameters]).times(-1),
-        ovality=_largest(ovality),
-        taper=_difference(means),
+        ovality=_largest(ovality) if ovality else None,
+        taper=_difference(means) if len(means) > 1 else None,
     )
 
 
@@ -62,7 +63,7 @@ def reading_findings(readings: Sequence[DiameterReading], nominal: Range | None)
     depths = _by_depth(readings)
     if len(depths) < LEAST_DEPTHS:
         found.append(ask("too_few_depths", "trade", depths=len(depths), least=LEAST_DEPTHS))
-    poor = sorted(depth for depth, level in depths.items() if not _two_directions(one.angle_deg for one in level))
+    poor = sorted(depth for depth, level in depths.items() if not _turned(level))
     if poor:
         found.append(ask("too_few_directions", "trade", depth_mm=poor[0], least=LEAST_DIRECTIONS))
     if nominal is None:
@@ -93,9 +94,9 @@ def _by_depth(readings: Sequence[DiameterReading]) -> dict[float, list[DiameterR
     return found
 
 
-def _two_directions(angles: Iterable[float]) -> bool:
+def _turned(level: Iterable[DiameterReading]) -> bool:
     """Whether two of the diameters lie at least LEAST_TURN_DEG apart; one at 10 and one at 190 degrees are the same."""
-    turns = {round(angle, 1) % 180 for angle in angles}
+    turns = {round(one.angle_deg, 1) % 180 for one in level}
     return any(LEAST_TURN_DEG <= abs(one - other) <= 180 - LEAST_TURN_DEG for one, other in combinations(turns, 2))
 
 

@@ -43,7 +43,7 @@ TEXTS: dict[str, str] = {
         "wrong."
     ),
     "diameters_missing": "Measure the diameter at three depths or more, in two directions each.",
-    "too_few_depths": "Readings at {depths} depths cannot tell a taper: measure at {least} or more.",
+    "too_few_depths": "Depths read: {depths}. Only {least} or more tell a taper: measure at more of them.",
     "too_few_directions": (
         "At depth {depth_mm:g} mm the readings lie in one direction: measure {least}, at least 30 degrees apart, best "
         "90."

@@ -13,9 +13,9 @@ PISTON, BAND_ITSELF, ENERGISER, WEAR = "Body and piston", "The band", "The O-rin
 SIZES, READ, BAND_IN_IT = "Sizes", "What was read", "The band in it, if the maker gives no limit"
 RUN_OUT, HOLE, PIN = "Run-out and surface", "The bore", "The shaft in it"
 WORDS = {
-    "piston": "a piston's: the ring presses outward on a bore",
-    "rod": "a rod's: the ring presses inward on a rod",
-    "face": "a face's: the ring lies between two flat faces",
+    "piston": "a piston's, in a bore",
+    "rod": "a rod's, in a housing",
+    "face": "between two faces",
     "static": "stands still",
     "dynamic": "moves to and fro",
     "mineral_oil": "mineral oil",
