@@ -7,7 +7,7 @@ from typing import Any
 
 from rest_framework.serializers import Serializer
 
-from compat import curves, questions, rendering, seal_questions
+from compat import curves, inspection, questions, rendering, seal_questions
 from compat.asked.fit import (
     CurveCalibrationIn,
     FaceShimIn,
@@ -19,6 +19,7 @@ from compat.asked.fit import (
     TorqueIn,
     ranges,
 )
+from compat.asked.inspection import InspectionIn
 from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, ShaftWearIn
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range, um_to_mm
@@ -96,5 +97,6 @@ QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = 
     "band": (BandIn, seal_questions.ask_band),
     "bore": (BoreIn, seal_questions.ask_bore),
     "shaft": (ShaftWearIn, seal_questions.ask_shaft),
+    "inspection": (InspectionIn, inspection.ask_inspection),
     "clearance": (ClearanceIn, seal_questions.ask_clearance),
 }

@@ -15,6 +15,14 @@ VERDICT_WORDS = {
     "does_not_fit": "It does not fit.",
     "cannot_tell": "Cannot tell: something must be measured first.",
 }
+# Of a sheet of many parts the verdict is another sentence.
+QUESTION_WORDS = {
+    "inspection": {
+        "fits": "All of it can be reused.",
+        "does_not_fit": "Not all of it can be reused.",
+        "cannot_tell": "Cannot tell of all of it yet.",
+    }
+}
 # Findings that stand beside a good verdict: what the question calls fitting still needs them done.
 CONDITIONS = {"stack": ("lip_needs_spacers",)}
 DECIMALS = 4
@@ -42,7 +50,7 @@ def document(
     return {
         "question": question,
         "verdict": verdict,
-        "summary": summary(verdict, shown, conditions=CONDITIONS.get(question, ())),
+        "summary": summary(verdict, shown, question),
         "findings": [finding(one) for one in shown],
         "values": number(values),
         "method": texts.METHODS[question],
@@ -51,14 +59,15 @@ def document(
     }
 
 
-def summary(verdict: str, findings: Iterable[Finding], *, conditions: Iterable[str] = ()) -> str:
+def summary(verdict: str, findings: Iterable[Finding], question: str = "") -> str:
     """The verdict in words, with the first finding that decides it; or, where it fits, what it fits only with."""
+    words, conditions = QUESTION_WORDS.get(question, VERDICT_WORDS), CONDITIONS.get(question, ())
     deciding = {"does_not_fit": Severity.STOP, "cannot_tell": Severity.ASK}.get(verdict)
     if deciding is None:
-        return " ".join([VERDICT_WORDS[verdict], *(sentence(one) for one in findings if one.code in conditions)])
+        return " ".join([words[verdict], *(sentence(one) for one in findings if one.code in conditions)])
     decisive = [sentence(one) for one in findings if one.severity is deciding]
     more = f" ({len(decisive) - 1} more.)" if len(decisive) > 1 else ""
-    return " ".join([VERDICT_WORDS[verdict], *decisive[:1]]) + more
+    return " ".join([words[verdict], *decisive[:1]]) + more
 
 
 def finding(one: Finding) -> dict[str, Any]:

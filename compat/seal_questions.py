@@ -33,18 +33,7 @@ Asked = Mapping[str, Any]
 def ask_oring(asked: Asked) -> Answer:
     """Does this O-ring fit this gland? Raises DomainError `invalid` for what cannot be read."""
     told = asked.get("ring") or {}
-    free = free_ring(told, "ring")
-    with engine_errors("gland"):
-        answer = oring(
-            RingInGland(
-                ring=free,
-                gland=Gland(**ranges(asked["gland"])),
-                motion=asked.get("motion"),
-                service=service_of(asked),
-                reused=asked.get("reused"),
-                by_size=bool(told.get("size")),
-            )
-        )
+    answer = oring_told(asked, free_ring(told, "ring"), by_size=bool(told.get("size")))
     if told.get("cure_date") is None:
         return answer
     policy = asked.get("shelf_life_policy") or settings.SHELF_LIFE
@@ -52,10 +41,25 @@ def ask_oring(asked: Asked) -> Answer:
     return replace(answer, findings=(*answer.findings, *aged))
 
 
+def oring_told(asked: Asked, ring: Ring | None, *, by_size: bool) -> Answer:
+    """The same of a ring that is told already, whatever its age; `by_size` where its sizes are the standard's."""
+    with engine_errors("gland"):
+        return oring(
+            RingInGland(
+                ring=ring,
+                gland=Gland(**ranges(asked["gland"])),
+                motion=asked.get("motion"),
+                service=service_of(asked),
+                reused=asked.get("reused"),
+                by_size=by_size,
+            )
+        )
+
+
 def ask_band(asked: Asked) -> Answer:
     """Does this band still seal in this bore? Raises DomainError `invalid` for what cannot be read."""
     with engine_errors("bore_mm"):
-        return band(_band(asked, "energiser"))
+        return band(band_told(asked, "energiser"))
 
 
 def ask_bore(asked: Asked) -> Answer:
@@ -67,8 +71,8 @@ def ask_bore(asked: Asked) -> Answer:
             Bore(
                 nominal_mm=sizes.get("nominal_mm"),
                 max_diameter_mm=sizes.get("max_diameter_mm"),
-                readings=_readings(asked.get("readings") or ()),
-                on_it=None if on_it is None else _band(on_it, "band.energiser"),
+                readings=readings_of(asked.get("readings") or ()),
+                on_it=None if on_it is None else band_told(on_it, "band.energiser"),
             )
         )
 
@@ -77,7 +81,7 @@ def ask_shaft(asked: Asked) -> Answer:
     """Is this shaft within its limits? Raises DomainError `invalid` for what cannot be read."""
     told = {name: value for name, value in ranges(asked).items() if value is not None and name != "readings"}
     with engine_errors("readings"):
-        return shaft(Shaft(**{"nominal_mm": None, **told}, readings=_readings(asked.get("readings") or ())))
+        return shaft(Shaft(**{"nominal_mm": None, **told}, readings=readings_of(asked.get("readings") or ())))
 
 
 def ask_clearance(asked: Asked) -> Answer:
@@ -110,10 +114,12 @@ def service_of(asked: Asked) -> Service:
     return Service(asked.get("compound"), asked.get("fluid"), asked.get("temperature_c"), asked.get("coldest_c"))
 
 
-def _band(asked: Asked, energiser: str) -> Band:
+def band_told(asked: Asked, energiser: str) -> Band:
+    """The band that is told; `energiser` is the path of its ring. Raises DomainError `invalid`."""
     told = {name: value for name, value in ranges(asked).items() if value is not None and name != "energiser"}
     return Band(**told, energiser=free_ring(asked.get("energiser") or {}, energiser))
 
 
-def _readings(told: Iterable[Asked]) -> list[DiameterReading]:
+def readings_of(told: Iterable[Asked]) -> list[DiameterReading]:
+    """Checked readings of a diameter as the engine takes them."""
     return [DiameterReading(um_to_mm(one["depth_mm"]), one["angle_deg"], ranges(one)["diameter_mm"]) for one in told]

@@ -17,6 +17,7 @@ urlpatterns = [
     path("fit/band", seals.Band.as_view()),
     path("fit/bore", seals.Bore.as_view()),
     path("fit/shaft", seals.Shaft.as_view()),
+    path("fit/inspection", seals.Inspection.as_view()),
     path("fit/clearance", seals.Clearance.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
     path("dampers/<str:code>/calibrations", calibrations.Calibrations.as_view()),

@@ -7,8 +7,10 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from compat.api.fit import AnswerShape, Question
+from compat.asked.inspection import InspectionIn
 from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, ShaftWearIn
 from compat.asking import answer_to
+from inventory.people.roles import STAFF
 
 
 class ORing(Question):
@@ -49,3 +51,13 @@ class Clearance(Question):
     @extend_schema(request=ClearanceIn, responses=AnswerShape)
     def post(self, request: Request) -> Response:
         return Response(answer_to("clearance", self.read(ClearanceIn)))
+
+
+class Inspection(Question):
+    """Every verdict of a stripped damper at once. Looks at the shelf, so it is for the workshop."""
+
+    allowed = {"POST": STAFF}
+
+    @extend_schema(request=InspectionIn, responses=AnswerShape)
+    def post(self, request: Request) -> Response:
+        return Response(answer_to("inspection", self.read(InspectionIn)))

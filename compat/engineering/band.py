@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any
 
-from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
+from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop, verdict_of, warn
 from compat.engineering.seals.ring import Ring, section_loss_percent
 from compat.engineering.units import Range
 
@@ -68,6 +68,26 @@ def band(told: Band) -> Answer:
     if told.measured_od_mm is not None:
         findings += _doubt(told)
     return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
+
+
+def mending(told: Band) -> tuple[str, ...] | None:
+    """What would make a band seal again that does not: ("energiser",), ("energiser", "band"), or () if neither does,
+    which leaves the body; None where what is there seals, or too little is known to say.
+
+    A new O-ring has the sizes of the ring that belongs there, a new band no wear; the bore stays as it is.
+    """
+    if verdict_of(band(told).findings) is not Verdict.DOES_NOT_FIT or told.energiser is None:
+        return None
+    fresh = replace(told, energiser_section_mm=told.energiser.section_mm, measured_od_mm=None)
+    tried = (
+        (("energiser",), fresh),
+        (("energiser", "band"), replace(fresh, band_wear_radial_mm=Range.exact(0.0))),
+    )
+    verdicts = [(names, verdict_of(band(one).findings)) for names, one in tried]
+    for names, verdict in verdicts:
+        if verdict is Verdict.FITS:
+            return names
+    return () if verdicts[-1][1] is Verdict.DOES_NOT_FIT else None
 
 
 def _check(told: Band) -> None:

@@ -8,6 +8,7 @@ from compat.texts import (
     clearance,
     common,
     face_shim,
+    inspection,
     lip,
     nut_on_shaft,
     parts,
@@ -22,7 +23,7 @@ from compat.texts import (
 
 MODULES = (
     *(common, nut_on_shaft, thread_reading, torque, face_shim, stack, stack_curve, lip, plan, parts),
-    *(seals, wear, clearance),
+    *(seals, wear, clearance, inspection),
 )
 
 

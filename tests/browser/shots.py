@@ -175,6 +175,14 @@ SHOTS = [
         "tuner",
         "/fit/bore?nominal_mm=46&max_diameter_mm=46.08&readings=20: 46.02 46.01%0A80: 46.05 46.02%0A140: 46.03 46.02",
     ),
+    Shot(
+        "inspection",
+        "tuner",
+        "/fit/inspection?bore_nominal_mm=46&bore_max_diameter_mm=46.08&bore_readings=20: 46.02 46.01%0A80: 46.05 46.02"
+        "%0A140: 46.03 46.02&band_groove_mm=38.6&band_band_thickness_mm=0.95&band_energiser_size=222"
+        "&band_measured_od_mm=45.98&band_band_wear_radial_mm=0.02&shaft_nominal_mm=12&shaft_surface=ok"
+        "&joint_shaft_thread=M12x1.25&joint_nut_thread=M12x1.25&joint_nut_gauged_pitch_mm=1.5",
+    ),
     Shot("fit-shaft", "tuner", "/fit/shaft?nominal_mm=16&readings=20: 15.98 15.97&surface=pitted"),
     Shot("fit-clearance", "tuner", "/fit/clearance?nominal_mm=12&bore_class=H9&shaft_class=g6"),
     Shot("fit-face-shim", "tuner", "/fit/face-shim?damper=QU-46-A"),

@@ -57,6 +57,8 @@ PAGES: list[tuple[Role | None, str]] = [
     (Role.TUNER, "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.25"),
     (Role.TUNER, "/fit/thread-reading?part=nut&diameter_mm=10.66"),
     (Role.TUNER, "/fit/torque?thread=M12x1.25&torque_lbf_ft=25&property_class=8.8&hole_mm=6"),
+    (Role.TUNER, "/fit/inspection"),
+    (Role.TUNER, "/fit/inspection?bore_nominal_mm=46&band_measured_od_mm=45.98&band_energiser_size=222"),
     (Role.TUNER, "/fit/oring?ring_size=222&gland_bore_mm=44&gland_groove_mm=38.3&gland_width_mm=4.75&motion=static"),
     (Role.TUNER, "/fit/band?bore_mm=46&groove_mm=38.6&band_thickness_mm=0.95&energiser_size=222&measured_od_mm=46.05"),
     (Role.TUNER, "/fit/bore?nominal_mm=46&max_diameter_mm=46.08&readings=20: 46.02 46.01%0A80: 46.05 46.02"),

@@ -17,7 +17,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compat import asking, rendering
-from compat.engineering.drawing.letters import QUESTIONS as LETTERS
 from compat.pages.blanks import Blank, BlankSheet
 from compat.pages.document_paths import blank_path, nested, with_lists
 from compat.pages.fit.fit_forms import QUESTIONS
@@ -161,10 +160,10 @@ def test_each_field_of_a_form_is_one_that_the_question_takes(question: Any) -> N
 
 @pytest.mark.parametrize("question", QUESTIONS.values(), ids=list(QUESTIONS))
 def test_each_letter_of_the_picture_stands_beside_a_field(question: Any) -> None:
-    form = BlankSheet(question.blanks, letters=LETTERS[question.slug])
+    form = BlankSheet(question.blanks, letters=question.letters)
     beside = {row.letter for row in form.rows() if row.letter}
     beside |= {word for row in form.rows() for word in re.findall(r"\b[A-Z]\b", row.blank.help)}
-    assert beside == set(LETTERS[question.slug].values())
+    assert beside == set(question.letters.values())
 
 
 # The pages.

@@ -105,9 +105,10 @@ class Rings:
 def seated(rings: Rings, gland: Gland) -> Seated:
     """Stretch, squeeze, fill and crush of each ring, over all corners of its sizes and of the gland's.
 
-    rings: arrays of shape (n,). Squeeze and fill take the section that stretching leaves (section_loss_percent);
-    the largest fill keeps the ring's volume, and a ring crushed at its outer diameter swells by it. Between the ends
-    of each diameter three values more are tried, since a small ring's squeeze need not be largest at an end. Raises
+    rings: arrays of shape (n,). Squeeze and fill take the section that stretching leaves (section_loss_percent); the
+    largest fill keeps the ring's volume; a ring crushed at its outer diameter swells by it in the largest squeeze and
+    fill, not in the least. Between the ends of each diameter three values more are tried, since a small ring's
+    squeeze need not be largest at an end. Raises
     ValueError where a size of the gland is missing, or leaves no room between groove and wall. Source: stretch,
     squeeze and fill as ISO 3601-2 defines them; the crush of a rod's or a face's ring from memory of it.
     """
@@ -121,7 +122,7 @@ def seated(rings: Rings, gland: Gland) -> Seated:
     found = []
     for section in (rings.section_low, rings.section_high):
         found.append(_in_place(inner, section[None, None, :], seat, outside, height))
-    stretch, squeeze, crush, least, most = (np.stack([one[n] for one in found]) for n in range(5))
+    stretch, squeeze, swollen, crush, least, most = (np.stack([one[n] for one in found]) for n in range(6))
     middle = np.array([_nominal(gland)])[:, :, None, None]
     at = _in_place(
         rings.id_nominal[None, None, :],
@@ -132,29 +133,25 @@ def seated(rings: Rings, gland: Gland) -> Seated:
     if gland.width_mm is not None:
         # `least` and `most` are areas over the height of their own corner.
         fill = _spans(
-            np.concatenate([least / gland.width_mm.high, most / gland.width_mm.low]), at[3] / gland.width_mm.nominal
+            np.concatenate([least / gland.width_mm.high, most / gland.width_mm.low]), at[4] / gland.width_mm.nominal
         )
-    return Seated(_spans(stretch, at[0]), _spans(squeeze, at[1]), fill, _spans(crush, at[2]))
+    squeezes = _spans(np.concatenate([squeeze, swollen]), at[1])
+    return Seated(_spans(stretch, at[0]), squeezes, fill, _spans(crush, at[3]))
 
 
-def _in_place(inner: Any, section: Any, seat: Any, outside: Any, height: Any) -> tuple[Any, Any, Any, Any, Any]:
-    """(stretch, squeeze, crush, least and most section over height), percent and mm; arrays that broadcast."""
+def _in_place(inner: Any, section: Any, seat: Any, outside: Any, height: Any) -> tuple[Any, ...]:
+    """(stretch, squeeze, squeeze as crushing swells the section, crush, least and most section over height), percent
+    and mm; arrays that broadcast."""
     stretch = 100 * (seat - inner) / inner
     outer = inner + 2 * section
     crush = 100 * (outer - outside) / outer
     left = section * (1 - section_loss_percent(stretch) / 100)
     swollen = np.clip(1 - crush / 100, 0.5, 1.0)
-    squeeze = 100 * (1 - height * np.sqrt(swollen) / left)
+    squeeze, swelled = 100 * (1 - height / left), 100 * (1 - height * np.sqrt(swollen) / left)
     area = np.pi / 4 * section**2 / (1 + np.clip(stretch, 0.0, None) / 100) / swollen
     shape = np.broadcast_shapes(stretch.shape, squeeze.shape, crush.shape)
     least, most = 100 * np.pi / 4 * left**2 / height, 100 * area / height
-    return (
-        np.broadcast_to(stretch, shape),
-        np.broadcast_to(squeeze, shape),
-        np.broadcast_to(crush, shape),
-        np.broadcast_to(least, shape),
-        np.broadcast_to(most, shape),
-    )
+    return tuple(np.broadcast_to(one, shape) for one in (stretch, squeeze, swelled, crush, least, most))
 
 
 def _corners(gland: Gland) -> Iterator[tuple[float, float, float]]:

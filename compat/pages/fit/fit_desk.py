@@ -9,7 +9,6 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
 from compat import asking, damper_values, drawings
-from compat.engineering.drawing.letters import QUESTIONS as LETTERS
 from compat.pages.blanks import BlankSheet
 from compat.pages.fit.carried import same
 from compat.pages.fit.fit_forms import QUESTIONS, Question
@@ -70,13 +69,29 @@ def question(request: HttpRequest, question: str) -> HttpResponse:
         sitting.taking.focus()
     elif sitting.form.errors or sitting.answer is None:
         sitting.form.focus()
-    picture, _ = drawings.question_picture(asked.slug, prefix="sizes")
-    return render(request, "compat/fit_question.html", {**known, "picture": picture}, status=status)
+    shown = {**known, "sections": sections_of(asked, sitting.form)} if asked.sections else known
+    if not asked.sections:
+        shown["picture"], _ = drawings.question_picture(asked.slug, prefix="sizes")
+    return render(request, "compat/fit_question.html", shown, status=status)
+
+
+def sections_of(asked: Question, form: BlankSheet) -> list[dict[str, Any]]:
+    """The parts of a long form, each with its picture and its groups of fields."""
+    groups = {group["title"]: group for group in form.groups()}
+    return [
+        {
+            "item": one.item,
+            "title": one.title,
+            "picture": drawings.question_picture(one.picture, prefix=f"sizes-{one.item}")[0],
+            "groups": [groups[title] for title in one.groups],
+        }
+        for one in asked.sections
+    ]
 
 
 def opened(asked: Question) -> Sitting:
     """The question with nothing typed yet."""
-    form = BlankSheet(asked.blanks, initial=asked.unless_said, letters=LETTERS[asked.slug])
+    form = BlankSheet(asked.blanks, initial=asked.unless_said, letters=asked.letters)
     return Sitting(form, Taking(asked, QueryDict()))
 
 
@@ -92,7 +107,7 @@ def answered(asked: Question, request: HttpRequest) -> Sitting:
     waiting = taking.is_new and is_swap(request)
     if not sent or "take" in data or (taking.is_new and not waiting):
         data = taking.filled(data)
-    form = BlankSheet(blanks_of(asked, taking.taken, _washer_rows(data)), data, letters=LETTERS[asked.slug])
+    form = BlankSheet(blanks_of(asked, taking.taken, _washer_rows(data)), data, letters=asked.letters)
     sitting = Sitting(form, taking, waiting=waiting)
     for name, (text, source) in taking.carried.items():
         if name in form.blanks and same(str(form[name].value() or ""), text):

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from compat.engineering.drawing.letters import QUESTIONS as LETTERS
 from compat.pages.blanks import Blank
+from compat.pages.fit import inspection_blanks
+from compat.pages.fit.inspection_blanks import Section
 from compat.pages.fit.joint_blanks import NUT_ON_SHAFT, THREAD_READING, TORQUE
 from compat.pages.fit.seal_blanks import BAND, BORE, CLEARANCE, ORING, SHAFT
 from compat.pages.fit.shim_blanks import FACE_SHIM, SPACER, stack_blanks
 
-JOINT, SEALS, SHIMS = "Threads and joint", "Seals and wear", "Shims and stack"
+STRIPPED, JOINT = "A stripped damper", "Threads and joint"
+SEALS, SHIMS = "Seals and wear", "Shims and stack"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,11 +30,26 @@ class Question:
     takes: tuple[str, ...] = ()
     unless_said: Mapping[str, str] = field(default_factory=dict)
     of_model: bool = True  # whether a damper model tells anything of it
+    sections: tuple[Section, ...] = ()
+
+    @property
+    def letters(self) -> Mapping[str, str]:
+        """Which letter of which picture stands for which field."""
+        return inspection_blanks.LETTERS if self.sections else LETTERS[self.slug]
 
 
 QUESTIONS = {
     question.slug: question
     for question in (
+        Question(
+            "inspection",
+            "The inspection sheet: what of a stripped damper can be reused?",
+            "Caliper, bore gauge, micrometer, dial gauge and thread gauge; read what you can, part by part.",
+            inspection_blanks.INSPECTION,
+            STRIPPED,
+            of_model=False,
+            sections=inspection_blanks.SECTIONS,
+        ),
         Question(
             "nut-on-shaft",
             "Does this nut belong on this shaft?",

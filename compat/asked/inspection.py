@@ -1,0 +1,56 @@
+"""What the inspection sheet takes: the readings of a stripped damper, each part by itself."""
+
+from __future__ import annotations
+
+from rest_framework import serializers
+
+from compat.asked.fit import NutIn, ShaftIn, measured, text
+from compat.asked.seals import BoreIn, FreeRingIn, ServiceIn, ShaftWearIn
+from inventory.api.fields import Name, Strict
+
+
+class BoreReadIn(BoreIn):
+    """The body's bore; the band in it is told by itself."""
+
+    band = None  # type: ignore[assignment]  # a serializer drops a field so
+
+
+class BandReadIn(Strict):
+    """The band and the O-ring under it; the bore is the one that was read."""
+
+    groove_mm = measured(least_um=1)
+    band_thickness_mm = measured(least_um=1, most_um=50_000)
+    energiser = FreeRingIn(required=False, allow_null=True)
+    energiser_section_mm = measured(least_um=1, most_um=50_000)
+    measured_od_mm = measured(least_um=1)
+    band_wear_radial_mm = measured(most_um=20_000)
+
+
+class SealReadIn(Strict):
+    """The ring round the shaft in the seal head: which it should be, its section as read, and its groove."""
+
+    ring = FreeRingIn(required=False, allow_null=True)
+    section_mm = measured(least_um=1, most_um=50_000)
+    groove_mm = measured(least_um=1)
+    width_mm = measured(least_um=1)
+    compound = text(40)
+    motion = serializers.ChoiceField(choices=("static", "dynamic"), default="dynamic")
+
+
+class JointReadIn(Strict):
+    """The shaft's thread and the nut that was on it."""
+
+    shaft = ShaftIn(required=False)
+    nut = NutIn(required=False)
+
+
+class InspectionIn(Strict):
+    """The readings of a stripped damper. A damper model tells what is not told here; it is no reading of this one."""
+
+    damper = Name(required=False, allow_null=True)
+    bore = BoreReadIn(required=False)
+    band = BandReadIn(required=False)
+    shaft = ShaftWearIn(required=False)
+    seal = SealReadIn(required=False)
+    joint = JointReadIn(required=False)
+    oil = ServiceIn(required=False)

@@ -1,0 +1,38 @@
+"""Texts of the inspection sheet."""
+
+from __future__ import annotations
+
+ITEMS = {
+    "bore": "The body's bore",
+    "band": "The band and its O-ring",
+    "shaft": "The shaft",
+    "seal": "The ring in the seal head",
+    "joint": "Nut and thread",
+}
+
+TEXTS: dict[str, str] = {
+    "inspected_reuse": "{title}: {why} Reuse it.",
+    "inspected_replace": "{title}: {why} Replace it.",
+    "inspected_unsure": "{title}: {why} Then decide.",
+    "not_inspected": "{title}: nothing of it was read. {why} Then decide.",
+    "mend_by_energiser": "A new O-ring under the same band would seal in this bore.",
+    "mend_by_energiser_and_band": "A new O-ring and a new band would seal in this bore; the O-ring alone would not.",
+    "mend_by_body": "Neither a new O-ring nor a new band would seal in this bore: the body is worn out.",
+}
+
+# What to read first of a part of which nothing was read.
+FIRST: dict[str, str] = {
+    "bore": "Measure its diameter at three depths in two directions each.",
+    "band": "Measure over the band on its O-ring with the caliper only touching, or the section of the O-ring.",
+    "shaft": "Measure its diameter at three places, its run-out, and look at its surface.",
+    "seal": "Measure the section of the ring at three places, or fit a new one.",
+    "joint": "Gauge the pitch of shaft and nut.",
+}
+
+METHODS: dict[str, str] = {
+    "inspection": (
+        "Each part is judged by its own question, at every corner of its readings: bore, band, shaft, seal ring, nut "
+        "on shaft. The band is judged in the bore that was read, the seal ring on the shaft that was read. What the "
+        "model tells is taken as it stands; a part of which nothing was read is never reused."
+    ),
+}
