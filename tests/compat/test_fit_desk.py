@@ -885,3 +885,15 @@ def test_a_torque_in_pound_feet_is_reckoned_and_what_is_open_is_asked_for(clerk:
     both = clerk.post(address("torque"), {**joint, "torque_n_m": "34"})
     assert both.status_code == 422
     assert "exactly one of" in read(both)
+
+
+def test_a_torque_takes_over_what_the_nut_question_reckoned(clerk: Client) -> None:
+    page = clerk.post(address("nut-on-shaft"), GOOD_NUT).content.decode()
+    found = re.search(r'href="/fit/torque\?([^"]+)"', page)
+    assert found is not None
+    told = QueryDict(html.unescape(found[1]))
+    assert told["thread"] == GOOD_NUT["shaft_thread"]
+    # Height 10 less a chamfer of 0.5 on each end: all of the nut lies on full thread, 25 to 35 of 24 to 42 mm.
+    assert float(told["engagement_mm"]) == 9.0
+    torque = clerk.get(f"{address('torque')}?{html.unescape(found[1])}")
+    assert f'value="{told["engagement_mm"]}"' in torque.content.decode()

@@ -20,6 +20,8 @@ from inventory.people.roles import STAFF
 
 MAYBE_EMPTY: dict[str, dict[str, Any]] = {"nut-on-shaft": {"shaft": {}, "nut": {}}, "stack": {"stacks": {}}}
 MOST_WASHERS = 20
+# A field of the torque question -> the nut question's field that holds it.
+TO_TORQUE = {"thread": "shaft_thread", "hole_mm": "shaft_hole_mm", "property_class": "shaft_property_class"}
 
 
 @dataclass(slots=True)
@@ -36,6 +38,19 @@ class Sitting:
     def wrong(self) -> bool:
         """Whether something must be mended before there is an answer."""
         return bool(self.form.errors or self.taking.errors)
+
+    @property
+    def onward(self) -> str:
+        """What the torque question takes over from a nut on its shaft, as a query; empty where there is nothing."""
+        if self.answer is None or self.taking.asked.slug != "nut-on-shaft":
+            return ""
+        typed = {name: str(self.form[field].value() or "") for name, field in TO_TORQUE.items()}
+        engaged = (self.answer["values"]["engagement_mm"] or {}).get("available")
+        found = QueryDict(mutable=True)
+        found.update({name: text for name, text in typed.items() if text})
+        if engaged is not None and engaged > 0:
+            found["engagement_mm"] = f"{engaged:g}"
+        return found.urlencode()
 
     @property
     def remark(self) -> str:
