@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -24,6 +26,9 @@ from tests.api.conftest import damper_document, limit, sealing
 
 WHOLE: dict[str, Any] = {**damper_document(), **sealing()}
 BARE: dict[str, Any] = {"valves": [{"code": "main"}]}
+DEMO = Path(__file__).parents[2] / "fixtures" / "demo"
+DEMO_DAMPERS = json.loads((DEMO / "dampers.json").read_text())
+SEALED = [one for one in DEMO_DAMPERS if "band" in one]
 # What each question takes of a model.
 REQUESTS = {
     "band": band_of,
@@ -37,6 +42,11 @@ REQUESTS = {
 def asked(answer: dict[str, Any]) -> set[str]:
     """What is to be measured."""
     return {one["code"] for one in answer["findings"] if one["measure"]}
+
+
+def faults(answer: dict[str, Any]) -> set[str]:
+    """What is wrong with the sizes."""
+    return {one["code"] for one in answer["findings"] if one["severity"] in ("stop", "warn") and not one["measure"]}
 
 
 def test_a_limit_comes_with_its_source_and_its_date() -> None:
@@ -148,3 +158,34 @@ def test_every_fluid_that_the_seals_are_tabulated_for_can_be_a_models_oil() -> N
 def test_a_source_is_cut_where_the_request_of_a_torque_ends() -> None:
     field: Any = asking.QUESTIONS["torque"][0]().fields["torque_source"]
     assert field.max_length == damper_sealing.MOST_SOURCE
+
+
+# The demo's models.
+
+
+def test_most_of_the_demos_models_with_a_main_valve_have_a_band() -> None:
+    mains = [one for one in DEMO_DAMPERS if one["valves"][0]["code"] == "main"]
+    assert {one["code"] for one in mains} - {one["code"] for one in SEALED} == {"LE-46-X", "UN-40-X"}
+    assert all([one["limit"] for one in model["limits"]] == list(LIMITS) for model in SEALED)
+
+
+@pytest.mark.parametrize("document", SEALED, ids=[one["code"] for one in SEALED])
+def test_a_demo_band_is_squeezed_by_ten_to_twenty_percent_at_its_worst_corner(document: dict[str, Any]) -> None:
+    answer = asking.ask("band", {**band_of(document), "band_wear_radial_mm": 0, "bore_wear_diametral_mm": 0})
+    assert 10 <= answer["values"]["squeeze_percent"]["min"] <= 20
+    assert (asked(answer), faults(answer)) == ({"band_od_missing"}, set())
+
+
+@pytest.mark.parametrize("document", SEALED, ids=[one["code"] for one in SEALED])
+def test_a_demo_seal_head_takes_its_ring(document: dict[str, Any]) -> None:
+    answer = asking.ask("oring", {**rod_gland_request(document), "compound": "NBR", "reused": False})
+    assert answer["verdict"] == "fits", asked(answer) | faults(answer)
+
+
+@pytest.mark.parametrize("document", SEALED, ids=[one["code"] for one in SEALED])
+def test_the_rings_of_a_demo_model_lie_on_the_demos_shelf(document: dict[str, Any]) -> None:
+    shelf = (DEMO / "shelf.csv").read_text()
+    assert f"OR-{document['band']['energiser']['size']}-NBR," in shelf
+    ring = document["rod_gland"]["ring"]
+    size = ring.get("size") or f"{ring['id_mm']['nominal']:g}x{ring['section_mm']['nominal']:g}"
+    assert f"OR-{size}-NBR," in shelf
