@@ -11,9 +11,10 @@ from django import forms
 
 from compat.pages.diameters_text import read_diameters, write_diameters
 from compat.pages.document_paths import at, blank_path, nested, with_lists
-from compat.pages.measured import Measured, Millimetre, Reading, write_length
+from compat.pages.measured import Measured, Millimetre, Reading, write_length, write_number
 from compat.pages.stack_text import read_lines, write_lines
 from inventory.common.errors import DomainError, FieldError
+from inventory.counter.browsing.sheets import Day
 from inventory.counter.forms import Line, Sheet
 
 YES_NO = (("", "not known"), ("yes", "yes"), ("no", "no"))
@@ -23,9 +24,9 @@ YES_NO = (("", "not known"), ("yes", "yes"), ("no", "no"))
 class Blank:
     """One field: its path in the request, what it is called, and how it is typed.
 
-    `kind` is measured, length, reading, word, choice, text, flag, yes_no, there, lines or diameters. A `there` blank
-    is a tick that says that something exists, and `value` is what the request then holds. A `first` blank must be
-    known first. A number in the path counts the items of a list.
+    `kind` is measured, length, reading, word, choice, text, day, flag, yes_no, there, lines or diameters. A `there`
+    blank is a tick that says that something exists, and `value` is what the request then holds. A `first` blank must
+    be known first. A number in the path counts the items of a list.
     """
 
     path: str
@@ -150,8 +151,8 @@ class BlankSheet(Sheet):
 
     def placed(self, one: FieldError) -> FieldError:
         """An error at the field that holds its path: an inner path of a stack names the line instead."""
-        message = self._in_words(one.message)
         one = replace(one, field=blank_path(one.field, self.places))
+        message = self._in_words(one.message, one.field)
         holders = [blank for blank in self.blanks.values() if one.field == blank.path]
         holders += [blank for blank in self.blanks.values() if one.field.startswith(f"{blank.path}.")]
         # What is wrong with a whole, such as stacks without a shim, stands at its first field.
@@ -161,9 +162,11 @@ class BlankSheet(Sheet):
         inner = one.field.removeprefix(holders[0].path).strip(".") if one.field.startswith(holders[0].path) else ""
         return replace(one, field=holders[0].name, message=_at_line(inner, message))
 
-    def _in_words(self, message: str) -> str:
-        """A message that names fields of the request, with what the page calls them."""
-        labels = {blank.path.rpartition(".")[2]: blank.label for blank in self.blanks.values()}
+    def _in_words(self, message: str, path: str) -> str:
+        """A message that names fields of the request, with what the page calls them: those beside it before others."""
+        parent = path.rpartition(".")[0]
+        known = sorted(self.blanks.values(), key=lambda blank: blank.path.rpartition(".")[0] == parent)
+        labels = {blank.path.rpartition(".")[2]: blank.label for blank in known}
         return re.sub(r"\b[a-z_]+_mm\b", lambda found: f"\u201c{labels.get(found[0], found[0])}\u201d", message)
 
 
@@ -189,6 +192,8 @@ def field_of(blank: Blank) -> forms.Field:
             return StackLines(**options)
         case "diameters":
             return Diameters(**options)
+        case "day":
+            return Day(required=False, **options)
         case "text":
             return Line(most=blank.most, required=False, **options)
         case _:
@@ -203,6 +208,8 @@ def told(blank: Blank, value: Any) -> Any:
         return bool(value)
     if blank.kind == "there":
         return blank.value if value else None
+    if blank.kind == "day":
+        return value.isoformat() if value else None
     return None if value in ("", None) or value == [] else value
 
 
@@ -217,7 +224,7 @@ def typed(blank: Blank, value: Any, *, usual_bore_mm: float | None = None) -> An
     if blank.kind in ("measured", "length"):
         return write_length(value)
     if blank.kind == "reading":
-        return "" if value is None else f"{value:g}"
+        return write_number(value)
     if blank.kind == "there":
         return "on"
     return value if blank.kind == "flag" else str(value or "")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -11,7 +12,8 @@ from django import forms
 from inventory.common import quantities
 from inventory.counter.forms import sentence
 
-NUMBER = r"(?:[0-9]{1,6}(?:[.,][0-9]{1,12})?|[.,][0-9]{1,12})"
+MOST_DECIMALS = 20  # what any number of a request needs to be written in full
+NUMBER = rf"(?:[0-9]{{1,6}}(?:[.,][0-9]{{1,{MOST_DECIMALS}}})?|[.,][0-9]{{1,{MOST_DECIMALS}}})"
 ONE = re.compile(NUMBER)
 LIMITS = re.compile(
     rf"(?P<low>{NUMBER})\s*(?:\.\.\.?|\u2026|-|\u2013|\bto\b)\s*(?P<high>{NUMBER})(?:\s*\(\s*(?P<best>{NUMBER})\s*\))?"
@@ -69,6 +71,14 @@ def write_length(value: Mapping[str, float] | float | None) -> str:
         return f"{_short(best)} \u00b1{_short((high_um - best_um) / 1000)}"
     limits = f"{_short(low)}..{_short(high)}"
     return f"{limits} ({_short(best)})" if whole else limits
+
+
+def write_number(value: float | None) -> str:
+    """A plain number as it would be typed, with all of its decimals; reading it gives the same number."""
+    if value is None:
+        return ""
+    # By its shortest text: the digits of the float itself would show what it cannot hold.
+    return f"{Decimal(repr(float(value))):.{MOST_DECIMALS}f}".rstrip("0").rstrip(".")
 
 
 def said_length(value: Mapping[str, float] | float | None) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 from rest_framework import serializers
 
+from inventory.api.damper_sealing import LimitIn, ModelBandIn, ModelShaftIn, OilIn, RodGlandIn, one_of_each
 from inventory.api.fields import Code, Measured, Millimetres, Name, Number, Quantity, Strict
 from inventory.catalogue.kinds.shims import FORMS
 
@@ -140,6 +141,11 @@ class DamperIn(Strict):
     name = Name(max_length=120)
     valves = ValveIn(many=True)
     shaft_end = ShaftEndIn(required=False, allow_null=True)
+    band = ModelBandIn(required=False, allow_null=True)
+    shaft = ModelShaftIn(required=False, allow_null=True)
+    rod_gland = RodGlandIn(required=False, allow_null=True)
+    oil = OilIn(required=False, allow_null=True)
+    limits = LimitIn(many=True, required=False, allow_null=True)
 
     def validate_code(self, code: str) -> str:
         # Its page stands under this code, where one word is taken and browsers walk along dots.
@@ -152,6 +158,10 @@ class DamperIn(Strict):
         if not codes or len(set(codes)) != len(codes):
             raise serializers.ValidationError("needs at least one valve, each of main, base and mid at most once")
         return valves
+
+    def validate_limits(self, limits: list[dict[str, Any]] | None) -> list[dict[str, Any]] | None:
+        # No limits are left out, as everything is that is not known.
+        return one_of_each(limits) or None
 
 
 class ReadingsIn(ShaftEndIn):

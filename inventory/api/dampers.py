@@ -116,7 +116,8 @@ def _show(code: str, name: str, revision: int, document: dict[str, Any]) -> dict
         "name": name,
         "revision": revision,
         "valves": document["valves"],
-        "shaft_end": document.get("shaft_end"),
+        **{name: document.get(name) for name in ("shaft_end", "band", "shaft", "rod_gland", "oil")},
+        "limits": document.get("limits") or [],
     }
 
 

@@ -131,6 +131,11 @@ DamperShape = shape(
     revision=_whole(),
     valves=serializers.ListField(),
     shaft_end=serializers.DictField(allow_null=True),
+    band=serializers.DictField(allow_null=True),
+    shaft=serializers.DictField(allow_null=True),
+    rod_gland=serializers.DictField(allow_null=True),
+    oil=serializers.DictField(allow_null=True),
+    limits=serializers.ListField(),
 )
 DamperPage = page_of("DamperPage", DamperShape)
 StackShape = shape(

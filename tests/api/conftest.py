@@ -211,6 +211,28 @@ def damper_document(code: str = "HA-46", **shaft_end: Any) -> Json:
     }
 
 
+def limit(name: str, value: float, **more: Any) -> Json:
+    """A limit from an invented sheet."""
+    return {"limit": name, "value": value, "source": "Halvik sheet 9", "on": "2026-05-01", **more}
+
+
+def sealing() -> Json:
+    """Everything that a damper of damper_document() may tell of seals, wear and oil."""
+    return {
+        "band": {"groove_mm": 38.6, "band_thickness_mm": 0.95, "energiser": {"size": "222"}},
+        "shaft": {"diameter_mm": {"min": 11.97, "max": 12.0, "nominal": 12.0}},
+        "rod_gland": {"groove_mm": 16.1, "width_mm": 3.2, "ring": {"id_mm": 11.6, "section_mm": 2.4}},
+        "oil": {"fluid": "mineral_oil", "hottest_c": 92.5},
+        "limits": [
+            limit("bore_max_mm", 46.105),
+            limit("shaft_min_mm", 11.95),
+            limit("runout_max_mm", 0.04),
+            limit("nut_torque_n_m", 33.8955),
+            limit("shim_play_max_mm", 0.12),
+        ],
+    }
+
+
 def saved_damper(document: Json | None = None) -> str:
     """A damper model on file; gives its code."""
     document = dict(document or damper_document())

@@ -26,7 +26,7 @@ from inventory.dampers.models import DamperModel, DamperRevision
 from inventory.dampers.selectors import damper_called
 from inventory.dampers.services import edit_damper
 from tests import factories, people
-from tests.api.conftest import STACKS, damper_document, saved_damper
+from tests.api.conftest import STACKS, damper_document, limit, saved_damper, sealing
 from tests.compat.saved import saved_stack
 from tests.visiting import signed_in
 
@@ -127,6 +127,78 @@ def test_a_valve_of_which_little_is_known_or_much_is_told_loses_nothing(valve: d
     assert form.request() == document
 
 
+def full_document(code: str = "FULL") -> dict[str, Any]:
+    """A document with every field that there is, in every form that it may have."""
+    document = {**damper_document(code), **sealing()}
+    for side in document["valves"][0]["sides"].values():
+        side |= {"open_fraction": 0.45678912345678912, "seat_mm": 31.5, "seat_height_mm": 0.04}
+    # No size alike, so that none can stand in another's place.
+    document["valves"] += [
+        {
+            "code": "base",
+            "shaft_mm": 8.001,
+            "overlap_mm": 0.411,
+            "washers": [{"name": f"Washer {n}", "height_mm": 1.0 + n / 1000, "place": "outer"} for n in range(6)],
+            "sides": {"rebound": {"hub_mm": {"min": 15.001, "max": 15.004, "nominal": 15.003}}},
+            "base_plates": {"rebound": {}},
+        },
+        {"code": "mid"},
+    ]
+    document["shaft_end"] |= {"hand": "left"}
+    document["limits"][1] |= {"source": "Halvik sheet 10, page 2; \u201cwear\u201d", "on": "2026-03-31"}
+    return document
+
+
+def fields_of(serializer: Any, path: str = "") -> set[str]:
+    """The paths of every field that a document may have; a list's items have no number."""
+    found = set()
+    for name, field in serializer.fields.items():
+        inner = getattr(field, "child", field)
+        here = f"{path}.{name}".strip(".")
+        found |= fields_of(inner, here) if hasattr(inner, "fields") else {here}
+    return found
+
+
+def paths_of(document: Any, path: str = "") -> set[str]:
+    """The paths of every value in a document; a measured length counts as one."""
+    if isinstance(document, list):
+        return {found for one in document for found in paths_of(one, path)}
+    if not isinstance(document, dict) or "min" in document:
+        return {path}
+    return {found for name, one in document.items() for found in paths_of(one, f"{path}.{name}".strip("."))}
+
+
+def test_a_full_document_has_every_field_of_the_contract() -> None:
+    """So that a field that is added to the contract, and not to the form, fails the next test."""
+    document = full_document()
+    rings = [
+        {"band": {"energiser": {"id_mm": 37.7, "section_mm": 3.53}}},
+        {"rod_gland": {"ring": {"size": "112"}}},
+    ]
+    assert fields_of(DamperIn()) <= paths_of(document) | paths_of(rings)
+
+
+@pytest.mark.parametrize("other_ring", [False, True])
+def test_an_edit_on_the_page_drops_nothing_of_a_full_document(tuner: Client, other_ring: bool) -> None:
+    document = full_document()
+    if other_ring:
+        document["band"]["energiser"] = {"id_mm": {"min": 37.3, "max": 38.1, "nominal": 37.69}, "section_mm": 3.53}
+        document["rod_gland"]["ring"] = {"size": "112"}
+    stored = outside(checked(DamperIn, document))
+    code = saved_damper(stored)
+    assert tuner.post(edit_of(code), editing(tuner, code, name="Another name")).status_code == 303
+    first, second = DamperRevision.objects.order_by("number")
+    assert second.document == first.document == {n: v for n, v in stored.items() if n not in ("code", "name")}
+
+
+def test_limits_come_through_the_form_in_the_order_of_the_contract() -> None:
+    some = [limit("runout_max_mm", 0.04), limit("nut_torque_n_m", 33.8954512)]
+    document = {"code": "X", "name": "x", "valves": [{"code": "main"}], "limits": some}
+    form = DamperSheet(sent(as_typed(document)))
+    assert form.is_valid(), form.errors
+    assert form.request() == form.document() == document
+
+
 def test_empty_rows_of_washers_are_left_out_and_an_error_finds_its_row() -> None:
     fields = as_typed({"code": "X", "name": "x", "valves": [{"code": "mid"}]})
     form = DamperSheet(sent({**fields, "mid_washers_0_place": "inner", "mid_washers_2_height_mm": "2"}))
@@ -197,6 +269,49 @@ def test_a_model_of_which_nothing_is_known_has_a_page(clerk: Client) -> None:
     text = read(clerk.get(page_of("BARE")))
     assert "Nothing is known of it, so no nut and no spacer can be judged" in text
     assert "floats on its sleeve and is not drawn" in text
+
+
+def test_seals_stand_with_their_units_and_limits_with_source_and_date(clerk: Client) -> None:
+    saved_damper(outside(checked(DamperIn, {**damper_document("SEAL"), **sealing()})))
+    page = clerk.get(page_of("SEAL"))
+    text = read(page)
+    assert (
+        "The band What Size Bottom of the groove 38.6 mm Thickness of the band 0.95 mm Energiser, size AS568-222"
+        in text
+    )
+    assert "The shaft What Size Diameter 11.97 to 12 mm" in text
+    assert "Ring, inner diameter 11.6 mm Ring, section 2.4 mm Oil" in text
+    assert "Oil mineral oil Hottest that it becomes 92.5 \u00b0C" in text
+    assert "Largest body bore 46.105 mm 2026-05-01 Halvik sheet 9 Least shaft diameter 11.95 mm" in text
+    assert "Torque of the shaft's nut 33.8955 N.m 2026-05-01 Halvik sheet 9" in text
+
+
+def test_the_limits_stack_on_a_phone_with_a_label_each(clerk: Client) -> None:
+    saved_damper({**damper_document("SEAL"), **sealing()})
+    page = clerk.get(page_of("SEAL")).content.decode()
+    table = re.search(r'<table class="list stacked" id="limits">.*?</table>', page, re.DOTALL)
+    assert table
+    rows = re.findall(r"<tr>.*?</tr>", table[0].partition("<tbody>")[2], re.DOTALL)
+    labels = [re.findall(r'data-label="([^"]+)"', row) for row in rows]
+    assert labels == [["Value", "Dated", "Source"]] * 5
+
+
+def test_of_seals_and_limits_that_are_not_known_the_page_says_so(clerk: Client, damper: str) -> None:
+    text = read(clerk.get(page_of(damper)))
+    assert "Nothing is known of its band, its shaft, its seal head and its oil." in text
+    assert "No limit from the maker's instructions is on file" in text
+    saved_damper({**damper_document("FEW"), "band": {"groove_mm": 38.6}, "limits": [limit("shaft_min_mm", 11.9)]})
+    text = read(clerk.get(page_of("FEW")))
+    assert "Bottom of the groove 38.6 mm Thickness of the band not known Energiser, size not known" in text
+    assert "Seal head" not in text and "Least shaft diameter 11.9 mm" in text and "Largest body bore" not in text
+
+
+def test_an_older_revision_shows_the_limits_that_it_had(tuner: Client) -> None:
+    code = saved_damper({**damper_document("SEAL"), **sealing()})
+    changes = {"limits_bore_max_mm_value": "46.08", "limits_bore_max_mm_on": "2026-06-30"}
+    assert tuner.post(edit_of(code), editing(tuner, code, **changes)).status_code == 303
+    assert "Largest body bore 46.08 mm 2026-06-30" in read(tuner.get(page_of(code)))
+    assert "Largest body bore 46.105 mm 2026-05-01" in read(tuner.get(page_of(code), {"revision": "1"}))
 
 
 def test_saved_stacks_are_written_as_they_are_typed_and_lead_to_the_bench(clerk: Client, damper: str) -> None:
@@ -430,6 +545,19 @@ def test_what_somebody_else_saved_meanwhile_is_not_lost_and_neither_is_the_typin
         ({"main_sides_rebound": ""}, "main_sides_rebound", "It has sizes below"),
         ({"mid_shaft_mm": "8"}, "mid_code", "It has sizes below"),
         ({"main_washers_3_height_mm": "2"}, "main_washers_3_name", "required"),
+        ({"band_energiser_size": "22"}, "band_energiser_size", "three digits"),
+        ({"rod_gland_ring_size": "112", "rod_gland_ring_id_mm": "12"}, "rod_gland_ring_size", "“Ring, section”"),
+        ({"band_energiser_size": "222", "band_energiser_id_mm": "38"}, "band_energiser_size", "“Energiser, section”"),
+        ({"band_groove_mm": "0"}, "band_groove_mm", "is the unit right?"),
+        ({"oil_hottest_c": "500"}, "oil_hottest_c", "0 and 400"),
+        ({"limits_runout_max_mm_value": "0.04"}, "limits_runout_max_mm_source", "required"),
+        (
+            {"limits_runout_max_mm_value": "0.04", "limits_runout_max_mm_source": "x"},
+            "limits_runout_max_mm_on",
+            "required",
+        ),
+        ({"limits_runout_max_mm_source": "Sheet 9"}, "limits_runout_max_mm_value", "required"),
+        ({"limits_shaft_min_mm_on": "31.3.2026"}, "limits_shaft_min_mm_on", "a day as in 2026-03-31"),
     ],
 )
 def test_what_is_wrong_is_said_beside_its_field_and_nothing_is_saved(
@@ -443,6 +571,39 @@ def test_what_is_wrong_is_said_beside_its_field_and_nothing_is_saved(
         if text:
             assert value_of(refused, name) == text
     assert damper_called(damper).revision == 1
+
+
+@pytest.mark.parametrize(
+    ("changes", "field", "said"),
+    [
+        ({"on": "2999-01-01"}, "on", "between 1950 and today"),
+        ({"value": "46.0001"}, "value", "3 decimals"),
+        ({"value": "0"}, "value", "is the unit right?"),
+        ({"source": "x" * 201}, "source", "at most 200"),
+        ({"source": "=cmd()"}, "source", "It"),
+    ],
+)
+def test_a_wrong_limit_is_said_in_its_own_row(
+    tuner: Client, damper: str, changes: dict[str, str], field: str, said: str
+) -> None:
+    """The second that is told, though it is the last of the form: the places of the rows between are empty."""
+    names = {"bore_max_mm": "46.1", "shim_play_max_mm": "0.12"}
+    rows = {name: {"value": value, "source": "Sheet 9", "on": "2026-05-01"} for name, value in names.items()}
+    rows["shim_play_max_mm"] |= changes
+    typed = {f"limits_{name}_{part}": text for name, row in rows.items() for part, text in row.items()}
+    refused = tuner.post(edit_of(damper), editing(tuner, damper, **typed))
+    assert refused.status_code == 422
+    assert said in beside(refused, f"limits_shim_play_max_mm_{field}")
+    assert len(re.findall(r'class="error"', refused.content.decode())) == 1
+    assert damper_called(damper).revision == 1
+
+
+def test_a_limit_goes_when_its_row_is_empty(tuner: Client) -> None:
+    code = saved_damper({**damper_document("SEAL"), **sealing()})
+    fields = {name: text for name, text in editing(tuner, code).items() if not name.startswith("limits_runout")}
+    assert tuner.post(edit_of(code), fields).status_code == 303
+    kept = [one["limit"] for one in damper_called(code).document["limits"]]
+    assert kept == ["bore_max_mm", "shaft_min_mm", "nut_torque_n_m", "shim_play_max_mm"]
 
 
 def test_a_valve_goes_when_its_box_and_its_sizes_are_empty(tuner: Client) -> None:

@@ -20,7 +20,7 @@ from compat import asking, rendering
 from compat.pages.blanks import Blank, BlankSheet
 from compat.pages.document_paths import blank_path, nested, with_lists
 from compat.pages.fit.fit_forms import QUESTIONS
-from compat.pages.measured import Measured, Millimetre, Reading, read_length, said_length, write_length
+from compat.pages.measured import Measured, Millimetre, Reading, read_length, said_length, write_length, write_number
 from inventory.dampers.models import DamperRevision
 from inventory.people.actors import Actor
 from inventory.stock.models import Condition, Movement
@@ -90,6 +90,11 @@ micrometres = st.integers(0, 900_000)
 @given(micrometres)
 def test_a_number_written_is_read_back_as_the_same_number(um: int) -> None:
     assert read_length(write_length(um / 1000)) == um / 1000
+
+
+@given(st.floats(0.01, 999_999))
+def test_a_number_that_is_no_length_is_read_back_with_all_of_its_decimals(value: float) -> None:
+    assert Reading().clean(write_number(value)) == value
 
 
 @given(st.lists(micrometres, min_size=3, max_size=3))

@@ -63,6 +63,15 @@ def test_an_edit_is_a_new_revision_and_the_old_one_stays_readable() -> None:
     assert (second.document, second.person) == ({**DOCUMENT, "shaft_end": None}, people.lead().person)
 
 
+def test_limits_of_an_older_revision_stay_readable_as_they_were() -> None:
+    before = [{"limit": "bore_max_mm", "value": 46.1, "source": "Larch sheet 2", "on": "2026-05-01"}]
+    after = [{**before[0], "value": 46.08, "source": "Larch sheet 3", "on": "2026-06-01"}]
+    create(limits=before)
+    edit(1, limits=after)
+    kept = [one.document["limits"] for one in DamperRevision.objects.order_by("number")]
+    assert kept == [before, after] and damper_called("Larch 46").document["limits"] == after
+
+
 @pytest.mark.parametrize("read", [0, 1, 3])
 def test_who_read_another_revision_is_told_and_nothing_is_saved(read: int) -> None:
     create()

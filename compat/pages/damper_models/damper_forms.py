@@ -8,8 +8,10 @@ from typing import Any
 
 from compat.asking import checked
 from compat.pages.blanks import Blank, BlankSheet, initial_of
+from compat.pages.damper_models.sealing_blanks import LIMIT_GROUP, SEALING, SIZES, as_list, by_name, limit_group
 from compat.pages.fit.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, SIDES, VALVE, WASHER, under
 from inventory.api.damper_documents import VALVES, DamperIn, outside
+from inventory.api.damper_sealing import LIMITS
 from inventory.counter.forms import CommandSheet
 
 WASHER_ROWS = 4
@@ -25,11 +27,12 @@ HEAD = (
 
 
 class DamperSheet(BlankSheet, CommandSheet):
-    """Code, name, shaft's end and up to three valves; a box says which valves, sides and base plates there are."""
+    """Code, name, shaft's end, seals, limits and up to three valves; a box says which valves, sides and base plates
+    there are."""
 
     def __init__(self, data: Any = None, *, document: Mapping[str, Any] | None = None, edited: bool = False) -> None:
         self.rows_of = {valve: _washer_rows(valve, data, document or {}) for valve in VALVES}
-        blanks = [*HEAD, *under("shaft_end", SHAFT_END, "shaft_end")]
+        blanks = [*HEAD, *under("shaft_end", SHAFT_END, "shaft_end"), *SEALING]
         for number, valve in enumerate(VALVES):
             blanks += _valve_blanks(number, valve, self.rows_of[valve])
         super().__init__(blanks, data, initial=initial_of_document(blanks, document) if document else {})
@@ -46,6 +49,13 @@ class DamperSheet(BlankSheet, CommandSheet):
                     self.add_error(blank.name, "It has sizes below: tick it, or empty them.")
         return dict(self.cleaned_data)
 
+    def request(self) -> dict[str, Any]:
+        """The request in the form of the API, where limits are a list. For use after is_valid()."""
+        found = super().request()
+        if "limits" in found:
+            found["limits"] = as_list(found["limits"], self.places)
+        return found
+
     def document(self) -> dict[str, Any]:
         """The whole document, checked as over the API. Raises DomainError `invalid` with dotted paths."""
         found: dict[str, Any] = outside(checked(DamperIn, {"valves": [], **self.request()}))
@@ -58,6 +68,14 @@ class DamperSheet(BlankSheet, CommandSheet):
     def shaft_end(self) -> list[Any]:
         """The shaft's end."""
         return self.rows("shaft_end")
+
+    def sealing(self) -> list[dict[str, Any]]:
+        """Band, shaft, seal head and oil."""
+        return [{"title": group, "rows": self.rows(group)} for group in SIZES]
+
+    def limits(self) -> dict[str, Any]:
+        """Each limit with its source and its date."""
+        return {"title": LIMIT_GROUP, "each": [self.rows(limit_group(name)) for name in LIMITS]}
 
     def valves(self) -> list[dict[str, Any]]:
         """Each valve as the page shows it: its box, its sizes, both sides, and its washers row by row."""
@@ -80,7 +98,7 @@ class DamperSheet(BlankSheet, CommandSheet):
 def initial_of_document(blanks: list[Blank], document: Mapping[str, Any]) -> dict[str, Any]:
     """What stands in the form for a document in the form of the API."""
     numbered = {str(VALVES.index(valve["code"])): valve for valve in document["valves"]}
-    return dict(initial_of(blanks, {**document, "valves": numbered}))
+    return dict(initial_of(blanks, {**document, "valves": numbered, "limits": by_name(document.get("limits"))}))
 
 
 def as_typed(document: Mapping[str, Any]) -> dict[str, str]:

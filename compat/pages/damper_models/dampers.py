@@ -8,7 +8,7 @@ from django.shortcuts import render
 from django.urls import reverse
 
 from compat import calibrations
-from compat.pages.damper_models import damper_reads, damper_view
+from compat.pages.damper_models import damper_reads, damper_view, sealing_view
 from compat.pages.damper_models.damper_forms import DamperSheet
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
@@ -43,6 +43,8 @@ def damper(request: HttpRequest, code: str) -> HttpResponse:
         "valves": damper_view.valves_of(model.document, drawn),
         "end": end,
         "lip": lip,
+        "sealing": sealing_view.sealing_of(model.document),
+        "limits": sealing_view.limits_of(model.document),
         "stacks": damper_view.stacks_of(model.document, saved, drawn.stack.name if drawn else ""),
         "pictures": damper_view.pictures(),
         "fits": _fits(model, request),
