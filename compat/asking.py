@@ -7,7 +7,7 @@ from typing import Any
 
 from rest_framework.serializers import Serializer
 
-from compat import curves, inspection, questions, rendering, seal_questions
+from compat import curves, damper_sealing, inspection, questions, rendering, seal_questions
 from compat.asked.fit import (
     CurveCalibrationIn,
     FaceShimIn,
@@ -26,8 +26,11 @@ from compat.engineering.units import Range, um_to_mm
 from inventory.api.damper_documents import outside
 from inventory.api.problems import flat
 from inventory.common.errors import DomainError
+from inventory.dampers.selectors import damper_called
 
 Asked = dict[str, Any]
+# Of the inspection sheet: what is told field by field.
+PARTS = ("bore", "band", "shaft", "seal", "joint", "nut", "oil")
 
 
 def checked(serializer: type[Serializer[Any]], body: Mapping[str, Any]) -> Asked:
@@ -84,6 +87,25 @@ def _spacer(asked: Asked) -> Answer:
     return questions.ask_spacer(ranges(asked))
 
 
+def _inspection(asked: Asked) -> Answer:
+    damper = asked.pop("damper", None)
+    if damper is not None:
+        told = damper_sealing.inspection_request(damper_called(damper).document)
+        asked = _over(checked(InspectionIn, told), asked)
+    return inspection.ask_inspection(asked)
+
+
+def _over(base: Mapping[str, Any], told: Mapping[str, Any]) -> Asked:
+    """A request with what is told here in place of what a model tells; a ring and a reading are told as one."""
+    found = dict(base)
+    for name, value in told.items():
+        if name in PARTS and isinstance(found.get(name), Mapping) and isinstance(value, Mapping):
+            found[name] = _over(found[name], value)
+        elif value is not None:
+            found[name] = value
+    return found
+
+
 QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = {
     "nut-on-shaft": (NutOnShaftIn, _nut_on_shaft),
     "thread-reading": (ThreadReadingIn, _thread_reading),
@@ -97,6 +119,6 @@ QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = 
     "band": (BandIn, seal_questions.ask_band),
     "bore": (BoreIn, seal_questions.ask_bore),
     "shaft": (ShaftWearIn, seal_questions.ask_shaft),
-    "inspection": (InspectionIn, inspection.ask_inspection),
+    "inspection": (InspectionIn, _inspection),
     "clearance": (ClearanceIn, seal_questions.ask_clearance),
 }

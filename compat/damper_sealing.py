@@ -11,6 +11,20 @@ from dataclasses import dataclass
 from typing import Any
 
 Document = Mapping[str, Any]
+# Of the shaft's end, what says which nut belongs on it.
+OF_THREAD = ("thread", "tolerance_class", "hand", "hole_mm", "full_thread_start_mm", "shaft_end_mm")
+# Question -> path in its request -> the maker's limit that stands there.
+LIMITED = {
+    "torque": {"torque_n_m": "nut_torque_n_m", "torque_source": "nut_torque_n_m"},
+    "bore": {"max_diameter_mm": "bore_max_mm"},
+    "shaft": {"min_diameter_mm": "shaft_min_mm", "max_runout_mm": "runout_max_mm"},
+    "clearance": {"most_clearance_mm": "shim_play_max_mm"},
+    "inspection": {
+        "bore.max_diameter_mm": "bore_max_mm",
+        "shaft.min_diameter_mm": "shaft_min_mm",
+        "shaft.max_runout_mm": "runout_max_mm",
+    },
+}
 MOST_SOURCE = 200  # signs that a request takes for where a torque comes from
 
 
@@ -88,6 +102,33 @@ def torque_request(document: Document) -> dict[str, Any]:
         torque_n_m=None if torque is None else torque.value,
         torque_source=None if torque is None else torque.cited,
     )
+
+
+def clearance_request(document: Document, valve: Document) -> dict[str, Any]:
+    """What the model tells of POST /fit/clearance for a shim on this valve: its shaft, and the play allowed."""
+    return _known(shaft_mm=valve.get("shaft_mm"), most_clearance_mm=_value(document, "shim_play_max_mm"))
+
+
+def inspection_request(document: Document) -> dict[str, Any]:
+    """What the model tells of POST /fit/inspection: all but what is read on a stripped damper."""
+    bore = bore_request(document)
+    rod, oil = document.get("rod_gland") or {}, document.get("oil") or {}
+    end = {name: value for name, value in (document.get("shaft_end") or {}).items() if name in OF_THREAD}
+    seal = _known(ring=_ring(rod.get("ring")), groove_mm=rod.get("groove_mm"), width_mm=rod.get("width_mm"))
+    return _known(
+        bore={name: value for name, value in bore.items() if name != "band"} or None,
+        band=_band_in_bore(document) or None,
+        shaft=shaft_request(document) or None,
+        seal=seal or None,
+        joint={"shaft": _known(**end)} if end else None,
+        oil=_known(fluid=oil.get("fluid"), temperature_c=oil.get("hottest_c")) or None,
+    )
+
+
+def cited(document: Document, question: str) -> dict[str, str]:
+    """{path in the request: source and date} of what a question takes from the maker's limits of this model."""
+    found = {path: limit_of(document, name) for path, name in LIMITED.get(question, {}).items()}
+    return {path: limit.cited for path, limit in found.items() if limit is not None}
 
 
 def _bore(document: Document) -> Any:

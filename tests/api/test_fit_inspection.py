@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests import factories
-from tests.api.conftest import Caller, Json, fields, ok, problem
+from tests.api.conftest import Caller, Json, damper_document, fields, limit, ok, problem, saved_damper
 from tests.api.fit import asked, codes
 from tests.api.test_fit_nut import PAIR as JOINT
 from tests.api.test_fit_seals import BAND, READINGS
@@ -135,3 +135,21 @@ def test_a_part_left_out_is_never_reused(tuner: Caller, part: str) -> None:
     body = sheet()
     del body[part]
     assert items(asked(tuner, "inspection", body))[part]["verdict"] == "cannot_tell"
+
+
+def test_a_damper_model_tells_what_is_not_told_and_nothing_of_it_is_a_reading(tuner: Caller) -> None:
+    """Limits and sizes of the model stand in; what was read on the damper goes before them."""
+    limits = [limit("bore_max_mm", 46.08), limit("shaft_min_mm", 15.95), limit("runout_max_mm", 0.05)]
+    model = {"shaft": {"diameter_mm": 16}, "band": {"groove_mm": 38.6, "energiser": {"size": "222"}}, "limits": limits}
+    saved_damper({**damper_document(), **model})
+    unread = items(asked(tuner, "inspection", {"damper": "HA-46"}))
+    assert not any(one["inspected"] for one in unread.values())
+    read = {"damper": "HA-46", "bore": {"readings": READINGS}, "shaft": {"readings": SHAFT_READINGS, "surface": "ok"}}
+    found = items(asked(tuner, "inspection", {**read, "band": {"measured_od_mm": 47.1}}))
+    assert found["bore"]["verdict"] == "reuse"
+    assert found["bore"]["answer"]["values"]["limit_mm"]["nominal"] == 46.08
+    assert found["shaft"]["verdict"] == "cannot_tell" and "run-out" in found["shaft"]["next"][0]
+    assert found["band"]["answer"]["values"]["squeeze_percent"] is None
+    told = {**read, "bore": {"readings": READINGS, "max_diameter_mm": 46.04}}
+    assert items(asked(tuner, "inspection", told))["bore"]["verdict"] == "replace"
+    problem(tuner.ask("/fit/inspection", {"damper": "NO-SUCH"}), 404, "not_found")

@@ -516,12 +516,19 @@ def test_taking_keeps_what_was_typed_and_takes_out_what_the_last_model_put_in(cl
     assert set(origins(page).values()) == {"OTHER, not measured"}
 
 
+@pytest.fixture
+def damper(db: None) -> str:
+    """The model of the API's tests, with the seals that the questions of wear take."""
+    return saved_damper({**damper_document(), "shaft": {"diameter_mm": 16}, "rod_gland": {"groove_mm": 22}})
+
+
 # A second model, whose sizes differ from the first's in every question.
 def other_damper() -> str:
     document = damper_document("OTHER", thread="M14x1.5", shoulder_to_lip_mm=30.0)
     document["valves"][0] |= {"body_bore_mm": 50.0, "piston_height_mm": 14.0}
     document["valves"][0]["base_plates"]["rebound"]["height_mm"] = 5.0
-    return saved_damper(document)
+    document["valves"][0]["shaft_mm"] = 11.99
+    return saved_damper({**document, "shaft": {"diameter_mm": 18}, "rod_gland": {"groove_mm": 24}})
 
 
 # Of each question one size that both models know: (field, of the first, of the other).
@@ -530,9 +537,20 @@ BOTH_KNOW = {
     "face-shim": ("body_bore_mm", "46", "50"),
     "stack": ("piston_height_mm", "12", "14"),
     "spacer": ("base_plate_mm", "4", "5"),
+    "torque": ("thread", "M12x1.25", "M14x1.5"),
+    "oring": ("gland_groove_mm", "22", "24"),
+    "band": ("bore_mm", "46", "50"),
+    "bore": ("nominal_mm", "46", "50"),
+    "shaft": ("nominal_mm", "16", "18"),
+    "clearance": ("shaft_mm", "11.97..12 (12)", "11.99"),
+    "inspection": ("bore_nominal_mm", "46", "50"),
 }
 assert {slug for slug, question in QUESTIONS.items() if question.of_model} == set(BOTH_KNOW)
-NEEDED = {"stack": GOOD_STACK, "spacer": {"stack_height_mm": "19.5", "clamp_od_mm": "20"}}
+NEEDED = {
+    "stack": GOOD_STACK,
+    "torque": {"torque_n_m": "34"},
+    "spacer": {"stack_height_mm": "19.5", "clamp_od_mm": "20"},
+}
 
 
 @pytest.mark.parametrize("slug", BOTH_KNOW)

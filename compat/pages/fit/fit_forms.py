@@ -47,7 +47,6 @@ QUESTIONS = {
             "Caliper, bore gauge, micrometer, dial gauge and thread gauge; read what you can, part by part.",
             inspection_blanks.INSPECTION,
             STRIPPED,
-            of_model=False,
             sections=inspection_blanks.SECTIONS,
         ),
         Question(
@@ -72,7 +71,6 @@ QUESTIONS = {
             "The maker's torque for this application, the thread and its hole, and the compound's nut factor.",
             TORQUE,
             JOINT,
-            of_model=False,
         ),
         Question(
             "oring",
@@ -80,8 +78,8 @@ QUESTIONS = {
             "The ring's size or a caliper, bore or rod, the groove's diameter and width, and what the bag says.",
             ORING,
             SEALS,
+            part_kind="oring",
             unless_said={"gland_kind": "piston"},
-            of_model=False,
         ),
         Question(
             "band",
@@ -89,7 +87,6 @@ QUESTIONS = {
             "A caliper held lightly over the band, groove, band and O-ring, and how far band and bore are worn.",
             BAND,
             SEALS,
-            of_model=False,
         ),
         Question(
             "bore",
@@ -97,7 +94,6 @@ QUESTIONS = {
             "A bore gauge at three depths in two directions, and the maker's limit, or the band that runs in it.",
             BORE,
             SEALS,
-            of_model=False,
         ),
         Question(
             "shaft",
@@ -105,7 +101,6 @@ QUESTIONS = {
             "A micrometer at three places in two directions, a dial gauge between centres, and the maker's limits.",
             SHAFT,
             SEALS,
-            of_model=False,
         ),
         Question(
             "clearance",
@@ -113,7 +108,6 @@ QUESTIONS = {
             "Bore and shaft as read, or their classes of ISO 286 as in H9 and g6.",
             CLEARANCE,
             SEALS,
-            of_model=False,
         ),
         Question(
             "face-shim",

@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS_OF
-from compat.engineering.seals.compounds import COMPOUNDS, FLUIDS
+from compat.engineering.seals.compounds import COMPOUNDS
 from compat.engineering.seals.limits import MOTIONS
 from compat.pages.blanks import Blank
 from compat.pages.fit.joint_blanks import NUT_ON_SHAFT
 from compat.pages.fit.seal_blanks import AS_READ, BAND, BORE, SHAFT, SIZE, words
+from inventory.api.damper_sealing import OILS
 
 BORE_PART, BAND_PART, SHAFT_PART = "The body's bore", "The band and its O-ring", "The shaft"
 SEAL_PART, OIL = "The ring in the seal head", "The oil"
@@ -73,7 +74,7 @@ INSPECTION = (
     *_of(
         "oil",
         (
-            Blank("fluid", "Oil", "word", choices=words(FLUIDS)),
+            Blank("fluid", "Oil", "word", choices=words(OILS)),
             Blank("temperature_c", "Hottest", "reading", unit="C"),
         ),
         OIL,

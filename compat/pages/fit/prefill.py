@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
-from compat import asking, damper_values
+from compat import asking, damper_sealing, damper_values
 from compat.pages.blanks import Blank, initial_of, typed
 from compat.pages.document_paths import at, nested
 from compat.pages.fit.fit_forms import Question
@@ -29,6 +29,11 @@ class Taken:
     values: dict[str, str]
     source: str
     washer_rows: int = 0
+    cited: Mapping[str, str] = field(default_factory=dict)
+
+    def origin(self, name: str) -> str:
+        """Where the text of a field comes from: a limit from its maker's instructions, all else from the source."""
+        return self.cited.get(name, self.source)
 
 
 def blanks_of(asked: Question, taken: Iterable[Taken], washer_rows: int = 0) -> tuple[Blank, ...]:
@@ -51,7 +56,9 @@ def from_damper(asked: Question, damper: Damper, *, valve: str, side: str) -> Ta
     told = MODEL[slug](document, chosen, side or "compression")
     rows = len(chosen.get("washers") or ())
     blanks = blanks_of(asked, (), rows)
-    return Taken(dict(initial_of(blanks, told)), f"{damper.code}, not measured", rows)
+    limits = damper_sealing.cited(document, slug)
+    cited = {blank.name: f"{limits[blank.path]}, as {damper.code} says" for blank in blanks if blank.path in limits}
+    return Taken(dict(initial_of(blanks, told)), f"{damper.code}, not measured", rows, cited)
 
 
 def part_called(number: str, kind: str) -> Part:
@@ -121,10 +128,38 @@ def _shim(sizes: Document) -> Document:
     return nested([("shim_od_mm", sizes["od_mm"]), ("shim_bore_mm", sizes["bore_mm"])])
 
 
+def _ring(sizes: Document) -> Document:
+    if sizes.get("size", "none") != "none":
+        ring: Document = {"size": sizes["size"]}
+    else:
+        ring = {
+            f"{name}_mm": _about(sizes[f"{outside}_mm"], sizes.get(f"{outside}_tolerance_mm"))
+            for name, outside in (("id", "ring_id"), ("section", "section"))
+        }
+    return {"ring": ring, "compound": sizes.get("compound"), "reused": False}
+
+
+def _about(size: float, tolerance: float | None) -> Any:
+    if tolerance is None:
+        return size
+    return {"min": size - tolerance, "max": size + tolerance, "nominal": size}
+
+
 MODEL: dict[str, Callable[[Document, Document, str], Document]] = {
     "nut-on-shaft": _nut_on_shaft,
     "face-shim": _face_shim,
     "spacer": _spacer,
     "stack": _stack,
+    "torque": lambda document, valve, side: damper_sealing.torque_request(document),
+    "oring": lambda document, valve, side: damper_sealing.rod_gland_request(document),
+    "band": lambda document, valve, side: damper_sealing.band_of(document),
+    "bore": lambda document, valve, side: damper_sealing.bore_request(document),
+    "shaft": lambda document, valve, side: damper_sealing.shaft_request(document),
+    "clearance": lambda document, valve, side: damper_sealing.clearance_request(document, valve),
+    "inspection": lambda document, valve, side: damper_sealing.inspection_request(document),
 }
-PART: dict[str, Callable[[Document], Document]] = {"nut-on-shaft": lambda sizes: {"nut": sizes}, "face-shim": _shim}
+PART: dict[str, Callable[[Document], Document]] = {
+    "nut-on-shaft": lambda sizes: {"nut": sizes},
+    "face-shim": _shim,
+    "oring": _ring,
+}

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from compat.engineering.seals.compounds import COMPOUNDS, FLUIDS
+from compat.engineering.seals.compounds import COMPOUNDS
 from compat.engineering.seals.gland import KINDS
 from compat.engineering.seals.limits import MOTIONS
 from compat.engineering.shaft_wear import SURFACES
 from compat.pages.blanks import Blank
+from inventory.api.damper_sealing import OILS
 
 RING, GLAND, FACE_GROOVE, DUTY = "The ring", "Its gland", "A face groove, if it is one", "What it does"
 PISTON, BAND_ITSELF, ENERGISER, WEAR = "Body and piston", "The band", "The O-ring under it", "Wear"
@@ -19,6 +20,8 @@ WORDS = {
     "static": "stands still",
     "dynamic": "moves to and fro",
     "mineral_oil": "mineral oil",
+    "synthetic_oil": "synthetic oil",
+    "other": "another",
     "glycol_brake_fluid": "glycol brake fluid",
     "ok": "sound to eye and fingernail",
     "pitted": "pitted",
@@ -55,7 +58,7 @@ ORING = (
     Blank("gland.inner_mm", "Groove, inner diameter", group=FACE_GROOVE),
     Blank("gland.outer_mm", "Groove, outer diameter", group=FACE_GROOVE),
     Blank("motion", "The seal", "word", choices=words(MOTIONS), group=DUTY, first=True),
-    Blank("fluid", "Seals against", "word", choices=words(FLUIDS), group=DUTY, first=True),
+    Blank("fluid", "Seals against", "word", choices=words(OILS), group=DUTY, first=True),
     Blank("temperature_c", "Hottest", "reading", unit="C", group=DUTY, first=True),
     Blank("coldest_c", "Coldest", "reading", unit="C", group=DUTY),
 )

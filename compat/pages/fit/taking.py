@@ -85,7 +85,7 @@ class Taking(Sheet):
                 if unit_of(name) not in typed:
                     filled[name] = text
                     if blanks[name].kind != "choice":
-                        carried[name] = (text, taken.source)
+                        carried[name] = (text, taken.origin(name))
         self.carried, self.was = carried, self.picks()
         return filled
 
