@@ -48,7 +48,8 @@ def ask_oring(asked: Asked) -> Answer:
     if told.get("cure_date") is None:
         return answer
     policy = asked.get("shelf_life_policy") or settings.SHELF_LIFE
-    aged = shelf_life_findings(asked.get("compound"), told["cure_date"], today(), policy)
+    with engine_errors("ring.cure_date"):
+        aged = shelf_life_findings(asked.get("compound"), told["cure_date"], today(), policy)
     return replace(answer, findings=(*answer.findings, *aged))
 
 
