@@ -20,7 +20,7 @@ from compat.asked.fit import (
     ranges,
 )
 from compat.asked.inspection import InspectionIn
-from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, ShaftWearIn
+from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, RingsForGlandIn, ShaftWearIn
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range, um_to_mm
 from inventory.api.damper_documents import outside
@@ -116,6 +116,7 @@ QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = 
     "curve-calibration": (CurveCalibrationIn, curves.ask_curve_calibration),
     "spacer": (SpacerIn, _spacer),
     "oring": (ORingIn, seal_questions.ask_oring),
+    "rings-for-gland": (RingsForGlandIn, seal_questions.ask_rings_for_gland),
     "band": (BandIn, seal_questions.ask_band),
     "bore": (BoreIn, seal_questions.ask_bore),
     "shaft": (ShaftWearIn, seal_questions.ask_shaft),

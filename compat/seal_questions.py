@@ -8,6 +8,7 @@ from typing import Any
 
 from django.conf import settings
 
+from compat import shelf
 from compat.asked.fit import ranges
 from compat.engineering.answers import Answer
 from compat.engineering.band import Band, band
@@ -15,10 +16,12 @@ from compat.engineering.bore import Bore, bore
 from compat.engineering.clearance import BoreOnShaft, clearance
 from compat.engineering.limits_and_fits import ClassError
 from compat.engineering.oring import RingInGland, oring
+from compat.engineering.ring_search import Search, rings_for_gland
 from compat.engineering.roundness import DiameterReading
 from compat.engineering.seals.compounds import Service
 from compat.engineering.seals.gland import Gland
 from compat.engineering.seals.ring import Ring
+from compat.engineering.seals.search import reach_of
 from compat.engineering.seals.shelf_life import shelf_life_findings
 from compat.engineering.seals.sizes import SizeError, ring_called
 from compat.engineering.shaft_wear import Shaft, shaft
@@ -37,7 +40,8 @@ def ask_oring(asked: Asked) -> Answer:
     if told.get("cure_date") is None:
         return answer
     policy = asked.get("shelf_life_policy") or settings.SHELF_LIFE
-    aged = shelf_life_findings(asked.get("compound"), told["cure_date"], today(), policy)
+    with engine_errors("ring.cure_date"):
+        aged = shelf_life_findings(asked.get("compound"), told["cure_date"], today(), policy)
     return replace(answer, findings=(*answer.findings, *aged))
 
 
@@ -54,6 +58,23 @@ def oring_told(asked: Asked, ring: Ring | None, *, by_size: bool) -> Answer:
                 by_size=by_size,
             )
         )
+
+
+def ask_rings_for_gland(asked: Asked) -> Answer:
+    """Which rings in stock fit this gland? Draws on the shelf, in three queries or none."""
+    gland, motion = Gland(**ranges(asked["gland"])), asked["motion"]
+    found = shelf.rings_within(reach_of(gland, motion), compound=asked.get("compound"))
+    search = Search(
+        gland=gland,
+        motion=motion,
+        service=service_of(asked),
+        on=today(),
+        policy=asked.get("shelf_life_policy") or settings.SHELF_LIFE,
+        most=asked["most"],
+        over_age=asked["over_age"],
+    )
+    with engine_errors("gland"):
+        return rings_for_gland(found.rings, search, searched=found.searched)
 
 
 def ask_band(asked: Asked) -> Answer:

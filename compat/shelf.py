@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import reduce
+from math import ceil, floor
 from operator import or_
 from typing import Any
 
@@ -13,8 +14,12 @@ from django.db.models import Q
 
 from compat.engineering.groups import Ply, unmeasured
 from compat.engineering.plans.problem import MAX_DAYS, StockRow
+from compat.engineering.seals.listed import ROUNDED_MM, Listed
+from compat.engineering.seals.offers import StockedLot, StockedRing
+from compat.engineering.seals.search import Reach
 from compat.engineering.shims import Form, Line, Size, thickness_of
 from compat.engineering.units import Range, um_to_mm
+from inventory.catalogue.kinds.orings import ORing
 from inventory.common.errors import invalid
 from inventory.holds.selectors import lapsed_by_balance
 from inventory.stock.models import Balance, Condition, Lot, Reading
@@ -37,6 +42,24 @@ COLUMNS = (
     "lot__part__shim__bore_um",
     "lot__part__shim__form",
 )
+RING = "lot__part__oring__"
+RING_COLUMNS = (
+    "pk",
+    "on_hand",
+    "held",
+    "lot__number",
+    "lot__cure_date",
+    "drawer__code",
+    "lot__part__number",
+    "lot__part__name",
+    RING + "compound",
+    RING + "size",
+    RING + "ring_id_um",
+    RING + "section_um",
+    RING + "ring_id_tolerance_um",
+    RING + "section_tolerance_um",
+)
+NOT_KNOWN = "unknown"
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +208,42 @@ def shim_rows(wanted: Sequence[Family | Spacers], *, take_offs: bool) -> ShimRow
     return ShimRows(rows, places)
 
 
+@dataclass(frozen=True, slots=True)
+class RingStock:
+    """Free rings, and how many of the catalogue they were chosen from."""
+
+    rings: list[StockedRing]
+    searched: int
+
+
+def rings_within(reach: Reach | None, *, compound: str | None) -> RingStock:
+    """New rings with something free that may lie within reach, of one compound or of all; three queries however large
+    the shelf, none without a reach.
+
+    Rings of a size within reach are among them whatever their lengths say, since either may be the slip of a pen.
+    """
+    if reach is None:
+        return RingStock([], 0)
+    lengths = {
+        "ring_id_um__range": _around_um(reach.id_low, reach.id_high),
+        "section_um__range": _around_um(reach.section_low, reach.section_high),
+    }
+    of_it = {} if compound is None else {"compound": compound}
+    near = Q(**{RING + name: limits for name, limits in lengths.items()}) | Q(**{RING + "size__in": reach.sizes()})
+    here = Balance.objects.filter(near, on_hand__gt=0, lot__retired_at=None, lot__condition=Condition.NEW)
+    here = here.filter(**{RING + name: value for name, value in of_it.items()})
+    lapsed = lapsed_by_balance()
+    entries: dict[str, tuple[Any, ...]] = {}
+    lots: dict[str, list[StockedLot]] = {}
+    for key, on_hand, held, lot, cured, drawer, part, *entry in here.order_by("pk").values_list(*RING_COLUMNS):
+        free = on_hand - held + lapsed.get(key, 0)
+        if free > 0:
+            entries[part] = tuple(entry)
+            lots.setdefault(part, []).append(StockedLot(lot, drawer, free, cured))
+    rings = [_ring(part, entry, lots[part]) for part, entry in entries.items()]
+    return RingStock(rings, ORing.objects.filter(**of_it).count())
+
+
 def thickness_of_lots(numbers: Iterable[str]) -> dict[str, tuple[Size, Range]]:
     """{lot number: (size, thickness of one piece in millimetres)} of the lots of shims among these; two queries."""
     columns = ("od_um", "thickness_um", "bore_um", "form")
@@ -232,6 +291,19 @@ def _thickness(nominal_um: int, readings: Measured | None) -> tuple[int, int]:
     if readings is None:
         return thickness_of(nominal_um, 0, 0, 0, 0)
     return thickness_of(nominal_um, readings.readings, readings.mean_um, readings.low_um, readings.high_um)
+
+
+def _around_um(low_mm: float, high_mm: float) -> tuple[int, int]:
+    """Whole micrometres round a range, and as much wider as a listed size may be rounded."""
+    return floor((low_mm - ROUNDED_MM) * 1000) - 1, ceil((high_mm + ROUNDED_MM) * 1000) + 1
+
+
+def _ring(part: str, entry: Sequence[Any], lots: Sequence[StockedLot]) -> StockedRing:
+    name, compound, size, *lengths = entry
+    inner, section, inner_spread, section_spread = (None if um is None else um_to_mm(um) for um in lengths)
+    assert inner is not None and section is not None
+    listed = Listed(inner, section, inner_spread, section_spread, size if size.isdecimal() else "")
+    return StockedRing(part, name, listed, None if compound == NOT_KNOWN else compound, tuple(lots))
 
 
 def _row(row: Sequence[Any], free: int, readings: Measured | None, oldest: date) -> tuple[StockRow, Place]:

@@ -14,6 +14,7 @@ urlpatterns = [
     path("fit/curve-calibration", fit.CurveCalibration.as_view()),
     path("fit/spacer", fit.Spacer.as_view()),
     path("fit/oring", seals.ORing.as_view()),
+    path("fit/rings-for-gland", seals.RingsForGland.as_view()),
     path("fit/band", seals.Band.as_view()),
     path("fit/bore", seals.Bore.as_view()),
     path("fit/shaft", seals.Shaft.as_view()),

@@ -8,7 +8,7 @@ from rest_framework.response import Response
 
 from compat.api.fit import AnswerShape, Question
 from compat.asked.inspection import InspectionIn
-from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, ShaftWearIn
+from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, RingsForGlandIn, ShaftWearIn
 from compat.asking import answer_to
 from inventory.people.roles import STAFF
 
@@ -19,6 +19,16 @@ class ORing(Question):
     @extend_schema(request=ORingIn, responses=AnswerShape)
     def post(self, request: Request) -> Response:
         return Response(answer_to("oring", self.read(ORingIn)))
+
+
+class RingsForGland(Question):
+    """Which rings in stock fit this gland? Looks at the shelf, so it is for the workshop."""
+
+    allowed = {"POST": STAFF}
+
+    @extend_schema(request=RingsForGlandIn, responses=AnswerShape)
+    def post(self, request: Request) -> Response:
+        return Response(answer_to("rings-for-gland", self.read(RingsForGlandIn)))
 
 
 class Band(Question):

@@ -8,14 +8,16 @@ from rest_framework import serializers
 
 from compat.asked.fit import measured, text, word
 from compat.engineering.limits_and_fits import LARGEST_MM
+from compat.engineering.seals.compounds import COMPOUNDS, compound_called
 from compat.engineering.seals.gland import KINDS, NEEDED
 from compat.engineering.seals.limits import MOTIONS
 from compat.engineering.seals.shelf_life import POLICIES
 from compat.engineering.shaft_wear import SURFACES
-from inventory.api.fields import Flag, Millimetres, Name, Number, Strict
+from inventory.api.fields import Flag, Millimetres, Name, Number, Quantity, Strict
 from inventory.stock.cure_dates import CURE_DATE, WANTED
 
 MOST_READINGS = 500
+MOST_RINGS = 50
 GLAND_SIZES = tuple(dict.fromkeys(name for names in NEEDED.values() for name in (*names, "width_mm")))
 
 
@@ -90,6 +92,24 @@ class ORingIn(ServiceIn):
     compound = text(40)
     reused = Flag(required=False, allow_null=True)
     shelf_life_policy = word(POLICIES)
+
+
+class RingsForGlandIn(ServiceIn):
+    """Which rings in stock fit this gland? `compound`: only rings of it."""
+
+    gland = GlandIn()
+    motion = serializers.ChoiceField(choices=MOTIONS)
+    compound = text(40)
+    shelf_life_policy = word(POLICIES)
+    most = Quantity(most=MOST_RINGS, default=10)
+    over_age = Flag(default=False)
+
+    def validate_compound(self, written: str | None) -> str | None:
+        if written is None:
+            return None
+        if (compound := compound_called(written)) is None:
+            raise serializers.ValidationError(f"must be one of {', '.join(COMPOUNDS)}", code="no_compound")
+        return compound
 
 
 class BandIn(Strict):

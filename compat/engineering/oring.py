@@ -5,19 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
+from compat.engineering.answers import Answer, Finding, ask, note, warn
 from compat.engineering.seals.compounds import Service, service_findings
-from compat.engineering.seals.gland import KINDS, NEEDED, Gland, Rings, seated
-from compat.engineering.seals.limits import MOTIONS, judge
+from compat.engineering.seals.gland import Gland, Rings, seated
+from compat.engineering.seals.gland_readings import check, missing, narrow, shut, with_width
+from compat.engineering.seals.limits import judge
 from compat.engineering.seals.ring import Ring
-from compat.engineering.units import Range
 
 QUESTION = "oring"
 SOURCES = ("as568", "iso_3601_2")
 CAUTIONS = ("new_seals", "pressurised_gas", "makers_instructions")
 INCH = 25.4
 SAME_PERCENT = 12.0  # two sizes that agree so well once one is taken for inches
-WIDTH_APART_MM = 0.1  # by which two readings of a face groove's width may differ
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +42,7 @@ def oring(told: RingInGland) -> Answer:
     sizes). Raises ValueError for a gland that is none. Sources: AS568 and ISO 3601-1 for sizes, ISO 3601-2 for the
     form of stretch, squeeze and fill.
     """
-    _check(told.gland, told.motion)
+    check(told.gland, told.motion)
     values: dict[str, Any] = dict.fromkeys(
         ("stretch_percent", "squeeze_percent", "fill_percent", "crush_percent", "margin", "ring")
     )
@@ -58,12 +57,11 @@ def oring(told: RingInGland) -> Answer:
 
 def in_gland(ring: Ring, gland: Gland, motion: str | None, values: dict[str, Any]) -> list[Finding]:
     """Squeeze, stretch and fill of a known ring in a measured gland; fills the values in."""
-    width, findings = _width(gland)
-    gland = gland if width is gland.width_mm else _with_width(gland, width)
+    gland, findings = with_width(gland)
     if (inches := _inches(ring, gland)) is not None:
         return [*findings, inches]
-    if (shut := _shut(gland)) is not None:
-        return [*findings, shut]
+    if (no_room := shut(gland)) is not None:
+        return [*findings, no_room]
     found = seated(Rings.of(ring), gland)
     fill = None if found.fill is None else found.fill.at(0)
     crush = found.crush.at(0)
@@ -73,63 +71,22 @@ def in_gland(ring: Ring, gland: Gland, motion: str | None, values: dict[str, Any
     judged = judge(gland.kind, motion, found.stretch.at(0), found.squeeze.at(0), fill, crush)
     values["margin"] = judged.margin
     findings += judged.findings
-    if width is not None and width.low < ring.section_mm.high:
-        findings.append(_narrow(width, ring.section_mm))
+    findings += narrow(gland, ring.section_mm)
     if gland.kind == "face":
         findings.append(note("face_pressure_side", "iso_3601_2"))
     return findings
-
-
-def _check(gland: Gland, motion: str | None) -> None:
-    if gland.kind not in KINDS:
-        raise ValueError(f"a gland is one of {', '.join(KINDS)}; not {gland.kind!r}")
-    if motion is not None and motion not in MOTIONS:
-        raise ValueError(f"motion is one of {', '.join(MOTIONS)}; not {motion!r}")
-    for name in (*NEEDED[gland.kind], "width_mm"):
-        size = getattr(gland, name)
-        if size is not None and not size.low > 0:
-            raise ValueError(f"{name} is above zero")
 
 
 def _missing(told: RingInGland) -> list[Finding]:
     found: list[Finding] = []
     if told.ring is None:
         found.append(ask("ring_missing", "as568"))
-    found += [ask(f"gland_{name.removesuffix('_mm')}_missing", "iso_3601_2") for name in told.gland.missing]
-    if told.gland.width_mm is None and (told.gland.kind != "face" or told.gland.missing):
-        found.append(ask("gland_width_missing", "iso_3601_2"))
-    if told.motion is None:
-        found.append(ask("motion_missing", "iso_3601_2"))
-    elif told.motion == "dynamic" and told.gland.kind == "face":
-        found.append(stop("face_gland_moves", "iso_3601_2"))
+    found += missing(told.gland, told.motion)
     if told.reused is None:
         found.append(ask("reused_unknown", "trade"))
     elif told.reused:
         found.append(ask("reused_by_size", "trade") if told.by_size else warn("ring_reused", "trade"))
     return found
-
-
-def _width(gland: Gland) -> tuple[Range | None, list[Finding]]:
-    """The groove's width: as read, or of a face groove from its two diameters; asked where the two contradict."""
-    if gland.kind != "face" or gland.inner_mm is None or gland.outer_mm is None:
-        return gland.width_mm, []
-    between = (gland.outer_mm - gland.inner_mm).times(0.5)
-    if gland.width_mm is None:
-        return (between if between.low > 0 else None), []
-    if abs(between.nominal - gland.width_mm.nominal) > WIDTH_APART_MM and not between.touches(gland.width_mm):
-        data = {"width_mm": gland.width_mm.nominal, "between_mm": between.nominal}
-        return gland.width_mm, [ask("gland_width_contradicts", "", **data)]
-    return gland.width_mm, []
-
-
-def _with_width(gland: Gland, width: Range | None) -> Gland:
-    return Gland(
-        gland.kind,
-        depth_mm=gland.depth_mm,
-        inner_mm=gland.inner_mm,
-        outer_mm=gland.outer_mm,
-        width_mm=width,
-    )
 
 
 def _inches(ring: Ring, gland: Gland) -> Finding | None:
@@ -141,23 +98,3 @@ def _inches(ring: Ring, gland: Gland) -> Finding | None:
             data = {"seat_mm": seat.nominal, "id_mm": ring.id_mm.nominal}
             return ask(f"{which}_looks_like_inches", "", **data)
     return None
-
-
-def _shut(gland: Gland) -> Finding | None:
-    """A gland without room between groove and wall."""
-    pairs = {
-        "piston": (gland.groove_mm, gland.bore_mm, "groove_mm", "bore_mm"),
-        "rod": (gland.rod_mm, gland.groove_mm, "rod_mm", "groove_mm"),
-        "face": (gland.inner_mm, gland.outer_mm, "inner_mm", "outer_mm"),
-    }
-    inner, outer, inner_name, outer_name = pairs[gland.kind]
-    assert inner is not None and outer is not None
-    if outer.low > inner.high:
-        return None
-    decided = stop if outer.high <= inner.low else ask
-    return decided("gland_has_no_room", "", inner=inner_name, outer=outer_name)
-
-
-def _narrow(width: Range, section: Range) -> Finding:
-    data = {"width_mm": width.nominal, "section_mm": section.nominal}
-    return (stop if width.high < section.low else ask)("groove_narrower_than_ring", "iso_3601_2", **data)

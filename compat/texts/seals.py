@@ -99,6 +99,21 @@ TEXTS: dict[str, str] = {
         "Its age is not known, or the standard chosen lists no years for its compound: read cure quarter and compound "
         "off the bag."
     ),
+    "no_ring_fits": "No ring on the shelf fits this gland; of the catalogue {searched} were looked at.",
+    "rings_may_fit": (
+        "Rings that may fit: {count}, and none that surely does. The nearest is {part}; what leaves it open follows."
+    ),
+    "ring_tolerances_unknown": (
+        "No tolerances are on file of {parts}: measure inner diameter and section, or enter what the maker states."
+    ),
+    "ring_size_contradicts": (
+        "{part} is on file as size {size} and as {id_mm:g} x {section_mm:g} mm; size {size} is {size_id_mm:g} x "
+        "{size_section_mm:g} mm. Measure a ring, then correct the part."
+    ),
+    "rings_over_age": "Of the right size, but past their shelf life: {pieces} in {lots} lots. Do not fit them.",
+    "rings_do_not_bear": (
+        "Of the right size, but of a compound that does not bear the fluid or its temperature: {pieces} ({compounds})."
+    ),
 }
 
 METHODS: dict[str, str] = {
@@ -110,6 +125,6 @@ METHODS: dict[str, str] = {
     "rings-for-gland": (
         "Every ring on the shelf is put into the gland at every corner of the tolerances, as in the O-ring question, "
         "and ranked: those that fit first, then by how far the worst corner is from a limit. A ring whose nominal "
-        "sizes break a limit is left out; compound and shelf life are said beside each."
+        "sizes break a limit is left out, and so are used rings; compound and shelf life are said beside each."
     ),
 }

@@ -100,6 +100,7 @@ def test_without_any_one_reading_it_cannot_tell(storefront: Caller, question: st
         ("oring", {"ring": {"size": "P22"}}, "ring.size"),
         ("oring", {"ring": {"size": "222", "id_mm": 37.7}}, "ring.size"),
         ("oring", {"ring": {"size": "222", "cure_date": "2026"}}, "ring.cure_date"),
+        ("oring", {"ring": {"size": "222", "cure_date": "0001-Q1"}}, "ring.cure_date"),
         ("oring", {"gland": {"kind": "oval"}}, "gland.kind"),
         ("oring", {"gland": {"kind": "piston", "rod_mm": 16}}, "gland.rod_mm"),
         ("oring", {"gland": {"kind": "piston", "bore_mm": -44}}, "gland.bore_mm"),

@@ -21,6 +21,7 @@ QUESTIONS = {
     "/fit/thread-reading",
     "/fit/torque",
     "/fit/oring",
+    "/fit/rings-for-gland",
     "/fit/band",
     "/fit/bore",
     "/fit/shaft",

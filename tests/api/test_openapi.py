@@ -174,6 +174,8 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     found["POST /fit/thread-reading"] = ok(lead.ask("/fit/thread-reading", {"part": "nut", "diameter_mm": 10.8}))
     found["POST /fit/torque"] = ok(lead.ask("/fit/torque", {"thread": "M12x1.25", "torque_n_m": 34}))
     found["POST /fit/oring"] = ok(lead.ask("/fit/oring", {"gland": {"kind": "piston", "bore_mm": 44}}))
+    gland = {"kind": "piston", "bore_mm": 44, "groove_mm": 38.3}
+    found["POST /fit/rings-for-gland"] = ok(lead.ask("/fit/rings-for-gland", {"gland": gland, "motion": "static"}))
     found["POST /fit/band"] = ok(lead.ask("/fit/band", {"bore_mm": 46}))
     readings = [{"depth_mm": 20, "angle_deg": 0, "diameter_mm": 46.01}]
     found["POST /fit/bore"] = ok(lead.ask("/fit/bore", {"nominal_mm": 46, "readings": readings}))

@@ -19,6 +19,8 @@ from rich.table import Table
 from tests.benchmarks.figures import Figure
 
 NAMES = (
+    "fit_questions",
+    "gland_search",
     "spacer_search",
     "bending",
     "plan_search",

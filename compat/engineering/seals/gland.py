@@ -123,7 +123,7 @@ def seated(rings: Rings, gland: Gland) -> Seated:
     for section in (rings.section_low, rings.section_high):
         found.append(_in_place(inner, section[None, None, :], seat, outside, height))
     stretch, squeeze, swollen, crush, least, most = (np.stack([one[n] for one in found]) for n in range(6))
-    middle = np.array([_nominal(gland)])[:, :, None, None]
+    middle = np.array([nominal_seat(gland)])[:, :, None, None]
     at = _in_place(
         rings.id_nominal[None, None, :],
         rings.section_nominal[None, None, :],
@@ -169,7 +169,11 @@ def _corners(gland: Gland) -> Iterator[tuple[float, float, float]]:
         yield from product(_ends(gland.inner_mm), _ends(gland.outer_mm), _ends(gland.depth_mm))
 
 
-def _nominal(gland: Gland) -> tuple[float, float, float]:
+def nominal_seat(gland: Gland) -> tuple[float, float, float]:
+    """(diameter that stretches a ring, diameter that crushes it, height left to its section) at nominal sizes, mm.
+
+    The gland misses no size that stretch and squeeze need.
+    """
     return next(_corners(gland.at_nominal()))
 
 

@@ -1,0 +1,118 @@
+"""Every fit question on random readings: the engine's function alone, and whole requests over HTTP."""
+
+from __future__ import annotations
+
+import os
+import random
+import statistics
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+from unittest import mock
+
+from tests.benchmarks.figures import Figure
+from tests.benchmarks.fit_cases import CASES, Json
+from tests.benchmarks.plan_service import expect
+from tests.benchmarks.service import Service, serving
+
+TIMES = 300  # cases of each question for the engine
+REQUESTS = 60
+ENGINE_MS, API_MS = 5, 30
+# Where each question calls the engine.
+CALLS = {
+    "nut-on-shaft": "compat.questions.nut_on_shaft",
+    "thread-reading": "compat.questions.thread_reading",
+    "torque": "compat.questions.torque",
+    "oring": "compat.seal_questions.oring",
+    "band": "compat.seal_questions.band",
+    "bore": "compat.seal_questions.bore",
+    "shaft": "compat.seal_questions.shaft",
+    "clearance": "compat.seal_questions.clearance",
+    "face-shim": "compat.questions.face_shim",
+    "stack": "compat.questions.stack",
+}
+
+
+class _Called(Exception):
+    """Stands in for the engine's answer: what it was called with."""
+
+    def __init__(self, *words: Any, **named: Any) -> None:
+        super().__init__()
+        self.words, self.named = words, named
+
+
+def run(seed: int) -> list[Figure]:
+    """Each question on cases of its own: 300 for the engine, the first 60 of them over HTTP."""
+    draw = random.Random(seed)
+    bodies = {question: [case(draw) for _ in range(TIMES)] for question, case in CASES.items()}
+    with tempfile.TemporaryDirectory() as name, serving(f"sqlite:///{Path(name) / 'shelf.sqlite3'}", quantity=1) as at:
+        over_http = {question: _over_http(at, question, given[:REQUESTS]) for question, given in bodies.items()}
+    _prepare()
+    figures = []
+    for question, given in bodies.items():
+        alone = _alone(question, given)
+        asked, fitting = over_http[question]
+        figures += [
+            *_figures(f"{question}: engine", alone, ENGINE_MS, digits=3),
+            *_figures(f"{question}: over HTTP", asked, API_MS, digits=1),
+            Figure(f"{question}: requests that fit", fitting, f"of {REQUESTS}", "printed", True),
+        ]
+    return figures
+
+
+def _figures(name: str, times_ms: list[float], reach_ms: float, *, digits: int) -> list[Figure]:
+    median, p95 = statistics.median(times_ms), sorted(times_ms)[int(0.95 * len(times_ms))]
+    return [
+        Figure(f"{name}, median", round(median, digits), "ms", f"under {reach_ms}", median < reach_ms),
+        Figure(f"{name}, p95", round(p95, digits), "ms", "printed", True),
+    ]
+
+
+def _prepare() -> None:
+    """Lets this process check requests as the service does; it opens no database, and services started later see
+    nothing of it."""
+    with mock.patch.dict(os.environ, DJANGO_SETTINGS_MODULE="tests.typing_settings"):
+        import django
+
+        django.setup()
+
+
+def _alone(question: str, bodies: list[Json]) -> list[float]:
+    """Milliseconds of the engine's own function, called as the question calls it."""
+    from compat import asking
+
+    place, name = CALLS[question].rsplit(".", 1)
+    engine: Callable[..., Any] = getattr(__import__(place, fromlist=[name]), name)
+    calls = []
+    with mock.patch(CALLS[question], _raise):
+        for body in bodies:
+            serializer, answered = asking.QUESTIONS[question]
+            try:
+                answered(asking.checked(serializer, body))
+            except _Called as stopped:
+                calls.append(stopped)
+    if len(calls) != len(bodies):
+        raise RuntimeError(f"{question} did not reach the engine")
+    times = []
+    for one in calls:
+        start = time.perf_counter()
+        engine(*one.words, **one.named)
+        times.append((time.perf_counter() - start) * 1000)
+    return times
+
+
+def _raise(*words: Any, **named: Any) -> None:
+    raise _Called(*words, **named)
+
+
+def _over_http(service: Service, question: str, bodies: list[Json]) -> tuple[list[float], int]:
+    """(milliseconds of each request, how many fit)."""
+    times, fitting = [], 0
+    for body in bodies:
+        start = time.perf_counter()
+        answer = expect(service.call("POST", f"fit/{question}", body, service.clerk), 200)
+        times.append((time.perf_counter() - start) * 1000)
+        fitting += answer["verdict"] == "fits"
+    return times, fitting
