@@ -164,6 +164,9 @@ SHOTS = [
         "/fit/oring?ring_size=222&gland_bore_mm=44..44.039&gland_groove_mm=38.238..38.3&gland_width_mm=4.75"
         "&motion=static&compound=NBR&fluid=mineral_oil&temperature_c=80&reused=no",
     ),
+    Shot("fit-oring-shelf", "tuner", "/fit/oring?damper=QU-46-A&part=OR-222-NBR"),
+    Shot("inspection-model", "tuner", "/fit/inspection?damper=QU-46-A"),
+    Shot("fit-bore-model", "tuner", "/fit/bore?damper=QU-46-A&readings=20: 46.02 46.01%0A80: 46.05 46.02"),
     Shot(
         "fit-band",
         "tuner",

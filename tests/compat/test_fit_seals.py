@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compat.pages.diameters_text import read_diameters, write_diameters
-from tests import people
+from tests import factories, people
+from tests.api.conftest import damper_document, limit, saved_damper
 from tests.compat.test_fit_desk import address, read, verdict
 from tests.visiting import signed_in
 
@@ -114,3 +115,33 @@ def test_what_is_no_row_of_diameters_is_refused_with_its_line(text: str) -> None
 def test_no_text_breaks_the_reading_of_diameters(text: str) -> None:
     with contextlib.suppress(ValueError):
         read_diameters(text)
+
+
+def test_rings_on_the_shelf_that_fit_the_gland_stand_below_the_answer(clerk: Client) -> None:
+    ring = factories.oring(number="OR-222-NBR", size="222", ring_id_mm=37.69, section_mm=3.53, compound="NBR")
+    factories.stocked(ring, 12, lot="L-222", drawer="R-06", cure_date="2026-Q1")
+    thin = factories.oring(number="OR-128", size="128", ring_id_mm=37.77, section_mm=2.62, compound="NBR")
+    factories.stocked(thin, 9, lot="L-128", drawer="R-07", cure_date="2026-Q1")
+    page = clerk.post(address("oring"), {name: text for name, text in RING.items() if name != "ring_size"})
+    assert verdict(page) == "cannot_tell"
+    shelf = read(page).split("On the shelf for this gland")[1]
+    assert "OR-222-NBR" in shelf and "12 free" in shelf and "OR-128" not in shelf
+    unknown = {name: text for name, text in RING.items() if name != "gland_bore_mm"}
+    assert "Measure the gland first" in read(clerk.post(address("oring"), unknown))
+
+
+def test_a_ring_of_the_catalogue_fills_in_its_size_and_the_model_its_gland(clerk: Client) -> None:
+    factories.oring(number="OR-2.4", ring_id_mm=11.6, section_mm=2.4, ring_id_tolerance_mm=0.1, compound="FKM")
+    gland = {"groove_mm": 16, "width_mm": 3.4, "ring": {"size": "111"}}
+    saved_damper({**damper_document(), "shaft": {"diameter_mm": 12}, "rod_gland": gland})
+    page = clerk.get(address("oring"), {"damper": "HA-46", "part": "OR-2.4"}).content.decode()
+    assert 'value="11.6 \u00b10.1"' in page and 'value="2.4"' in page
+    assert "OR-2.4, not measured" in page and "HA-46, not measured" in page
+    # The model's own ring, by its size, gives way to the one that was chosen.
+    assert 'value="111"' not in page
+
+
+def test_a_limit_of_the_model_names_its_source(clerk: Client) -> None:
+    saved_damper({**damper_document(), "limits": [limit("bore_max_mm", 46.08)]})
+    page = read(clerk.get(address("bore"), {"damper": "HA-46"}))
+    assert limit("bore_max_mm", 46.08)["source"] in page and "as HA-46 says" in page

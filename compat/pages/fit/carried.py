@@ -8,6 +8,8 @@ import re
 # {field name: (the text that was put there, from where)}
 Carried = dict[str, tuple[str, str]]
 MOST_CHARACTERS = 40_000
+# The section of the ring in a gland; elsewhere the ring's own stands beside a section as read, and is called new.
+RING = re.compile(r"(?P<ring>.*(?:ring|energiser))_(?:size|id_mm|new_section_mm)|ring_section_mm")
 
 
 def read_carried(text: str) -> Carried:
@@ -32,6 +34,9 @@ def same(sent: str, text: str) -> bool:
 
 
 def unit_of(name: str) -> str:
-    """What is filled as one: the row of a washer, else the field alone: no washer stands under another's name."""
+    """What is filled as one: the row of a washer, a ring by its size or its lengths, else the field alone: no washer
+    stands under another's name, and no ring has lengths of two."""
+    if found := RING.fullmatch(name):
+        return found["ring"] or "ring"
     found = re.match(r"washers_\d+_", name)
     return found[0] if found else name

@@ -32,6 +32,7 @@ class Sitting:
     taking: Taking
     answer: dict[str, Any] | None = None
     needed: tuple[str, ...] = ()
+    shelf: dict[str, Any] | None = None
     waiting: bool = False
 
     @property
@@ -131,6 +132,8 @@ def answered(asked: Question, request: HttpRequest) -> Sitting:
         return sitting
     try:
         sitting.answer = _ask(asked, form, taking)
+        if asked.slug == "oring":
+            sitting.shelf = _rings_on_shelf(form.request())
     except DomainError as error:
         # A page that was only opened does not complain of what nobody has typed yet.
         if sent or any(one.code not in ("required", "empty") for one in error.errors):
@@ -138,6 +141,15 @@ def answered(asked: Question, request: HttpRequest) -> Sitting:
         else:
             sitting.needed = tuple(form.blanks[form.placed(one).field].label for one in error.errors)
     return sitting
+
+
+def _rings_on_shelf(body: dict[str, Any]) -> dict[str, Any] | None:
+    """Which rings in stock fit the same gland; None before it is known what the seal does."""
+    if "motion" not in body:
+        return None
+    known = ("gland", "motion", "fluid", "temperature_c", "coldest_c")
+    answer = asking.ask("rings-for-gland", {name: body[name] for name in known if name in body})
+    return dict(answer["values"])
 
 
 def _opened_with(asked: Question, sizes: QueryDict) -> QueryDict:

@@ -54,7 +54,7 @@ _SEAL = (
     Blank("groove_mm", "Groove, outer diameter"),
     Blank("width_mm", "Groove, width"),
     Blank("compound", "Made of", "word", choices=words(COMPOUNDS)),
-    Blank("motion", "It", "choice", choices=tuple(reversed(words(MOTIONS)))),
+    Blank("motion", "The ring", "choice", choices=tuple(reversed(words(MOTIONS)))),
 )
 _JOINT = [blank for blank in NUT_ON_SHAFT if blank.path != "preload_n"]
 _READ = ("gauged_pitch_mm", "hand", "end_condition", "major_mm", "minor_mm", "locking")

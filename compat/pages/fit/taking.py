@@ -12,6 +12,7 @@ from compat.pages.fit.carried import Carried, read_carried, same, unit_of, write
 from compat.pages.fit.fit_forms import Question
 from compat.pages.fit.shim_blanks import VALVES
 from compat.pages.fit.valve_blanks import SIDES
+from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, invalid
 from inventory.counter.forms import Line, Sheet
@@ -80,9 +81,11 @@ class Taking(Sheet):
             unit_of(name) for name, blank in blanks.items() if blank.kind != "choice" and filled.get(name, "").strip()
         }
         carried = {}
+        # What several tell, the last one tells: a part of the shelf goes before its model.
+        teller = {unit_of(name): taken for taken in self.taken for name in taken.values}
         for taken in self.taken:
             for name, text in taken.values.items():
-                if unit_of(name) not in typed:
+                if unit_of(name) not in typed and teller[unit_of(name)] is taken:
                     filled[name] = text
                     if blanks[name].kind != "choice":
                         carried[name] = (text, taken.origin(name))
@@ -161,7 +164,10 @@ class Taking(Sheet):
             names = [one.stack.name for one in stacks]
             self._choice("stack", "A saved stack", [("", "no saved stack"), *((name, name) for name in names)])
         if self.asked.part_kind:
-            self.fields["part"] = Line(label=f"A {self.asked.part_kind} on the shelf, by its number", required=False)
+            title = KINDS[self.asked.part_kind].title
+            named = title if title.startswith("O-") else title.lower()
+            article = "An" if named[0] in "AEIOaeio" else "A"
+            self.fields["part"] = Line(label=f"{article} {named} on the shelf, by its number", required=False)
             self.fields["part"].widget.attrs["list"] = "parts"
 
     def _choice(self, name: str, label: str, choices: list[tuple[str, str]]) -> None:
