@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from compat import questions, rendering, replacements, seal_questions
 from compat.asked.fit import ranges
-from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop
+from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, note, stop
 from compat.engineering.band import mending
-from compat.engineering.roundness import shape_of
-from compat.engineering.seals.ring import Ring
+from compat.engineering.roundness import Shape, are_plausible, reading_findings, shape_of
+from compat.engineering.seals.ring import Ring, section_findings
+from compat.engineering.threads.readings import read_part
 from compat.engineering.units import Range
 from compat.texts.inspection import FIRST, ITEMS
 from inventory.common.errors import DomainError, FieldError
 
 Asked = Mapping[str, Any]
-Wanted = replacements.Wanted | None
+Offered = dict[str, Any]
 QUESTION = "inspection"
 WORDS = {Verdict.FITS: "reuse", Verdict.DOES_NOT_FIT: "replace", Verdict.CANNOT_TELL: "cannot_tell"}
 CODES: dict[Verdict, tuple[Callable[..., Finding], str]] = {
@@ -25,7 +26,13 @@ CODES: dict[Verdict, tuple[Callable[..., Finding], str]] = {
     Verdict.DOES_NOT_FIT: (stop, "inspected_replace"),
     Verdict.CANNOT_TELL: (ask, "inspected_unsure"),
 }
-MENDED = {("energiser",): "mend_by_energiser", ("energiser", "band"): "mend_by_energiser_and_band", (): "mend_by_body"}
+MENDED = {
+    ("energiser",): "mend_by_energiser",
+    ("energiser", "band"): "mend_by_energiser_and_band",
+    ("energiser", "maybe", "band"): "mend_by_energiser_maybe_band",
+    (): "mend_by_body",
+}
+SOUND_ENDS = ("plain", "peened_dressed")  # of a shaft on which a nut may go at all
 # Of these something must have been read on this damper; all else may come from its model.
 READ = {
     "bore": ("readings",),
@@ -33,6 +40,7 @@ READ = {
     "shaft": ("readings", "runout_mm", "surface"),
     "seal": ("section_mm",),
 }
+OF_SHAFT = ("thread", "tolerance_class", "hand", "gauged_pitch_mm")
 READ_OF_JOINT = ("gauged_pitch_mm", "gauged_threads_per_inch", "major_mm", "minor_mm", "end_condition")
 
 
@@ -43,7 +51,7 @@ class Item:
     name: str
     answer: Answer
     read: bool
-    wanted: list[Wanted] = field(default_factory=list)
+    offered: Callable[[], list[Offered]] = list
     mend: Finding | None = None
 
     @property
@@ -79,7 +87,7 @@ def ask_inspection(asked: Asked) -> Answer:
                 "next": following,
                 "mend": None if item.mend is None else rendering.sentence(item.mend),
                 "answer": answered,
-                "replacements": _replacements(item),
+                "replacements": item.offered() if item.read and item.verdict is not Verdict.FITS else [],
             }
         )
     sources = tuple(dict.fromkeys(key for item in items for key in item.answer.sources))
@@ -107,7 +115,8 @@ def _why(item: Item, answered: Mapping[str, Any]) -> tuple[str, list[str]]:
     if not item.read:
         return FIRST[item.name], [FIRST[item.name]]
     if item.verdict is Verdict.FITS:
-        return "By the readings nothing speaks against it.", []
+        warned = [one["text"] for one in answered["findings"] if one["severity"] == "warn"]
+        return " ".join(["By the readings nothing speaks against it.", *warned]), []
     deciding = "stop" if item.verdict is Verdict.DOES_NOT_FIT else "warn"
     found = [
         one["text"]
@@ -117,36 +126,40 @@ def _why(item: Item, answered: Mapping[str, Any]) -> tuple[str, list[str]]:
     return found[0], following
 
 
-def _replacements(item: Item) -> list[dict[str, Any]]:
-    if item.verdict is Verdict.FITS or not item.read:
-        return []
-    return [part for wanted in item.wanted if wanted is not None for part in replacements.on_shelf(wanted)]
-
-
 def _bore(asked: Asked) -> Item:
-    told = _part(asked, "bore")
-    on_it = _part(asked, "band")
-    body = {**told, "band": on_it} if told.get("max_diameter_mm") is None and _was_read("band", on_it) else told
-    return Item("bore", seal_questions.ask_bore(body), _was_read("bore", told))
+    """The bore by its maker's limit; without one, by what a new band on a new O-ring could still follow."""
+    told, on_it = _part(asked, "bore"), ranges(_part(asked, "band"))
+    free = seal_questions.free_ring(on_it.get("energiser") or {}, "band.energiser")
+    sized = {name: on_it[name] for name in ("groove_mm", "band_thickness_mm", "energiser") if name in on_it}
+    if told.get("max_diameter_mm") is None and free is not None and len(sized) == 3:
+        new = {"energiser_section_mm": free.section_mm, "band_wear_radial_mm": Range.exact(0.0)}
+        told = {**told, "band": {**sized, **new}}
+    return Item("bore", seal_questions.ask_bore(told), _was_read("bore", told))
 
 
 def _band(asked: Asked) -> Item:
-    bore, told = ranges(_part(asked, "bore")), _part(asked, "band")
-    shape = shape_of(seal_questions.readings_of(bore.get("readings") or ()))
+    bore, told, oil = ranges(_part(asked, "bore")), ranges(_part(asked, "band")), _part(asked, "oil")
+    nominal = bore.get("nominal_mm")
+    shape, doubts = _shape(bore)
     sizes = dict(told)
     if shape is not None:
         sizes |= {"bore_mm": shape.largest, "bore_wear_diametral_mm": Range.exact(0.0)}
-    elif bore.get("nominal_mm") is not None:
-        sizes |= {"bore_mm": bore["nominal_mm"]}
-    band = seal_questions.band_told(sizes, "energiser")
-    read = _was_read("band", told)
-    mend = mending(band) if read else None
-    free = band.energiser
-    wanted: list[Wanted] = [None if free is None else replacements.ring(free.size, free.id_mm, free.section_mm, None)]
-    if bore.get("nominal_mm") is not None:
-        wanted.append(replacements.band(bore["nominal_mm"]))
-    answer = seal_questions.ask_band(sizes)
-    return Item("band", answer, read, wanted, None if mend is None else note(MENDED[mend], "trade", item="band"))
+    elif nominal is not None and not bore.get("readings"):
+        sizes["bore_mm"] = nominal
+    answer = _with(seal_questions.ask_band(sizes), doubts, "bore_not_sure")
+    band, read = seal_questions.band_told(sizes, "energiser"), _was_read("band", told)
+    mend = mending(band, nominal) if read and shape is not None and not doubts else None
+
+    def offered() -> list[Offered]:
+        found: list[Offered] = []
+        if band.energiser is not None and (mend is None or "energiser" in mend):
+            wanted = replacements.ring(band.energiser, oil.get("fluid"), oil.get("temperature_c"))
+            found += replacements.on_shelf(wanted)
+        if nominal is not None and mend is not None and "band" in mend:
+            found += replacements.on_shelf(replacements.band(nominal))
+        return found
+
+    return Item("band", answer, read, offered, None if mend is None else note(MENDED[mend], "trade", item="band"))
 
 
 def _shaft(asked: Asked) -> Item:
@@ -159,25 +172,48 @@ def _seal(asked: Asked) -> Item:
     free = seal_questions.free_ring(told.get("ring") or {}, "ring")
     section = told.get("section_mm")
     as_read = None if free is None else Ring(free.id_mm, section or free.section_mm, free.size)
-    shape = shape_of(seal_questions.readings_of(shaft.get("readings") or ()))
-    rod = shaft.get("nominal_mm")
+    shape, doubts = _shape(shaft)
+    rod = shaft.get("nominal_mm") if not shaft.get("readings") else None
     if shape is not None:
         rod = Range(shape.smallest.low, shape.largest.high, shape.largest.nominal)
-    body = {
-        **oil,
-        "gland": {"kind": "rod", "rod_mm": rod, "groove_mm": told.get("groove_mm"), "width_mm": told.get("width_mm")},
-        "motion": told.get("motion"),
-        "compound": told.get("compound"),
-        # Whatever lies in a stripped damper has been used.
-        "reused": True,
-    }
-    answer = seal_questions.oring_told(body, as_read, by_size=section is None)
-    wanted: list[Wanted] = []
-    if free is not None:
-        wanted.append(replacements.ring(free.size, free.id_mm, free.section_mm, told.get("compound")))
-    if shaft.get("nominal_mm") is not None:
-        wanted.append(replacements.seal_head(shaft["nominal_mm"]))
-    return Item("seal", answer, _was_read("seal", told), wanted)
+    gland = {"kind": "rod", "rod_mm": rod, "groove_mm": told.get("groove_mm"), "width_mm": told.get("width_mm")}
+    # Whatever lies in a stripped damper has been used.
+    body = {**oil, "gland": gland, "motion": told.get("motion"), "compound": told.get("compound"), "reused": True}
+    answer = _with(seal_questions.oring_told(body, as_read, by_size=section is None), doubts, "rod_not_sure")
+    more = [] if free is None or section is None else section_findings(free.section_mm, section)
+    if not shaft.get("readings"):
+        more.append(ask("rod_not_read", "trade"))
+    if shaft.get("surface") in ("pitted", "worn"):
+        more.append(ask("shaft_bad_for_seal", "trade", surface=shaft["surface"]))
+    answer = replace(answer, findings=(*answer.findings, *more))
+
+    def offered() -> list[Offered]:
+        found: list[Offered] = []
+        if oil.get("fluid") and None not in gland.values():
+            search = {**oil, "gland": gland, "motion": told["motion"], "most": replacements.MOST, "over_age": False}
+            found += _fitting(seal_questions.ask_rings_for_gland(search))
+        if shaft.get("nominal_mm") is not None:
+            found += replacements.on_shelf(replacements.seal_head(shaft["nominal_mm"]))
+        return found
+
+    return Item("seal", answer, _was_read("seal", told), offered)
+
+
+def _fitting(answer: Answer) -> list[Offered]:
+    """The rings of the shelf that surely fit a gland, in the form of a replacement."""
+    return [
+        {
+            "part": ring["part"],
+            "name": ring["name"],
+            "kind": "oring",
+            "unit": "piece",
+            "available": ring["available"],
+            "drawers": list(dict.fromkeys(lot["drawer"] for lot in ring["lots"])),
+            "age": ring["lots"][0]["shelf_life"],
+        }
+        for ring in answer.values["rings"]
+        if ring["verdict"] == Verdict.FITS
+    ]
 
 
 def _joint(asked: Asked) -> Item:
@@ -186,10 +222,31 @@ def _joint(asked: Asked) -> Item:
     # Whatever lies in a stripped damper has been used.
     answer = questions.ask_nut_on_shaft(shaft, {"condition": "used", **nut}, None)
     read = any(part.get(name) is not None for part in (shaft, nut) for name in READ_OF_JOINT)
-    # A nut is only offered for a thread whose hand is known.
-    known = shaft.get("thread") and shaft.get("hand")
-    wanted = replacements.nut(shaft["thread"], shaft["hand"]) if known else None
-    return Item("joint", answer, read, [wanted])
+
+    def offered() -> list[Offered]:
+        found, doubts = read_part("shaft", *(questions.gauged("shaft", shaft).get(name) for name in OF_SHAFT))
+        doubted = any(one.severity in (Severity.ASK, Severity.STOP) for one in doubts)
+        if doubted or found.thread is None or found.hand is None or shaft.get("end_condition") not in SOUND_ENDS:
+            return []
+        return replacements.on_shelf(replacements.nut(found.thread, found.hand))
+
+    return Item("joint", answer, read, offered)
+
+
+def _shape(told: Asked) -> tuple[Shape | None, list[Finding]]:
+    """The shape that a part's readings show, None where there are none or one is doubted; and what is open of them."""
+    readings = seal_questions.readings_of(told.get("readings") or ())
+    if not readings:
+        return None, []
+    doubts = reading_findings(readings, told.get("nominal_mm"))
+    return (shape_of(readings) if are_plausible(doubts) else None), doubts
+
+
+def _with(answer: Answer, doubts: Sequence[Finding], code: str) -> Answer:
+    """The answer, left open where the part that it stands on is not read for sure."""
+    if not doubts:
+        return answer
+    return replace(answer, findings=(*answer.findings, ask(code, "trade", why=rendering.sentence(doubts[0]))))
 
 
 def _part(asked: Asked, name: str) -> dict[str, Any]:

@@ -28,9 +28,9 @@ def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n
     """Does this nut belong on this shaft? Raises DomainError `invalid` for what cannot be read."""
     preload = None if preload_n is None else Range.exact(preload_n)
     with engine_errors("shaft"):
-        shaft_end = ShaftEnd(**_gauged("shaft", shaft))
+        shaft_end = ShaftEnd(**gauged("shaft", shaft))
     with engine_errors("nut"):
-        on_it = Nut(**_gauged("nut", nut))
+        on_it = Nut(**gauged("nut", nut))
     for part, thread in (("shaft", shaft_end.thread), ("nut", on_it.thread)):
         if thread is not None:
             refuse_unreadable(f"{part}.thread", thread)
@@ -158,8 +158,11 @@ def _plies(stacks: Mapping[str, Sequence[Mapping[str, Any]]], shaft_mm: Range | 
     return found
 
 
-def _gauged(part: str, fields: Mapping[str, Any]) -> dict[str, Any]:
-    """A pitch gauged in threads per inch becomes millimetres. Raises DomainError `invalid` where both are given."""
+def gauged(part: str, fields: Mapping[str, Any]) -> dict[str, Any]:
+    """The fields of a threaded part, a pitch gauged in threads per inch in millimetres.
+
+    Raises DomainError `invalid` where both are given.
+    """
     given = dict(fields)
     per_inch = given.pop("gauged_threads_per_inch", None)
     if per_inch is not None:

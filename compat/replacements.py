@@ -8,8 +8,10 @@ from typing import Any
 from django.conf import settings
 from django.db.models import Q
 
+from compat.engineering.seals.compounds import COMPOUNDS, bears
+from compat.engineering.seals.ring import Ring
 from compat.engineering.seals.shelf_life import State, shelf_life
-from compat.engineering.threads.designation import ThreadError, parse
+from compat.engineering.threads.designation import Thread
 from compat.engineering.units import Range
 from inventory.common.clock import today
 from inventory.holds.selectors import lapsed_by_balance
@@ -17,6 +19,8 @@ from inventory.stock.models import Balance, Condition
 
 MOST = 5  # parts of a kind
 NEAR_UM = 50  # between a told size and the catalogue's: another size lies further off
+AGEING = ("oring", "seal_head")
+AGES = (None, State.GOOD, State.SOON, State.INSPECT, State.UNKNOWN)
 COLUMNS = (
     "pk", "on_hand", "held", "lot__cure_date", "lot__part__number", "lot__part__name", "lot__part__kind",
     "lot__part__unit", "drawer__code", "lot__part__oring__compound",
@@ -31,18 +35,16 @@ class Wanted:
     matching: Q
 
 
-def ring(size: str, id_mm: Range | None, section_mm: Range | None, compound: str | None) -> Wanted | None:
-    """An O-ring of this size; None where it is not known. Another compound is another ring."""
+def ring(told: Ring, fluid: str | None, hottest_c: float | None) -> Wanted:
+    """A ring of the same size, by its dash number or by its lengths, of a compound that surely bears what it meets:
+    none of any compound where the fluid is not known."""
     table = "lot__part__oring__"
-    if size:
-        matching = Q(**{f"{table}size": size})
-    elif id_mm is not None and section_mm is not None:
-        matching = _near(f"{table}ring_id_um", id_mm) & _near(f"{table}section_um", section_mm)
+    if told.size:
+        matching = Q(**{f"{table}size": told.size})
     else:
-        return None
-    if compound:
-        matching &= Q(**{f"{table}compound": compound})
-    return Wanted("oring", matching)
+        matching = _near(f"{table}ring_id_um", told.id_mm) & _near(f"{table}section_um", told.section_mm)
+    bearing = [compound for compound in COMPOUNDS if bears(compound, fluid, hottest_c)]
+    return Wanted("oring", matching & Q(**{f"{table}compound__in": bearing}))
 
 
 def band(bore_mm: Range) -> Wanted:
@@ -55,19 +57,16 @@ def seal_head(shaft_mm: Range) -> Wanted:
     return Wanted("seal_head", _near("lot__part__sealhead__shaft_um", shaft_mm))
 
 
-def nut(thread: str, hand: str) -> Wanted | None:
-    """A nut of this very thread and hand; None where the thread cannot be read."""
-    try:
-        name = parse(thread).name
-    except ThreadError:
-        return None
-    return Wanted("nut", Q(lot__part__nut__thread=name, lot__part__nut__hand=hand))
+def nut(thread: Thread, hand: str) -> Wanted:
+    """A nut of this very thread and hand."""
+    return Wanted("nut", Q(lot__part__nut__thread=thread.name, lot__part__nut__hand=hand))
 
 
 def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
     """Parts that match, with what is free of them now and where, most first; two queries.
 
-    New stock only; seals past their shelf life by the shop's policy are left out.
+    New stock only. Of rings and seal heads `age` says where the best lot stands in its shelf life by the shop's
+    policy (good, soon, inspect, unknown; None of other kinds); lots past theirs are left out.
     """
     rows = Balance.objects.filter(
         wanted.matching,
@@ -81,7 +80,8 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
     found: dict[str, dict[str, Any]] = {}
     for row in rows.order_by("lot__part__number", "drawer__code", "pk").values(*COLUMNS):
         free = row["on_hand"] - row["held"] + lapsed.get(row["pk"], 0)
-        if free <= 0 or _too_old(row):
+        age = _age(row)
+        if free <= 0 or age is State.OVER:
             continue
         number = row["lot__part__number"]
         part = found.setdefault(
@@ -93,20 +93,23 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
                 "unit": row["lot__part__unit"],
                 "available": 0,
                 "drawers": [],
+                "age": age,
             },
         )
+        part["age"] = min((part["age"], age), key=AGES.index)
         part["available"] += free
         if row["drawer__code"] not in part["drawers"]:
             part["drawers"].append(row["drawer__code"])
     return sorted(found.values(), key=lambda one: (-one["available"], one["part"]))[:MOST]
 
 
-def _too_old(row: dict[str, Any]) -> bool:
-    if not row["lot__cure_date"]:
-        return False
-    compound = row["lot__part__oring__compound"]
-    life = shelf_life(compound, row["lot__cure_date"], today(), settings.SHELF_LIFE)
-    return life.state is State.OVER
+def _age(row: dict[str, Any]) -> State | None:
+    if row["lot__part__kind"] not in AGEING:
+        return None
+    try:
+        return shelf_life(row["lot__part__oring__compound"], row["lot__cure_date"], today(), settings.SHELF_LIFE).state
+    except ValueError:  # a quarter that cannot be: the bag was misread
+        return State.UNKNOWN
 
 
 def _near(column: str, size: Range) -> Q:

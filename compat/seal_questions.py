@@ -10,7 +10,7 @@ from django.conf import settings
 
 from compat import shelf
 from compat.asked.fit import ranges
-from compat.engineering.answers import Answer
+from compat.engineering.answers import Answer, warn
 from compat.engineering.band import Band, band
 from compat.engineering.bore import Bore, bore
 from compat.engineering.clearance import BoreOnShaft, clearance
@@ -38,7 +38,8 @@ def ask_oring(asked: Asked) -> Answer:
     told = asked.get("ring") or {}
     answer = oring_told(asked, free_ring(told, "ring"), by_size=bool(told.get("size")))
     if told.get("cure_date") is None:
-        return answer
+        new = asked.get("reused") is False
+        return replace(answer, findings=(*answer.findings, warn("cure_date_missing", "trade"))) if new else answer
     policy = asked.get("shelf_life_policy") or settings.SHELF_LIFE
     with engine_errors("ring.cure_date"):
         aged = shelf_life_findings(asked.get("compound"), told["cure_date"], today(), policy)

@@ -56,8 +56,11 @@ class GlandIn(Strict):
     inner_mm = measured(least_um=1)
     outer_mm = measured(least_um=1)
     width_mm = measured(least_um=1)
+    pressure_from = word(("inside", "outside"))
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if attrs.get("pressure_from") and attrs["kind"] != "face":
+            raise serializers.ValidationError({"pressure_from": ["only a face gland asks it"]}, code="other_kind")
         own = (*NEEDED[attrs["kind"]], "width_mm")
         foreign = {
             name: [f"a {attrs['kind']} gland has {', '.join(own)}"]

@@ -6,13 +6,20 @@ from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any
 
-from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop, verdict_of, warn
-from compat.engineering.seals.ring import Ring, section_loss_percent
+import numpy as np
+
+from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop, verdict_of
+from compat.engineering.seals.limits import judge_most_squeeze, judge_stretch
+from compat.engineering.seals.ring import Ring, section_findings, section_loss_percent
 from compat.engineering.units import Range
 
 QUESTION = "band"
 SOURCES = ("as568", "iso_3601_2", "trade")
 CAUTIONS = ("new_seals", "worn_body", "makers_instructions")
+VALUES = ("free_od_mm", "interference_mm", "squeeze_percent", "stretch_percent", "wear_left_mm")
+DOUBTS = {"band_groove_has_no_room", "band_od_contradicts", "section_contradicts_size", "band_looks_like_inches"}
+MOST_PERCENT = 30.0  # squeeze past which a band drags and its energiser sets; the most of any radial seal
+ABSURD_PERCENT = -20.0  # no band and no bore differ so much: a reading is wrong
 LEAST_PERCENT, REJECT_PERCENT = 8.0, 5.0  # squeeze of the energiser; the reciprocating seal's least, and no seal
 APART_MM = 0.10  # by which a measured diameter may pass what the sizes allow before one of them is doubted
 INCH = 25.4
@@ -39,14 +46,15 @@ def band(told: Band) -> Answer:
     """Does the energiser still press the band against the bore?
 
     `fits` means: the band's diameter or the energiser's section was measured, every other size is known, and at the
-    worst corner with the measured wear the band is larger than the bore and its energiser squeezed by 8 % or more.
-    Values: `free_od_mm` (as measured, else reckoned), `interference_mm` (over the worn bore), `squeeze_percent`
-    (ranges), `wear_left_mm` (how much the bore may still grow in diameter, None where open). Raises ValueError for
-    sizes of zero. Source: plane geometry of the groove; the section's loss by ISO 3601-2; the touch of the caliper is
-    common practice. Free OD = G + 2 (W' + t); squeeze = (W' - ((bore - G)/2 - t)) / W'; interference = 2 W' squeeze.
+    worst corner with the measured wear the band is larger than the bore, its energiser squeezed by 8 to 30 % and
+    stretched by at most 8 %. Values: `free_od_mm` (as measured, else reckoned), `interference_mm` (over the worn
+    bore), `squeeze_percent` (ranges), `stretch_percent` of the energiser, `wear_left_mm` (how much the bore may still
+    grow in diameter, None where open). Raises ValueError for sizes of zero. Source: plane geometry of the groove; the
+    section's loss by ISO 3601-2; the touch of the caliper is common practice. Free OD = G + 2 (W' + t); squeeze = (W'
+    - ((bore - G)/2 - t)) / W'; interference = 2 W' squeeze.
     """
     _check(told)
-    values: dict[str, Any] = dict.fromkeys(("free_od_mm", "interference_mm", "squeeze_percent", "wear_left_mm"))
+    values: dict[str, Any] = dict.fromkeys(VALUES)
     findings = _missing(told)
     if (inches := _inches(told)) is not None:
         return Answer(QUESTION, (*findings, inches), values, SOURCES, CAUTIONS)
@@ -55,39 +63,49 @@ def band(told: Band) -> Answer:
     sizes = (told.bore_mm, told.groove_mm, told.band_thickness_mm)
     if told.energiser is None or None in sizes:
         return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
+    if told.energiser_section_mm is not None:
+        findings += section_findings(told.energiser.section_mm, told.energiser_section_mm)
     corners = _corners(told)
-    if any(one is None for one in corners):
-        findings.append(stop("band_groove_has_no_room"))
-        return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
     known = [one for one in corners if one is not None]
+    if len(known) < len(corners):
+        findings.append(ask("band_groove_may_have_no_room") if known else stop("band_groove_has_no_room"))
+        return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
     nominal = known[-1]
     spans = [Range(min(ends), max(ends), at) for ends, at in zip(zip(*known, strict=True), nominal, strict=True)]
     free, interference, squeeze, left = spans
+    stretch = _stretch(told)
+    values["stretch_percent"] = stretch
     values |= {"free_od_mm": free, "interference_mm": interference, "squeeze_percent": squeeze, "wear_left_mm": left}
-    findings += _judged(interference, squeeze)
+    findings += [*judge_stretch(stretch), *_judged(interference, squeeze)]
     if told.measured_od_mm is not None:
         findings += _doubt(told)
     return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
 
 
-def mending(told: Band) -> tuple[str, ...] | None:
-    """What would make a band seal again that does not: ("energiser",), ("energiser", "band"), or () if neither does,
-    which leaves the body; None where what is there seals, or too little is known to say.
+def mending(told: Band, nominal_bore: Range | None) -> tuple[str, ...] | None:
+    """What would make a band seal again that does not: ("energiser",), ("energiser", "band"), the same with "maybe"
+    before the band where it is open whether the energiser alone would do, or () for the body.
 
-    A new O-ring has the sizes of the ring that belongs there, a new band no wear; the bore stays as it is.
+    A new O-ring has the sizes of the ring that belongs there, a new band no wear; the bore stays as it was read. The
+    body is only at fault where new parts would seal in its nominal bore, mm, and do not in this one. None where what
+    is there seals, where a reading is doubted, or where too little is known.
     """
-    if verdict_of(band(told).findings) is not Verdict.DOES_NOT_FIT or told.energiser is None:
+    found = band(told).findings
+    if verdict_of(found) is not Verdict.DOES_NOT_FIT or told.energiser is None or {one.code for one in found} & DOUBTS:
         return None
+    none = Range.exact(0.0)
     fresh = replace(told, energiser_section_mm=told.energiser.section_mm, measured_od_mm=None)
-    tried = (
-        (("energiser",), fresh),
-        (("energiser", "band"), replace(fresh, band_wear_radial_mm=Range.exact(0.0))),
-    )
-    verdicts = [(names, verdict_of(band(one).findings)) for names, one in tried]
-    for names, verdict in verdicts:
-        if verdict is Verdict.FITS:
-            return names
-    return () if verdicts[-1][1] is Verdict.DOES_NOT_FIT else None
+    alone = verdict_of(band(fresh).findings)
+    if alone is Verdict.FITS:
+        return ("energiser",)
+    both = replace(fresh, band_wear_radial_mm=none)
+    together = verdict_of(band(both).findings)
+    if together is Verdict.FITS:
+        return ("energiser", "band") if alone is Verdict.DOES_NOT_FIT else ("energiser", "maybe", "band")
+    if together is not Verdict.DOES_NOT_FIT or nominal_bore is None:
+        return None
+    unworn = replace(both, bore_mm=nominal_bore, bore_wear_diametral_mm=none)
+    return () if verdict_of(band(unworn).findings) is Verdict.FITS else None
 
 
 def _check(told: Band) -> None:
@@ -125,7 +143,7 @@ def _inches(told: Band) -> Finding | None:
     small = [name for name, size in sizes.items() if size * 10 < largest]
     if not small:
         return None
-    return ask("band_looks_like_inches", "", field=small[0], size_mm=sizes[small[0]], other_mm=largest)
+    return ask("band_looks_like_inches", "", size_mm=sizes[small[0]], other_mm=largest)
 
 
 def _touch(measured: Range, bore: Range) -> list[Finding]:
@@ -152,7 +170,8 @@ def _corners(told: Band) -> list[tuple[float, float, float, float] | None]:
         section,
         told.measured_od_mm or none,
     ]
-    ends = [(size.low, size.high) if size.low < size.high else (size.low,) for size in sizes]
+    # Between the ends of the groove three values more: a small ring's loss of section need not be largest at an end.
+    ends = [tuple(np.linspace(size.low, size.high, 5 if n == 1 else 2)) for n, size in enumerate(sizes)]
     measured = told.measured_od_mm is not None
     at = [*product(*ends), tuple(size.nominal for size in sizes)]
     return [_at(*one, measured=measured) for one in at]
@@ -170,25 +189,36 @@ def _at(
     return free, interference, 100 * interference / (2 * left), interference - 2 * left * LEAST_PERCENT / 100
 
 
+def _stretch(told: Band) -> Range:
+    assert told.groove_mm is not None and told.energiser is not None
+    groove, inner = told.groove_mm, told.energiser.id_mm
+    return Range(
+        100 * (groove.low / inner.high - 1),
+        100 * (groove.high / inner.low - 1),
+        100 * (groove.nominal / inner.nominal - 1),
+    )
+
+
 def _judged(interference: Range, squeeze: Range) -> list[Finding]:
     data = {
         "low": squeeze.low, "high": squeeze.high, "least": LEAST_PERCENT, "reject": REJECT_PERCENT,
         "interference_mm": interference.low,
     }  # fmt: skip
+    if squeeze.high < ABSURD_PERCENT:
+        return [ask("band_far_too_small", "trade", **data)]
     if squeeze.high < REJECT_PERCENT or interference.high <= 0:
         return [stop("band_does_not_seal", "trade", **data)]
     if squeeze.low < LEAST_PERCENT or interference.low <= 0:
         decided = stop if squeeze.low < REJECT_PERCENT and squeeze.nominal < REJECT_PERCENT else ask
         return [decided("band_may_not_seal", "trade", **data)]
-    return [warn("band_squeezed_hard", "trade", **data)] if squeeze.high > 30.0 else []
+    return judge_most_squeeze(squeeze, MOST_PERCENT)
 
 
 def _doubt(told: Band) -> list[Finding]:
     """A measured diameter larger than the sizes allow: one of the readings is wrong."""
-    assert told.groove_mm is not None and told.band_thickness_mm is not None and told.energiser is not None
-    assert told.measured_od_mm is not None
-    section = told.energiser_section_mm or told.energiser.section_mm
-    most = told.groove_mm.high + 2 * (section.high + told.band_thickness_mm.high)
+    assert told.groove_mm is not None and told.measured_od_mm is not None
+    reckoned = [one[0] for one in _corners(replace(told, measured_od_mm=None)) if one is not None]
+    most = max(reckoned, default=told.groove_mm.high)
     if told.measured_od_mm.low <= most + APART_MM:
         return []
     return [ask("band_od_contradicts", "trade", measured_mm=told.measured_od_mm.nominal, most_mm=most)]

@@ -8,7 +8,16 @@ from typing import Any
 
 from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop, verdict_of, warn
 from compat.engineering.band import Band, band
-from compat.engineering.roundness import DiameterReading, are_plausible, reading_findings, shape_of
+from compat.engineering.roundness import (
+    FORM_MM,
+    GROWN_MM,
+    DiameterReading,
+    are_plausible,
+    form_findings,
+    limit_findings,
+    reading_findings,
+    shape_of,
+)
 from compat.engineering.units import Range
 
 QUESTION = "bore"
@@ -30,10 +39,11 @@ class Bore:
 def bore(told: Bore) -> Answer:
     """Is this bore within the maker's limit, or within what its seal can follow?
 
-    `fits` means: read at three depths or more in two directions each, and the largest diameter surely within the
-    limit entered from the maker, or the band on it surely seals at the largest diameter read. No standard gives a
-    limit. Values: `largest_mm`, `wear_mm` (largest less nominal), `ovality_mm`, `taper_mm`, `wear_left_mm` (to the
-    limit), `limit_mm`; ranges, None where open. Source: common practice; the band as in `band`.
+    `fits` means: read at three depths or more in two directions each, and the largest diameter surely within the limit
+    entered from the maker, or the band on it surely seals at the largest diameter read; no reading is doubted, and it
+    is no more out of round or tapered than it may wear. No standard gives a limit. Values: `largest_mm`, `wear_mm`
+    (largest less nominal), `ovality_mm`, `taper_mm`, `wear_left_mm` (to the limit), `limit_mm`; ranges, None where
+    open. Source: common practice; the band as in `band`.
     """
     values: dict[str, Any] = dict.fromkeys(
         ("largest_mm", "wear_mm", "ovality_mm", "taper_mm", "limit_mm", "wear_left_mm")
@@ -48,8 +58,25 @@ def bore(told: Bore) -> Answer:
     if told.nominal_mm is not None:
         values["wear_mm"] = shape.largest - told.nominal_mm
     findings.append(note("three_lobes_unseen", "trade"))
-    findings += _limit(told, shape.largest, values)
+    findings += [*_under(told), *_limit(told, shape.largest, values), *form_findings(shape, _allowed(told))]
     return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
+
+
+def _under(told: Bore) -> list[Finding]:
+    """A reading under the nominal diameter: a slip, which hides wear."""
+    if told.nominal_mm is None:
+        return []
+    smallest = min(told.readings, key=lambda one: one.diameter_mm.high).diameter_mm
+    if smallest.high >= told.nominal_mm.low - GROWN_MM:
+        return []
+    return [ask("bore_under_nominal", "trade", diameter_mm=smallest.nominal, nominal_mm=told.nominal_mm.nominal)]
+
+
+def _allowed(told: Bore) -> float:
+    """How much the bore may be out of round: as much as it may wear."""
+    if told.nominal_mm is None or told.max_diameter_mm is None:
+        return FORM_MM
+    return max(told.max_diameter_mm.high - told.nominal_mm.low, 0.0)
 
 
 def _limit(told: Bore, largest: Range, values: dict[str, Any]) -> list[Finding]:
@@ -57,9 +84,11 @@ def _limit(told: Bore, largest: Range, values: dict[str, Any]) -> list[Finding]:
     if told.max_diameter_mm is not None:
         most = told.max_diameter_mm
         values |= {"limit_mm": most, "wear_left_mm": most - largest}
+        if doubted := limit_findings(most, told.nominal_mm):
+            return doubted
         if told.nominal_mm is not None and most.high < told.nominal_mm.low:
             return [ask("bore_limit_under_nominal", "", max_mm=most.nominal, nominal_mm=told.nominal_mm.nominal)]
-        data = {"largest_mm": largest.nominal, "max_mm": most.nominal}
+        data = {"largest_mm": largest.nominal, "low_mm": largest.low, "high_mm": largest.high, "max_mm": most.nominal}
         if largest.low > most.high:
             found.append(stop("bore_worn_out", "makers_limit", **data))
         elif largest.high > most.low:

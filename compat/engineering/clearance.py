@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from compat.engineering.answers import Answer, Finding, ask, note, stop
+from compat.engineering.answers import Answer, Finding, ask, stop
 from compat.engineering.limits_and_fits import hole_limits, shaft_limits
 from compat.engineering.units import Range
 
@@ -13,6 +13,7 @@ QUESTION = "clearance"
 SOURCES = ("iso_286_1",)
 CAUTIONS = ("makers_instructions",)
 INCH = 25.4
+TIMES = 8  # by which two sizes of one joint never differ
 SAME = 0.15  # of a size, within which two agree once one is taken for inches
 
 
@@ -57,7 +58,7 @@ def clearance(told: BoreOnShaft) -> Answer:
 
 def _play(bore: Range, shaft: Range, most: float | None, values: dict[str, Any]) -> list[Finding]:
     for one, other, part in ((bore, shaft, "bore"), (shaft, bore, "shaft")):
-        if abs(one.nominal * INCH / other.nominal - 1) < SAME:
+        if one.nominal * TIMES < other.nominal or abs(one.nominal * INCH / other.nominal - 1) < SAME:
             return [ask("size_looks_like_inches", "", part=part, size_mm=one.nominal)]
     play = bore - shaft
     values["clearance_mm"] = play
@@ -67,7 +68,7 @@ def _play(bore: Range, shaft: Range, most: float | None, values: dict[str, Any])
     if play.low <= 0:
         return [ask("bore_may_not_pass", "iso_286_1", **data)]
     if most is None:
-        return [note("most_clearance_unknown", "trade", **data)]
+        return [ask("most_clearance_unknown", "trade", **data)]
     data["most_mm"] = most
     if play.low > most:
         return [stop("play_too_large", "trade", **data)]

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from compat.engineering.answers import Answer, Finding, ask, note, warn
+from compat.engineering.answers import Answer, Finding, ask, warn
 from compat.engineering.seals.compounds import Service, service_findings
 from compat.engineering.seals.gland import Gland, Rings, seated
-from compat.engineering.seals.gland_readings import check, missing, narrow, shut, with_width
+from compat.engineering.seals.gland_readings import check, missing, narrow, shut, wall, with_width
 from compat.engineering.seals.limits import judge
 from compat.engineering.seals.ring import Ring
 
@@ -72,9 +72,7 @@ def in_gland(ring: Ring, gland: Gland, motion: str | None, values: dict[str, Any
     values["margin"] = judged.margin
     findings += judged.findings
     findings += narrow(gland, ring.section_mm)
-    if gland.kind == "face":
-        findings.append(note("face_pressure_side", "iso_3601_2"))
-    return findings
+    return findings + wall(gland, found.stretch.at(0), crush)
 
 
 def _missing(told: RingInGland) -> list[Finding]:

@@ -11,6 +11,10 @@ from compat.engineering.units import Range
 
 LEAST_DEPTHS, LEAST_DIRECTIONS = 3, 2
 LEAST_TURN_DEG = 30.0  # between two readings that count as two directions
+LEAST_APART_MM = 5.0  # between two depths that count as two
+LIMIT_NEAR_MM = 0.5  # from the nominal diameter; no limit of wear lies further off
+FORM_MM = 0.1  # ovality or taper that is asked about where no limit is told
+GROWN_MM = 0.1  # by which a bore can be under its nominal diameter, or a shaft over it, and still be that part
 PLAUSIBLE_MM = 2.0  # from the nominal diameter; a reading further off is asked about
 INCH = 25.4
 
@@ -61,8 +65,9 @@ def reading_findings(readings: Sequence[DiameterReading], nominal: Range | None)
         return [ask("diameters_missing", "trade")]
     found = []
     depths = _by_depth(readings)
-    if len(depths) < LEAST_DEPTHS:
-        found.append(ask("too_few_depths", "trade", depths=len(depths), least=LEAST_DEPTHS))
+    apart = _apart(depths)
+    if apart < LEAST_DEPTHS:
+        found.append(ask("too_few_depths", "trade", depths=apart, least=LEAST_DEPTHS, apart_mm=LEAST_APART_MM))
     poor = sorted(depth for depth, level in depths.items() if not _turned(level))
     if poor:
         found.append(ask("too_few_directions", "trade", depth_mm=poor[0], least=LEAST_DIRECTIONS))
@@ -92,6 +97,31 @@ def _by_depth(readings: Sequence[DiameterReading]) -> dict[float, list[DiameterR
     for one in readings:
         found.setdefault(one.depth_mm, []).append(one)
     return found
+
+
+def _apart(depths: Iterable[float]) -> int:
+    """How many of the depths lie LEAST_APART_MM or more from each other."""
+    count, last = 0, float("-inf")
+    for depth in sorted(depths):
+        if depth - last >= LEAST_APART_MM:
+            count, last = count + 1, depth
+    return count
+
+
+def limit_findings(limit: Range, nominal: Range | None) -> list[Finding]:
+    """A limit of wear, mm, so far from the nominal diameter that it is in inches or a slip."""
+    if nominal is None or abs(limit.nominal - nominal.nominal) <= LIMIT_NEAR_MM:
+        return []
+    return [ask("wear_limit_far_off", "", limit_mm=limit.nominal, nominal_mm=nominal.nominal)]
+
+
+def form_findings(shape: Shape, allowed_mm: float) -> list[Finding]:
+    """An ovality or a taper, mm, larger than the wear that is allowed: no limit on the diameter covers it."""
+    forms = [size for size in (shape.ovality, shape.taper) if size is not None]
+    worst = max(forms, key=lambda size: size.nominal, default=None)
+    if worst is None or worst.nominal <= allowed_mm:
+        return []
+    return [ask("form_far_off", "trade", form_mm=worst.nominal, allowed_mm=allowed_mm)]
 
 
 def _turned(level: Iterable[DiameterReading]) -> bool:

@@ -7,12 +7,22 @@ from dataclasses import dataclass
 from typing import Any
 
 from compat.engineering.answers import Answer, Finding, ask, note, stop
-from compat.engineering.roundness import DiameterReading, are_plausible, reading_findings, shape_of
+from compat.engineering.roundness import (
+    FORM_MM,
+    GROWN_MM,
+    DiameterReading,
+    are_plausible,
+    form_findings,
+    limit_findings,
+    reading_findings,
+    shape_of,
+)
 from compat.engineering.units import Range
 
 QUESTION = "shaft"
 SOURCES = ("trade",)
 CAUTIONS = ("pressurised_gas", "makers_instructions")
+RUNOUT_MOST_MM = 0.5  # no limit of run-out is larger; from memory of the trade
 SURFACES = ("ok", "pitted", "worn")
 
 
@@ -50,19 +60,39 @@ def shaft(told: Shaft) -> Answer:
             values["wear_mm"] = told.nominal_mm - shape.smallest
         if told.min_diameter_mm is not None:
             values["wear_left_mm"] = shape.smallest - told.min_diameter_mm
-        findings += [note("three_lobes_unseen", "trade"), *_diameter(told, shape.smallest)]
+        findings += [note("three_lobes_unseen", "trade"), *_over(told), *_diameter(told, shape.smallest)]
+        findings += form_findings(shape, _allowed(told))
     if told.min_diameter_mm is None:
         findings.append(ask("shaft_limit_missing", "trade"))
     return Answer(QUESTION, (*findings, *_runout(told), *_surface(told)), values, SOURCES, CAUTIONS)
+
+
+def _over(told: Shaft) -> list[Finding]:
+    """A reading over the nominal diameter: a slip, or another shaft."""
+    if told.nominal_mm is None:
+        return []
+    largest = max(told.readings, key=lambda one: one.diameter_mm.low).diameter_mm
+    if largest.low <= told.nominal_mm.high + GROWN_MM:
+        return []
+    return [ask("shaft_over_nominal", "trade", diameter_mm=largest.nominal, nominal_mm=told.nominal_mm.nominal)]
+
+
+def _allowed(told: Shaft) -> float:
+    """How much the shaft may be out of round: as much as it may wear."""
+    if told.nominal_mm is None or told.min_diameter_mm is None:
+        return FORM_MM
+    return max(told.nominal_mm.high - told.min_diameter_mm.low, 0.0)
 
 
 def _diameter(told: Shaft, smallest: Range) -> list[Finding]:
     if told.min_diameter_mm is None:
         return []
     least = told.min_diameter_mm
+    if doubted := limit_findings(least, told.nominal_mm):
+        return doubted
     if told.nominal_mm is not None and least.low > told.nominal_mm.high:
         return [ask("shaft_limit_over_nominal", "", min_mm=least.nominal, nominal_mm=told.nominal_mm.nominal)]
-    data = {"smallest_mm": smallest.nominal, "min_mm": least.nominal}
+    data = {"smallest_mm": smallest.nominal, "low_mm": smallest.low, "high_mm": smallest.high, "min_mm": least.nominal}
     if smallest.high < least.low:
         return [stop("shaft_worn_thin", "makers_limit", **data)]
     return [ask("shaft_at_limit", "makers_limit", **data)] if smallest.low < least.high else []
@@ -73,7 +103,10 @@ def _runout(told: Shaft) -> list[Finding]:
         return [ask("runout_missing", "trade")]
     if told.max_runout_mm is None:
         return [ask("runout_limit_missing", "trade", runout_mm=told.runout_mm.nominal)]
-    data = {"runout_mm": told.runout_mm.nominal, "max_mm": told.max_runout_mm.nominal}
+    runout, most = told.runout_mm, told.max_runout_mm
+    if most.nominal > RUNOUT_MOST_MM:
+        return [ask("runout_limit_large", "trade", max_mm=most.nominal)]
+    data = {"runout_mm": runout.nominal, "low_mm": runout.low, "high_mm": runout.high, "max_mm": most.nominal}
     if told.runout_mm.low > told.max_runout_mm.high:
         return [stop("shaft_bent", "makers_limit", **data)]
     return [ask("runout_at_limit", "makers_limit", **data)] if told.runout_mm.high > told.max_runout_mm.low else []

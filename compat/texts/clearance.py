@@ -11,7 +11,7 @@ TEXTS: dict[str, str] = {
         "part, and is it worn?"
     ),
     "size_looks_like_inches": (
-        "The {part} of {size_mm:g} agrees with the other only if it was measured in inches. Every length here is in "
+        "The {part} of {size_mm:g} is far from the other: was it measured in inches? Every length here is in "
         "millimetres."
     ),
     "bore_does_not_pass": "The shaft does not pass through the bore: the play is {low_mm:.3f} to {high_mm:.3f} mm.",
@@ -19,8 +19,8 @@ TEXTS: dict[str, str] = {
         "The shaft may not pass through the bore: the play is {low_mm:.3f} to {high_mm:.3f} mm. Measure both."
     ),
     "most_clearance_unknown": (
-        "It passes with {low_mm:.3f} to {high_mm:.3f} mm of play in diameter; how much play this joint may have is "
-        "not told."
+        "It passes with {low_mm:.3f} to {high_mm:.3f} mm of play in diameter. Say how much play this joint may have: "
+        "the maker's instructions tell."
     ),
     "play_too_large": "The play is {low_mm:.3f} to {high_mm:.3f} mm in diameter; {most_mm:g} mm is the most.",
     "play_may_be_large": (

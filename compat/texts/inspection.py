@@ -11,11 +11,14 @@ ITEMS = {
 }
 
 TEXTS: dict[str, str] = {
-    "inspected_reuse": "{title}: {why} Reuse it.",
-    "inspected_replace": "{title}: {why} Replace it.",
-    "inspected_unsure": "{title}: {why} Then decide.",
-    "not_inspected": "{title}: nothing of it was read. {why} Then decide.",
+    "inspected_reuse": "{title}: {why} Verdict: reuse.",
+    "inspected_replace": "{title}: {why} Verdict: replace.",
+    "inspected_unsure": "{title}: {why} Verdict: cannot tell.",
+    "not_inspected": "{title}: nothing of it was read. {why} Verdict: cannot tell.",
     "mend_by_energiser": "A new O-ring under the same band would seal in this bore.",
+    "mend_by_energiser_maybe_band": (
+        "A new O-ring and a new band would seal in this bore; whether the O-ring alone would is open."
+    ),
     "mend_by_energiser_and_band": "A new O-ring and a new band would seal in this bore; the O-ring alone would not.",
     "mend_by_body": "Neither a new O-ring nor a new band would seal in this bore: the body is worn out.",
 }

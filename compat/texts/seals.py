@@ -22,10 +22,33 @@ TEXTS: dict[str, str] = {
         "The ring's {id_mm:g} and the gland's {seat_mm:g} mm agree only if the ring was measured in inches. Every "
         "length here is in millimetres."
     ),
-    "gland_has_no_room": "Between {inner} and {outer} is no room for a ring: measure both again.",
+    "piston_gland_has_no_room": "Between the groove's bottom and the bore is no room for a ring: measure both again.",
+    "rod_gland_has_no_room": "Between the rod and the groove is no room for a ring: measure both again.",
+    "face_gland_has_no_room": "Between the groove's two diameters is no room for a ring: measure both again.",
     "groove_narrower_than_ring": "The groove is {width_mm:g} mm wide, the ring's section {section_mm:g} mm: no room.",
+    "groove_may_be_narrow": (
+        "The groove is {width_mm:g} mm wide, the ring's section {section_mm:g} mm: measure both more closely."
+    ),
     "motion_missing": "Say whether the seal stands still or moves: the limits of squeeze differ.",
     "face_gland_moves": "A ring in a face groove seals parts that stand still; a moving seal needs another gland.",
+    "face_ring_floats": (
+        "The ring touches neither wall of the groove, and pressure drives it until it does. Say from which side it "
+        "comes, and take a ring that lies against the wall it is driven to."
+    ),
+    "face_ring_off_outer_wall": (
+        "Pressure from inside drives the ring outward, and it is up to {off:.1f} % smaller than the outer wall: take "
+        "one that lies against it."
+    ),
+    "face_ring_off_inner_wall": (
+        "Pressure from outside drives the ring inward, and it is up to {off:.1f} % larger than the inner wall: take "
+        "one that lies against it."
+    ),
+    "section_contradicts_size": (
+        "The section reads {section_mm:g} mm, and a new ring of this size has {new_mm:g} mm: is it that size, or "
+        "swollen, or worn out? Look at it, and measure it again."
+    ),
+    "cure_date_missing": "The cure quarter is not told: a seal too old looks like a new one. Read it off the bag.",
+    "cured_in_future": "Cured {cured}, which is yet to come: read the bag again.",
     "face_pressure_side": (
         "The ring should lie against the wall that the pressure drives it to: the outer one for pressure from inside."
     ),
@@ -62,7 +85,8 @@ TEXTS: dict[str, str] = {
     ),
     "stretch_over_usual": "The ring is stretched by {low:.1f} to {high:.1f} %; up to {usual:g} % is usual.",
     "ring_loose": (
-        "The ring is larger than the groove's bottom by {high:.1f} % and more: it hangs loose and is cut on entering."
+        "The ring is {least:.1f} to {most:.1f} % larger than the groove's bottom: it hangs loose, and is cut on "
+        "entering."
     ),
     "ring_may_be_loose": (
         "The ring may hang loose in the groove (stretch {low:.1f} to {high:.1f} %): measure its inner diameter."

@@ -14,7 +14,15 @@ TEXTS: dict[str, str] = {
     "band_wear_missing": "Measure how much the band has worn: its thickness against a new one.",
     "bore_wear_missing": "Measure how much the bore has worn in diameter (0 where bore is the worn bore itself).",
     "band_looks_like_inches": (
-        "{field} is {size_mm:g} beside {other_mm:g} mm: was it measured in inches? Every length here is in millimetres."
+        "One size is {size_mm:g} beside another of {other_mm:g} mm: was it measured in inches? Every length here is in "
+        "millimetres."
+    ),
+    "band_groove_may_have_no_room": (
+        "At one end of the readings groove, band and bore leave no room for the energiser: measure them more closely."
+    ),
+    "band_far_too_small": (
+        "The band would be far too small for this bore (squeeze at best {high:.0f} %): one of the sizes is wrong. "
+        "Measure again."
     ),
     "band_groove_has_no_room": "Groove, band and bore leave no room for the energiser: measure them again.",
     "energiser_worn_flat": (
@@ -22,8 +30,8 @@ TEXTS: dict[str, str] = {
         "under it is worn flat. Replace it."
     ),
     "energiser_may_be_flat": (
-        "Lightly touched, the band measures about {measured_mm:g} mm, and the bore {bore_mm:g} mm: measure again, "
-        "with the caliper only touching."
+        "Lightly touched, the band measures about {measured_mm:g} mm, and the bore {bore_mm:g} mm: measure again, with "
+        "the caliper only touching."
     ),
     "touch_is_not_enough": (
         "The band stands above the bore ({measured_mm:g} over {bore_mm:g} mm). That is needed and not enough: the "
@@ -37,13 +45,15 @@ TEXTS: dict[str, str] = {
         "At the worst corner the energiser is squeezed by {low:.1f} % (at best {high:.1f}); {least:g} % is needed. "
         "Replace the energiser, or measure more closely."
     ),
-    "band_squeezed_hard": "The energiser is squeezed by up to {high:.1f} %: the band may drag. Is it the right ring?",
     "band_od_contradicts": (
         "The band measures {measured_mm:g} mm, and its parts allow {most_mm:.2f} mm at most: one of the readings is "
         "wrong."
     ),
     "diameters_missing": "Measure the diameter at three depths or more, in two directions each.",
-    "too_few_depths": "Depths read: {depths}. Only {least} or more tell a taper: measure at more of them.",
+    "too_few_depths": (
+        "Depths read that lie {apart_mm:g} mm apart: {depths}. Only {least} or more tell a taper: measure at more of "
+        "them."
+    ),
     "too_few_directions": (
         "At depth {depth_mm:g} mm the readings lie in one direction: measure {least}, at least 30 degrees apart, best "
         "90."
@@ -55,6 +65,27 @@ TEXTS: dict[str, str] = {
     "diameter_far_off": (
         "{diameter_mm:g} mm at depth {depth_mm:g} mm lies far from the nominal {nominal_mm:g} mm: measure it again."
     ),
+    "wear_limit_far_off": (
+        "The limit of {limit_mm:g} mm lies far from the nominal {nominal_mm:g} mm: is it in millimetres? Look it up "
+        "again."
+    ),
+    "form_far_off": (
+        "Out of round or tapered by {form_mm:.3f} mm, more than the {allowed_mm:.3f} mm that wear may be: read it "
+        "again, then let a qualified person decide."
+    ),
+    "bore_under_nominal": (
+        "A reading of {diameter_mm:g} mm lies under the nominal {nominal_mm:g} mm, and a bore does not wear smaller: "
+        "measure it again."
+    ),
+    "shaft_over_nominal": (
+        "A reading of {diameter_mm:g} mm lies over the nominal {nominal_mm:g} mm, and a shaft does not wear thicker: "
+        "measure it again."
+    ),
+    "runout_limit_large": "A run-out of {max_mm:g} mm is allowed to no damper's shaft: look the limit up again.",
+    "rod_not_read": "The ring is judged on a nominal shaft: measure the shaft where the seal runs.",
+    "shaft_bad_for_seal": "No ring seals on this shaft: its surface is {surface}.",
+    "bore_not_sure": "The bore that the band is judged in is not read for sure: {why}",
+    "rod_not_sure": "The shaft that the ring is judged on is not read for sure: {why}",
     "three_lobes_unseen": "A gauge with two points does not see a shape of three lobes.",
     "bore_nominal_missing": "Give the bore's nominal diameter: from it wear is reckoned.",
     "bore_limit_missing": (
@@ -65,8 +96,10 @@ TEXTS: dict[str, str] = {
         "The largest diameter allowed, {max_mm:g} mm, is less than the nominal {nominal_mm:g} mm: look it up again."
     ),
     "bore_worn_out": "The bore is {largest_mm:g} mm at its largest; {max_mm:g} mm is the most. The body is worn out.",
-    "bore_at_limit": "The bore is {largest_mm:g} mm at its largest, close to {max_mm:g} mm: measure more closely.",
-    "bore_band_does_not_seal": "At {largest_mm:g} mm the band does not seal. Ask about the band alone.",
+    "bore_at_limit": (
+        "The bore is {low_mm:g} to {high_mm:g} mm at its largest; {max_mm:g} mm is the most. Measure more closely."
+    ),
+    "bore_band_does_not_seal": "At {largest_mm:g} mm the band in it does not seal.",
     "bore_band_unsure": (
         "Whether the band seals at {largest_mm:g} mm is open. Ask about the band alone: it says what to measure."
     ),
@@ -77,13 +110,17 @@ TEXTS: dict[str, str] = {
         "The least diameter allowed, {min_mm:g} mm, is more than the nominal {nominal_mm:g} mm: look it up again."
     ),
     "shaft_worn_thin": "The shaft is {smallest_mm:g} mm at its thinnest; {min_mm:g} mm is the least. Replace it.",
-    "shaft_at_limit": "The shaft is {smallest_mm:g} mm at its thinnest, close to {min_mm:g} mm: measure more closely.",
+    "shaft_at_limit": (
+        "The shaft is {low_mm:g} to {high_mm:g} mm at its thinnest; {min_mm:g} mm is the least. Measure more closely."
+    ),
     "runout_missing": "Measure the run-out: turn the shaft between centres under a dial gauge.",
     "runout_limit_missing": (
         "The run-out is {runout_mm:g} mm. Enter the most that is allowed, from the maker's instructions."
     ),
     "shaft_bent": "The shaft runs out by {runout_mm:g} mm; {max_mm:g} mm is the most. It is bent.",
-    "runout_at_limit": "The shaft runs out by about {runout_mm:g} mm, close to {max_mm:g} mm: measure more closely.",
+    "runout_at_limit": (
+        "The shaft runs out by {low_mm:g} to {high_mm:g} mm; {max_mm:g} mm is the most. Measure more closely."
+    ),
     "surface_missing": "Look at the surface and feel it with a fingernail: is it sound, pitted or worn?",
     "shaft_pitted": "The surface is pitted: pits cut the seal. Replace the shaft, or have it replated by a specialist.",
     "shaft_worn": "The surface is worn through or scored: it cuts the seal. Replace the shaft, or have it replated.",

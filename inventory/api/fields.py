@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -110,7 +109,7 @@ class Number(serializers.Field[float, Any, float, Any]):
         super().__init__(**options)
 
     def to_internal_value(self, data: Any) -> float:
-        if isinstance(data, bool) or not isinstance(data, int | float) or not math.isfinite(data):
+        if isinstance(data, bool) or not isinstance(data, int | float) or data != data:
             raise serializers.ValidationError("must be a number", code="not_a_number")
         if not self.least <= data <= self.most:
             text = f"must lie within {self.least:g} and {self.most:g}; is the unit right?"

@@ -127,7 +127,7 @@ REST_FRAMEWORK = {
     "DEFAULT_PERMISSION_CLASSES": ["inventory.api.permissions.RoleAllowed"],
     "DEFAULT_THROTTLE_CLASSES": ["inventory.api.throttling.PerClient"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["inventory.api.parsing.TextParser"],
     "DEFAULT_SCHEMA_CLASS": "inventory.api.schema.Schema",
     "EXCEPTION_HANDLER": "inventory.api.problems.handle",
     "UNAUTHENTICATED_USER": None,

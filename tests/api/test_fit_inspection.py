@@ -6,13 +6,15 @@ from typing import Any
 
 import pytest
 
+from inventory.catalogue.models import Part
+from inventory.stock.models import Lot
 from tests import factories
 from tests.api.conftest import Caller, Json, damper_document, fields, limit, ok, problem, saved_damper
 from tests.api.fit import asked, codes
 from tests.api.test_fit_nut import PAIR as JOINT
 from tests.api.test_fit_seals import BAND, READINGS
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("clock")]
 BORE: Json = {"nominal_mm": 46, "max_diameter_mm": 46.08, "readings": READINGS}
 ON_IT: Json = {name: value for name, value in BAND.items() if not name.startswith("bore")}
 SHAFT_READINGS: list[Json] = [
@@ -35,6 +37,13 @@ SEAL: Json = {
     "motion": "dynamic",
 }
 OIL: Json = {"fluid": "mineral_oil", "temperature_c": 80}
+
+
+def stock(number: str, *, cure_date: str = "2029-Q1", lot: str = "", **sizes: Any) -> None:
+    """Twelve rings of a size, -222 of NBR unless said, cured in that quarter; today is in March 2030."""
+    of_222 = {"size": "222", "ring_id_mm": 37.69, "section_mm": 3.53, "compound": "NBR"}
+    ring = Part.objects.filter(number=number).first() or factories.oring(number=number, **{**of_222, **sizes})
+    factories.stocked(ring, 12, lot=lot or f"L-{number}", cure_date=cure_date)
 
 
 def sheet(**parts: Any) -> Json:
@@ -75,33 +84,43 @@ def test_a_joint_as_its_own_question_judges_it_but_used(tuner: Caller) -> None:
 
 def test_a_flat_energiser_is_replaced_from_the_shelf(tuner: Caller) -> None:
     """Lightly touched under 46 mm: the O-ring under the band is worn flat (common practice, no published source)."""
-    factories.stocked(factories.oring(number="OR-222", size="222", ring_id_mm=37.69, section_mm=3.53), 12, lot="L-222")
-    factories.stocked(factories.oring(number="OR-128", size="128", ring_id_mm=37.77, section_mm=2.62), 9, lot="L-128")
+    stock("OR-222")
+    stock("OR-222-E", compound="EPDM")
+    stock("OR-222-U", compound="unknown")
+    stock("OR-128", size="128", ring_id_mm=37.77, section_mm=2.62)
     factories.stocked(factories.band(number="BD-46", for_bore_mm=46), 3, lot="L-46")
     flat = {**ON_IT, "measured_od_mm": 45.98}
     found = items(asked(tuner, "inspection", sheet(band=flat)))["band"]
     assert found["verdict"] == "replace" and "worn flat" in found["why"]
     assert found["mend"] == "A new O-ring under the same band would seal in this bore."
-    assert [(one["part"], one["available"]) for one in found["replacements"]] == [("OR-222", 12), ("BD-46", 3)]
-    assert found["replacements"][0]["drawers"]
+    # A new ring alone would do, so no band; mineral oil attacks EPDM, and nobody knows what the unknown one bears.
+    assert [(one["part"], one["available"]) for one in found["replacements"]] == [("OR-222", 12)]
+    assert found["replacements"][0]["drawers"] and found["replacements"][0]["age"] == "good"
+    without_oil = {name: value for name, value in sheet(band=flat).items() if name != "oil"}
+    assert items(asked(tuner, "inspection", without_oil))["band"]["replacements"] == []
 
 
 def test_a_body_worn_beyond_every_new_part_says_so(tuner: Caller) -> None:
     wide = [{**one, "diameter_mm": 47.6} for one in READINGS]
-    found = items(asked(tuner, "inspection", sheet(bore={**BORE, "readings": wide})))
+    body = sheet(bore={**BORE, "readings": wide}, band={**ON_IT, "band_wear_radial_mm": 0})
+    found = items(asked(tuner, "inspection", body))
     assert found["bore"]["verdict"] == found["band"]["verdict"] == "replace"
     assert found["band"]["mend"].endswith("the body is worn out.")
 
 
 def test_held_and_over_age_rings_are_not_offered(tuner: Caller, storefront: Caller) -> None:
     """NBR of 2015-Q2 is past 7 + 3 years of ISO 2230."""
-    ring = factories.oring(number="OR-222", size="222", ring_id_mm=37.69, section_mm=3.53, compound="NBR")
-    factories.stocked(ring, 5, lot="OLD", cure_date="2015-Q2")
-    factories.stocked(ring, 4, lot="NEW", cure_date="2026-Q1")
-    ok(storefront.post("/holds", {"lines": [{"lot": "NEW", "quantity": 3}]}), 201)
+    stock("OR-222", lot="OLD", cure_date="2015-Q2")
+    stock("OR-222", lot="NEW")
+    stock("OR-222-B", cure_date="2021-Q1")
+    stock("OR-222-C", cure_date="")
+    ok(storefront.post("/holds", {"lines": [{"lot": "NEW", "quantity": 11}]}), 201)
     flat = {**ON_IT, "measured_od_mm": 45.98}
     found = items(asked(tuner, "inspection", sheet(band=flat)))["band"]
-    assert [(one["part"], one["available"]) for one in found["replacements"]] == [("OR-222", 1)]
+    shown = {one["part"]: (one["available"], one["age"]) for one in found["replacements"]}
+    assert shown == {"OR-222": (1, "good"), "OR-222-B": (12, "inspect"), "OR-222-C": (12, "unknown")}
+    Lot.objects.filter(number="L-OR-222-C").update(cure_date="0001-Q1")
+    assert items(asked(tuner, "inspection", sheet(band=flat)))["band"]["replacements"]
 
 
 def test_the_seal_heads_ring_is_judged_on_the_shaft_that_was_read(tuner: Caller) -> None:
@@ -153,3 +172,60 @@ def test_a_damper_model_tells_what_is_not_told_and_nothing_of_it_is_a_reading(tu
     told = {**read, "bore": {"readings": READINGS, "max_diameter_mm": 46.04}}
     assert items(asked(tuner, "inspection", told))["bore"]["verdict"] == "replace"
     problem(tuner.ask("/fit/inspection", {"damper": "NO-SUCH"}), 404, "not_found")
+
+
+# What a sceptic found: nothing of it may come back.
+
+
+def test_no_nut_is_offered_for_a_shaft_whose_thread_or_end_is_doubted(tuner: Caller) -> None:
+    factories.stocked(factories.nut("M12x1.25", number="NU-12"), 4, lot="L-12")
+    shaft, nut = JOINT["shaft"], {**JOINT["nut"], "gauged_pitch_mm": 1.5}
+    wrong = {"shaft": shaft, "nut": nut}
+    offered = items(asked(tuner, "inspection", {"joint": wrong}))["joint"]
+    assert offered["verdict"] == "replace" and [one["part"] for one in offered["replacements"]] == ["NU-12"]
+    for change in ({"gauged_pitch_mm": 1.5}, {"end_condition": "damaged"}, {"hand": None}, {"gauged_pitch_mm": None}):
+        doubted = {"shaft": {**shaft, **change}, "nut": nut}
+        assert items(asked(tuner, "inspection", {"joint": doubted}))["joint"]["replacements"] == []
+
+
+def test_the_seal_heads_ring_is_replaced_only_by_rings_that_fit_its_groove_and_its_oil(tuner: Caller) -> None:
+    sizes = {"size": "208", "ring_id_mm": 15.47, "section_mm": 3.53}
+    stock("OR-208", **sizes)
+    stock("OR-208-E", **{**sizes, "compound": "EPDM"})
+    stock("OR-210", size="210", ring_id_mm=18.64)
+    swells = items(asked(tuner, "inspection", sheet(seal={**SEAL, "compound": "EPDM"})))["seal"]
+    assert swells["verdict"] == "replace" and [one["part"] for one in swells["replacements"]] == ["OR-208"]
+
+
+def test_a_band_is_never_reused_in_a_bore_that_is_not_read_for_sure(tuner: Caller) -> None:
+    one = {"nominal_mm": 46, "readings": READINGS[:1]}
+    found = items(asked(tuner, "inspection", sheet(bore=one)))["band"]
+    assert found["verdict"] == "cannot_tell" and "bore_not_sure" in {f["code"] for f in found["answer"]["findings"]}
+    slip = [*READINGS, {"depth_mm": 90, "angle_deg": 0, "diameter_mm": 64.05}]
+    doubted = items(asked(tuner, "inspection", sheet(bore={**BORE, "readings": slip})))["band"]
+    assert doubted["verdict"] == "cannot_tell" and doubted["mend"] is None
+
+
+def test_a_seal_is_never_reused_on_a_shaft_that_is_unread_or_pitted(tuner: Caller) -> None:
+    good = items(asked(tuner, "inspection", sheet(seal=SEAL)))["seal"]
+    assert good["verdict"] == "reuse"
+    assert "The ring is a used one" in good["why"]
+    unread = sheet(seal=SEAL, shaft={"nominal_mm": 16, "surface": "ok"})
+    assert items(asked(tuner, "inspection", unread))["seal"]["verdict"] == "cannot_tell"
+    pitted = sheet(seal=SEAL, shaft={**SHAFT, "surface": "pitted"})
+    assert items(asked(tuner, "inspection", pitted))["seal"]["verdict"] == "cannot_tell"
+    other = sheet(seal={**SEAL, "section_mm": 2.62, "groove_mm": 20.4})
+    found = items(asked(tuner, "inspection", other))["seal"]["answer"]["findings"]
+    assert "section_contradicts_size" in {one["code"] for one in found}
+
+
+def test_a_flat_energiser_does_not_condemn_the_body(tuner: Caller) -> None:
+    body = sheet(bore={"nominal_mm": 46, "readings": READINGS}, band={**ON_IT, "measured_od_mm": 45.98})
+    found = items(asked(tuner, "inspection", body))
+    assert found["bore"]["verdict"] == "reuse" and found["band"]["verdict"] == "replace"
+
+
+def test_a_wrong_groove_is_measured_again_before_the_body_is_given_up(tuner: Caller) -> None:
+    for change in ({"groove_mm": 83}, {"groove_mm": 35, "measured_od_mm": 45.9}):
+        found = items(asked(tuner, "inspection", sheet(band={**ON_IT, **change})))["band"]
+        assert found["mend"] is None

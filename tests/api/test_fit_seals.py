@@ -155,3 +155,25 @@ def test_no_readings_and_five_hundred(storefront: Caller) -> None:
     assert none["verdict"] == "cannot_tell" and "diameters_missing" in codes(none)
     many = [{"depth_mm": n, "angle_deg": m, "diameter_mm": 46.02} for n in range(25) for m in range(0, 180, 9)]
     assert asked(storefront, "bore", {**BORE, "readings": many})["verdict"] == "fits"
+
+
+@pytest.mark.parametrize("cure_date", ["9999-Q4", "0000-Q1", "1899-Q4", "2026-Q5"])
+def test_a_quarter_that_cannot_be_is_refused(storefront: Caller, cure_date: str) -> None:
+    ring = {"size": "222", "cure_date": cure_date}
+    refused = problem(storefront.ask("/fit/oring", {**RING, "ring": ring}), 400, "invalid")
+    assert fields(refused) == {"ring.cure_date"}
+
+
+def test_a_new_ring_without_a_cure_date_is_warned_of(storefront: Caller) -> None:
+    assert "cure_date_missing" in codes(asked(storefront, "oring", RING), "warn")
+
+
+@pytest.mark.parametrize("number", [10**400, -(10**400)])
+def test_a_number_of_four_hundred_digits_is_refused(storefront: Caller, number: int) -> None:
+    refused = problem(storefront.ask("/fit/oring", {**RING, "temperature_c": number}), 400, "invalid")
+    assert fields(refused) == {"temperature_c"}
+
+
+def test_half_a_character_is_refused(storefront: Caller) -> None:
+    for body in ({**SHAFT, "surface": "\ud800"}, {**SHAFT, "\ud800": 1}):
+        assert storefront.ask("/fit/shaft", body).status_code == 400

@@ -46,9 +46,9 @@ def test_an_empty_sheet_says_what_to_read_of_each_part(tuner: Client) -> None:
 
 
 def test_a_worn_energiser_is_replaced_from_its_drawer_and_the_bore_is_reused(tuner: Client) -> None:
-    ring = factories.oring(number="OR-222", size="222", ring_id_mm=37.69, section_mm=3.53)
+    ring = factories.oring(number="OR-222", size="222", ring_id_mm=37.69, section_mm=3.53, compound="NBR")
     factories.stocked(ring, 12, lot="L-222", drawer="R-06")
-    page = tuner.post(address("inspection"), {**BORE, **BAND, "seal_motion": "dynamic"})
+    page = tuner.post(address("inspection"), {**BORE, **BAND, "oil_fluid": "mineral_oil"})
     assert verdict(page) == "does_not_fit"
     assert verdicts(page) == [
         ("Reuse", "The body's bore".replace("'", "&#x27;")),
@@ -66,14 +66,15 @@ def test_a_left_hand_nut_is_only_offered_where_the_hand_is_known(tuner: Client) 
     factories.stocked(factories.nut("M12x1.25", number="NU-R"), 5, lot="L-R")
     factories.stocked(factories.nut("M12x1.25", number="NU-L", hand="left"), 5, lot="L-L")
     joint = {
-        "seal_motion": "dynamic",
         "joint_shaft_thread": "M12x1.25",
+        "joint_shaft_gauged_pitch_mm": "1.25",
+        "joint_shaft_end_condition": "plain",
         "joint_nut_thread": "M12x1.25",
         "joint_nut_gauged_pitch_mm": "1.5",
     }
     page = tuner.post(address("inspection"), joint)
     assert verdicts(page) == [("Replace", "Nut and thread")]
-    assert "NU-R" not in read(page) and "say thread and hand of the shaft" in read(page)
+    assert "NU-R" not in read(page) and "say its hand" in read(page)
     known = read(tuner.post(address("inspection"), {**joint, "joint_shaft_hand": "right"}))
     assert "NU-R" in known and "NU-L" not in known
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compat.engineering.answers import Verdict
-from compat.engineering.band import Band, band
+from compat.engineering.band import Band, band, mending
 from compat.engineering.seals.ring import Ring
 from compat.engineering.seals.sizes import ring_called
 from compat.engineering.units import Range
@@ -129,3 +129,54 @@ def test_every_sample_lies_inside_the_ranges_and_no_missing_reading_makes_it_fit
             assert span.low - 1e-9 <= one.values[name].nominal <= span.high + 1e-9
     for name in (field.name for field in fields(told)):
         assert whole.verdict is Verdict.FITS or band(replace(told, **{name: None})).verdict is not Verdict.FITS
+
+
+# What a sceptic found: nothing of it may come back.
+
+
+@pytest.mark.parametrize(
+    ("change", "code", "verdict"),
+    [
+        ({"energiser": ring_called("275")}, "ring_loose", Verdict.DOES_NOT_FIT),
+        ({"energiser": ring_called("210")}, "stretch_too_much", Verdict.DOES_NOT_FIT),
+        ({"band_thickness_mm": exact(2.9)}, "squeeze_too_much", Verdict.DOES_NOT_FIT),
+        ({"band_thickness_mm": Range(0.95, 1.6, 0.95)}, "squeeze_may_be_much", Verdict.CANNOT_TELL),
+        ({"bore_mm": Range(40, 46.1, 46)}, "squeeze_may_be_much", Verdict.CANNOT_TELL),
+        ({"energiser_section_mm": exact(3.8)}, "section_contradicts_size", Verdict.CANNOT_TELL),
+        ({"energiser_section_mm": exact(2.6)}, "section_contradicts_size", Verdict.DOES_NOT_FIT),
+        (
+            {"energiser_section_mm": None, "band_wear_radial_mm": exact(0.9), "measured_od_mm": exact(46.9)},
+            "band_od_contradicts",
+            Verdict.CANNOT_TELL,
+        ),
+        ({"bore_mm": Range(38, 46.039, 46)}, "band_groove_may_have_no_room", Verdict.CANNOT_TELL),
+        ({"measured_od_mm": Range(40, 46.9, 46.8)}, "band_groove_may_have_no_room", Verdict.CANNOT_TELL),
+        ({"bore_mm": exact(60)}, "band_far_too_small", Verdict.CANNOT_TELL),
+    ],
+)
+def test_parts_that_cannot_belong_together_do_not_fit(change: dict[str, object], code: str, verdict: Verdict) -> None:
+    """A ring is stretched by at most 8 % and squeezed by at most 30 %, as in every radial gland: handbooks."""
+    answer = band(replace(TOLERATED, **change))  # type: ignore[arg-type]
+    assert code in codes(answer) and answer.verdict is verdict
+
+
+FLAT = replace(TOLERATED, measured_od_mm=exact(45.98))
+NOMINAL = exact(46.0)
+
+
+def test_what_would_make_a_band_seal_again() -> None:
+    assert mending(TOLERATED, NOMINAL) is None
+    assert mending(FLAT, NOMINAL) == ("energiser",)
+    thin = replace(FLAT, band_wear_radial_mm=exact(0.6))
+    assert mending(thin, NOMINAL) == ("energiser", "band")
+    assert mending(replace(FLAT, band_wear_radial_mm=None), NOMINAL) == ("energiser", "maybe", "band")
+    wide = replace(FLAT, bore_mm=exact(47.6), band_wear_radial_mm=NONE)
+    assert mending(wide, NOMINAL) == ()
+    assert mending(wide, None) is None
+
+
+@pytest.mark.parametrize(
+    "change", [{"groove_mm": exact(83)}, {"band_thickness_mm": exact(0.1)}, {"groove_mm": exact(1.52)}]
+)
+def test_a_doubted_reading_condemns_no_body(change: dict[str, object]) -> None:
+    assert mending(replace(FLAT, **change), NOMINAL) is None  # type: ignore[arg-type]

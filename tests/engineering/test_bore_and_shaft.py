@@ -186,3 +186,47 @@ def test_what_decides_a_shaft(change: dict[str, object], code: str, verdict: Ver
 def test_another_surface_is_refused() -> None:
     with pytest.raises(ValueError, match="surface"):
         shaft(replace(SOUND, surface="shiny"))
+
+
+# What a sceptic found: nothing of it may come back.
+
+
+@pytest.mark.parametrize(
+    ("told", "code"),
+    [
+        (replace(GOOD, max_diameter_mm=exact(1.8142)), "wear_limit_far_off"),
+        (replace(GOOD, max_diameter_mm=exact(64.1)), "wear_limit_far_off"),
+        (replace(GOOD, readings=[*ROUND, *readings((200, 0, 45.8), (200, 90, 46.0))]), "bore_under_nominal"),
+        (replace(GOOD, readings=[replace(one, depth_mm=20 + one.depth_mm / 1000) for one in ROUND]), "too_few_depths"),
+        (
+            Bore(
+                exact(46),
+                None,
+                readings(*((d, a, 46.0 + 0.15 * (a > 0)) for d in (20, 80, 140) for a in (0, 90))),
+                TOLERATED,
+            ),
+            "form_far_off",
+        ),
+    ],
+)
+def test_a_slip_in_a_reading_or_a_limit_is_asked_about(told: Bore, code: str) -> None:
+    answer = bore(told)
+    assert code in codes(answer) and answer.verdict is Verdict.CANNOT_TELL
+
+
+@pytest.mark.parametrize(
+    ("change", "code"),
+    [
+        ({"min_diameter_mm": exact(0.628)}, "wear_limit_far_off"),
+        ({"max_runout_mm": exact(5.0), "runout_mm": exact(4.0)}, "runout_limit_large"),
+        ({"readings": [replace(one, diameter_mm=exact(17.9)) for one in THIN]}, "shaft_over_nominal"),
+    ],
+)
+def test_a_limit_in_inches_passes_no_worn_shaft(change: dict[str, object], code: str) -> None:
+    answer, found = codes_of(replace(SOUND, **change))  # type: ignore[arg-type]
+    assert code in found and answer.verdict is Verdict.CANNOT_TELL
+
+
+def test_no_ovality_of_one_direction_and_no_taper_of_one_depth() -> None:
+    one = shape_of(readings((20, 0, 46.02)))
+    assert one is not None and one.ovality is None and one.taper is None

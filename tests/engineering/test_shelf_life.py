@@ -57,3 +57,10 @@ def test_an_unknown_age_is_asked_for_and_an_old_seal_is_stopped() -> None:
     assert [one.code for one in shelf_life_findings("FKM", "2010-Q1", on, "arp5316d")] == []
     with pytest.raises(ValueError, match="policy"):
         shelf_life("NBR", "2018-Q2", on, "mine")
+
+
+def test_a_quarter_that_is_yet_to_come_was_misread() -> None:
+    on = date(2026, 11, 1)
+    assert [one.code for one in shelf_life_findings("NBR", "2027-Q1", on, "iso_2230")] == ["cured_in_future"]
+    assert shelf_life("NBR", "2090-Q1", on, "iso_2230").state is State.UNKNOWN
+    assert shelf_life("NBR", "2026-Q4", on, "iso_2230").state is State.GOOD

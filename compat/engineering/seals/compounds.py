@@ -38,8 +38,8 @@ class Service:
 
 def compound_called(text: str | None) -> str | None:
     """The compound of a written name, `NBR` for `nbr 70` too; None where it is not one of COMPOUNDS."""
-    first = re.match(r"\s*([A-Za-z]+)", text or "")
-    name = first[1].upper() if first else ""
+    found = re.fullmatch(r"\s*([A-Za-z]+)[\s-]*(?:\d{2,3}\s*(?:shore(?:\s*a)?)?)?\s*", text or "", re.IGNORECASE)
+    name = found[1].upper() if found else ""
     return name if name in COMPOUNDS else None
 
 
@@ -47,6 +47,12 @@ def fluid_called(text: str | None) -> str | None:
     """The fluid of a written name, `mineral_oil` for `Mineral oil` too; None where it is not one of FLUIDS."""
     name = re.sub(r"[\s-]+", "_", (text or "").strip().lower())
     return name if name in FLUIDS else None
+
+
+def bears(compound: str | None, fluid: str | None, hottest_c: float | None) -> bool:
+    """Whether a compound surely bears a fluid that is known, at its hottest where that is known."""
+    span = SERVICE.get((compound_called(compound) or "", fluid_called(fluid) or ""))
+    return span is not None and (hottest_c is None or span[0] <= hottest_c <= span[1])
 
 
 def service_findings(service: Service) -> list[Finding]:
@@ -83,6 +89,7 @@ def _temperatures(compound: str, span: tuple[float, float], service: Service) ->
             found.append(stop("seal_too_hot", "seal_makers", **data))
         elif service.hottest_c > highest - NEAR_C:
             found.append(warn("seal_nearly_too_hot", "seal_makers", **data))
-    if service.coldest_c is not None and service.coldest_c < lowest:
-        found.append(stop("seal_too_cold", "seal_makers", **data, coldest_c=service.coldest_c))
+    coldest = min((one for one in (service.coldest_c, service.hottest_c) if one is not None), default=lowest)
+    if coldest < lowest:
+        found.append(stop("seal_too_cold", "seal_makers", **data, coldest_c=coldest))
     return found

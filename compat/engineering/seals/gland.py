@@ -22,7 +22,7 @@ class Gland:
     piston: a ring in the groove (diameter `groove_mm`) of a piston, in the bore `bore_mm`. rod: a ring in a groove of
     the housing (its outer diameter `groove_mm`) round the rod `rod_mm`. face: a ring in a flat groove `depth_mm` deep
     between the diameters `inner_mm` and `outer_mm`, its lid closed. `width_mm`: of the groove along the axis, or of a
-    face's ring groove.
+    face's ring groove. `pressure_from`: of a face, `inside` or `outside`, None where not known.
     """
 
     kind: str
@@ -33,6 +33,7 @@ class Gland:
     inner_mm: Range | None = None
     outer_mm: Range | None = None
     width_mm: Range | None = None
+    pressure_from: str | None = None
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -47,10 +48,12 @@ class Gland:
 
     def at_nominal(self) -> Gland:
         """The same with every size at its nominal value."""
-        sizes = {one.name: getattr(self, one.name) for one in fields(self) if one.name != "kind"}
-        return Gland(
-            self.kind, **{name: None if size is None else Range.exact(size.nominal) for name, size in sizes.items()}
-        )
+        sizes: dict[str, Any] = {
+            one.name: Range.exact(size.nominal)
+            for one in fields(self)
+            if isinstance(size := getattr(self, one.name), Range)
+        }
+        return replace(self, **sizes)
 
 
 NEEDED = {

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from compat.engineering.answers import Finding, ask, stop
+from compat.engineering.answers import Finding, ask, note, stop
 from compat.engineering.seals.gland import KINDS, NEEDED, Gland
 from compat.engineering.seals.limits import MOTIONS
 from compat.engineering.units import Range
 
+OFF_WALL_PERCENT = 3.0  # of a face's ring; from memory, as much as the ring may be crushed
 WIDTH_APART_MM = 0.1  # by which two readings of a face groove's width may differ
 
 
@@ -53,16 +54,16 @@ def with_width(gland: Gland) -> tuple[Gland, list[Finding]]:
 def shut(gland: Gland) -> Finding | None:
     """A gland without room between groove and wall. It misses no size but the width."""
     pairs = {
-        "piston": (gland.groove_mm, gland.bore_mm, "groove_mm", "bore_mm"),
-        "rod": (gland.rod_mm, gland.groove_mm, "rod_mm", "groove_mm"),
-        "face": (gland.inner_mm, gland.outer_mm, "inner_mm", "outer_mm"),
+        "piston": (gland.groove_mm, gland.bore_mm),
+        "rod": (gland.rod_mm, gland.groove_mm),
+        "face": (gland.inner_mm, gland.outer_mm),
     }
-    inner, outer, inner_name, outer_name = pairs[gland.kind]
+    inner, outer = pairs[gland.kind]
     assert inner is not None and outer is not None
     if outer.low > inner.high:
         return None
     decided = stop if outer.high <= inner.low else ask
-    return decided("gland_has_no_room", "", inner=inner_name, outer=outer_name)
+    return decided(f"{gland.kind}_gland_has_no_room")
 
 
 def narrow(gland: Gland, section: Range) -> list[Finding]:
@@ -71,4 +72,22 @@ def narrow(gland: Gland, section: Range) -> list[Finding]:
     if width is None or width.low >= section.high:
         return []
     data = {"width_mm": width.nominal, "section_mm": section.nominal}
-    return [(stop if width.high < section.low else ask)("groove_narrower_than_ring", "iso_3601_2", **data)]
+    if width.high < section.low:
+        return [stop("groove_narrower_than_ring", "iso_3601_2", **data)]
+    return [ask("groove_may_be_narrow", "iso_3601_2", **data)]
+
+
+def wall(gland: Gland, stretch: Range, crush: Range) -> list[Finding]:
+    """Whether a face's ring lies against the wall that the pressure drives it to; where the side is not told, against
+    either. stretch over the inner wall and crush at the outer one, percent; below 0 by what is missing."""
+    if gland.kind != "face":
+        return []
+    if gland.pressure_from == "inside":
+        off = -crush.low
+        return [ask("face_ring_off_outer_wall", "iso_3601_2", off=off)] if off > OFF_WALL_PERCENT else []
+    if gland.pressure_from == "outside":
+        off = -stretch.low
+        return [ask("face_ring_off_inner_wall", "iso_3601_2", off=off)] if off > OFF_WALL_PERCENT else []
+    if min(-crush.low, -stretch.low) > OFF_WALL_PERCENT:
+        return [ask("face_ring_floats", "iso_3601_2")]
+    return [note("face_pressure_side", "iso_3601_2")]

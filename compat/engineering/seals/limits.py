@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from compat.engineering.answers import Finding, ask, stop, warn
@@ -90,8 +90,19 @@ def _beyond(what: str, span: Range, usual: float, most: float) -> Finding | None
 
 
 def _loose(stretch: Range) -> Finding | None:
-    data = {"low": stretch.low, "high": stretch.high}
     if stretch.high < 0:
-        return stop("ring_loose", "iso_3601_2", **data)
-    decided: Callable[..., Finding] = ask if stretch.nominal < 0 else warn
-    return decided("ring_may_be_loose", "iso_3601_2", **data) if stretch.low < 0 else None
+        return stop("ring_loose", "iso_3601_2", least=-stretch.high, most=-stretch.low)
+    data = {"low": stretch.low, "high": stretch.high}
+    return ask("ring_may_be_loose", "iso_3601_2", **data) if stretch.low < 0 else None
+
+
+def judge_stretch(stretch: Range) -> list[Finding]:
+    """A ring on the bottom of a groove: neither loose nor stretched too far. In percent of its inner diameter."""
+    found = (_loose(stretch), _beyond("stretch", stretch, STRETCH_USUAL, STRETCH_MOST))
+    return [one for one in found if one is not None]
+
+
+def judge_most_squeeze(squeeze: Range, most: float) -> list[Finding]:
+    """A squeeze that is, or may be, past the most that is allowed. In percent of the section."""
+    found = _over("squeeze", squeeze, most)
+    return [] if found is None else [found]

@@ -11,7 +11,7 @@ from typing import Any
 from compat.engineering.answers import Finding, Verdict, ask, verdict_of
 from compat.engineering.seals.compounds import Service, service_findings
 from compat.engineering.seals.gland import Gland, Rings
-from compat.engineering.seals.gland_readings import narrow
+from compat.engineering.seals.gland_readings import narrow, wall
 from compat.engineering.seals.listed import Listed, Reading, readings, standard_ring
 from compat.engineering.seals.search import Ranked, rank
 from compat.engineering.seals.shelf_life import ShelfLife, State, shelf_life
@@ -117,7 +117,13 @@ def offers(
     for stocked, reading in tried:
         if (seat := ranked.get(reading.ring)) is None:
             continue
-        sizes = (*of_gland, *seat.findings, *narrow(gland, reading.ring.section_mm), *_doubt(stocked, reading))
+        sizes = (
+            *of_gland,
+            *seat.findings,
+            *narrow(gland, reading.ring.section_mm),
+            *_wall(gland, seat),
+            *_doubt(stocked, reading),
+        )
         if verdict_of(sizes) is Verdict.DOES_NOT_FIT:
             continue
         met = of_compound(stocked.compound)
@@ -149,6 +155,10 @@ def _doubt(stocked: StockedRing, reading: Reading) -> list[Finding]:
         data |= {"size": listed.size, "id_mm": listed.id_mm, "section_mm": listed.section_mm}
         data |= {"size_id_mm": standard.id_mm.nominal, "size_section_mm": standard.section_mm.nominal}
     return [ask(reading.doubt, "as568", **data)]
+
+
+def _wall(gland: Gland, seat: Ranked) -> list[Finding]:
+    return wall(gland, seat.stretch, seat.crush)
 
 
 def _aged(stocked: StockedRing, on: date, policy: str) -> tuple[tuple[StockedLot, ShelfLife], ...]:

@@ -8,9 +8,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from compat.engineering.answers import Finding, ask
 from compat.engineering.units import Range
 
 Floats = NDArray[np.float64]
+SWOLLEN_MM = 0.05  # over the largest new section
+SET_PART = 0.8  # of the least new section; a ring that has set further is worn out, or another
 MOST_STRETCH_PERCENT = 25.0  # the form of the section's loss ends here
 
 
@@ -25,6 +28,13 @@ class Ring:
     def __post_init__(self) -> None:
         if self.id_mm.low <= 0 or self.section_mm.low <= 0:
             raise ValueError("id_mm and section_mm are above zero")
+
+
+def section_findings(new: Range, read: Range) -> list[Finding]:
+    """A section as read, mm, that no new ring of this size has, nor one that has set."""
+    if read.low <= new.high + SWOLLEN_MM and read.high >= SET_PART * new.low:
+        return []
+    return [ask("section_contradicts_size", "trade", section_mm=read.nominal, new_mm=new.nominal)]
 
 
 def section_loss_percent(stretch_percent: Any) -> Any:

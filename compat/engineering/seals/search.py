@@ -43,6 +43,7 @@ class Ranked:
     stretch: Range
     squeeze: Range
     fill: Range | None
+    crush: Range
     margin: float
     findings: tuple[Finding, ...]
 
@@ -70,8 +71,9 @@ def rank(rings: Rings, gland: Gland, motion: str, most: int) -> list[Ranked]:
     for n, index in enumerate(near):
         fill = None if found.fill is None else found.fill.at(n)
         stretch, squeeze = found.stretch.at(n), found.squeeze.at(n)
-        judged = judge(gland.kind, motion, stretch, squeeze, fill, found.crush.at(n))
-        one = Ranked(int(index), stretch, squeeze, fill, judged.margin, tuple(judged.findings))
+        crush = found.crush.at(n)
+        judged = judge(gland.kind, motion, stretch, squeeze, fill, crush)
+        one = Ranked(int(index), stretch, squeeze, fill, crush, judged.margin, tuple(judged.findings))
         if one.verdict is not Verdict.DOES_NOT_FIT:
             ranked.append(one)
     ranked.sort(key=lambda one: (one.verdict is not Verdict.FITS, -one.margin, one.index))

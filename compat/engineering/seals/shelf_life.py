@@ -56,13 +56,13 @@ def shelf_life(compound: str | None, cured: str | None, on: date, policy: str) -
 
     The life counts from the end of the cure quarter, as both standards count. An inspection that is due is not one
     that was made: INSPECT says that the first years are over and the further ones are not. UNKNOWN where compound or
-    quarter is missing or the policy does not list the compound. Raises ValueError for another policy or quarter.
-    Source: ISO 2230, SAE ARP5316D, years as tabulated openly.
+    quarter is missing, the quarter is yet to come, or the policy does not list the compound. Raises ValueError for
+    another policy or quarter. Source: ISO 2230, SAE ARP5316D, years as tabulated openly.
     """
     if policy not in YEARS:
         raise ValueError(f"a shelf life policy is one of {', '.join(POLICIES)}; not {policy!r}")
     name = compound_called(compound)
-    if name is None or not cured or name not in YEARS[policy]:
+    if name is None or not cured or name not in YEARS[policy] or _is_to_come(cured, on):
         return ShelfLife(State.UNKNOWN)
     cured_by = end_of_quarter(cured)
     years, further = YEARS[policy][name]
@@ -80,6 +80,8 @@ def shelf_life(compound: str | None, cured: str | None, on: date, policy: str) -
 
 def shelf_life_findings(compound: str | None, cured: str | None, on: date, policy: str) -> list[Finding]:
     """The same as findings: over is a stop, due for inspection or not known is asked for."""
+    if cured and _is_to_come(cured, on):
+        return [ask("cured_in_future", policy, cured=cured)]
     life = shelf_life(compound, cured, on, policy)
     data = {"policy": policy, "cured": cured or "", "compound": compound or ""}
     dates = {"until": str(life.until or ""), "after_inspection": str(life.after_inspection or "")}
@@ -93,6 +95,11 @@ def shelf_life_findings(compound: str | None, cured: str | None, on: date, polic
         case State.UNKNOWN:
             return [ask("shelf_life_unknown", policy, **data)]
     return [note("shelf_life_good", policy, **data, **dates)] if life.until else []
+
+
+def _is_to_come(cured: str, on: date) -> bool:
+    """Whether the quarter begins after that day: the label was misread."""
+    return end_of_quarter(cured) > end_of_quarter(f"{on.year}-Q{(on.month + 2) // 3}")
 
 
 def _later(day: date, years: int) -> date:

@@ -57,6 +57,9 @@ ORING = (
     Blank("gland.depth_mm", "Groove, depth", help="With its lid closed.", group=FACE_GROOVE),
     Blank("gland.inner_mm", "Groove, inner diameter", group=FACE_GROOVE),
     Blank("gland.outer_mm", "Groove, outer diameter", group=FACE_GROOVE),
+    Blank(
+        "gland.pressure_from", "Pressure comes from", "word", choices=words(("inside", "outside")), group=FACE_GROOVE
+    ),
     Blank("motion", "The seal", "word", choices=words(MOTIONS), group=DUTY, first=True),
     Blank("fluid", "Seals against", "word", choices=words(OILS), group=DUTY, first=True),
     Blank("temperature_c", "Hottest", "reading", unit="C", group=DUTY, first=True),
