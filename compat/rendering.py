@@ -15,7 +15,7 @@ VERDICT_WORDS = {
     "cannot_tell": "Cannot tell: something must be measured first.",
 }
 # Findings that stand beside a good verdict: what the question calls fitting still needs them done.
-CONDITIONS = {"stack": ("lip_needs_spacers",)}
+CONDITIONS = {"stack": ("lip_needs_spacers",), "parts-by-size": ("size_is",)}
 DECIMALS = 4
 PRESSURE_DIGITS = 5  # a hundredth of a megapascal lifts a shim: places after the point would cut it off
 

@@ -25,6 +25,7 @@ QUESTIONS = {
     "/fit/bore",
     "/fit/shaft",
     "/fit/clearance",
+    "/fit/parts-by-size",
     "/fit/face-shim",
     "/fit/stack",
     "/fit/stack-curve",

@@ -71,6 +71,7 @@ MAY = {
     "POST /fit/bore": EVERYONE,
     "POST /fit/shaft": EVERYONE,
     "POST /fit/clearance": EVERYONE,
+    "POST /fit/parts-by-size": EVERYONE,
     "POST /fit/face-shim": EVERYONE,
     "POST /fit/stack": EVERYONE,
     "POST /fit/stack-curve": EVERYONE,
@@ -161,6 +162,7 @@ GOOD: dict[str, Callable[[str], Request]] = {
     "POST /fit/bore": lambda role: ("/fit/bore", {}, {}),
     "POST /fit/shaft": lambda role: ("/fit/shaft", {}, {}),
     "POST /fit/clearance": lambda role: ("/fit/clearance", {}, {}),
+    "POST /fit/parts-by-size": lambda role: ("/fit/parts-by-size", {"text": "34 x 0.15"}, {}),
     "POST /fit/face-shim": lambda role: ("/fit/face-shim", {}, {}),
     "POST /fit/stack": lambda role: ("/fit/stack", {"damper": "HA-46", "stacks": STACKS}, {}),
     "POST /fit/stack-curve": lambda role: (
