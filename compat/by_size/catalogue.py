@@ -8,7 +8,7 @@ from operator import add, and_, or_
 from typing import Any
 
 from django.db.models import ExpressionWrapper, F, FloatField, IntegerField, Model, Q, QuerySet, Value
-from django.db.models.functions import Abs, Cast, Least
+from django.db.models.functions import Abs, Cast, Coalesce, Least
 
 from compat.engineering.by_size.judging import Judged, Known, flats, judge, reach, ring_sizes, thread_sizes, ways_of
 from compat.engineering.by_size.measures import KINDS, Reading, Wanted, Way, table_kind
@@ -24,6 +24,7 @@ from inventory.catalogue.kinds.washers import Washer
 
 # Of each kind at most so many, the nearest first: what lies further off is never among the shown.
 MOST_OF_A_KIND = 400
+MOST_NUTS = 2000  # their threads are texts, which the database cannot put in order
 ROLES = ("base_plate", "sleeve")
 # Own tolerances of parts, mm, at most: what the query must look wider for.
 RING_ID_PART, RING_MM, FLATS_MM = 0.03, 0.6, 1.2
@@ -96,11 +97,12 @@ def _parts(kind: str, possible: Sequence[Way], roles: set[str]) -> list[Known]:
         rows = rows.filter(role__in=roles)
     threads = list(rows.order_by().values_list("thread", flat=True).distinct()) if kind == "nut" else []
     rows = rows.filter(reduce(or_, (_within(kind, way, names, threads) for way in possible)))
-    offs = [_off(kind, way, names) for way in possible]
-    rows = rows.order_by(Least(*offs) if len(offs) > 1 else offs[0], "pk")
+    offs = [off for way in possible if (off := _off(kind, way, names)) is not None]
+    order = [Least(*offs)] if len(offs) > 1 else offs
+    rows = rows.order_by(*order, "pk")
     shown = [name for name in columns.values() if isinstance(name, str)]
     more = MORE_COLUMNS.get(kind, ())
-    found = rows.values("pk", *shown, *more)[:MOST_OF_A_KIND]
+    found = rows.values("pk", *shown, *more)[: MOST_NUTS if kind == "nut" else MOST_OF_A_KIND]
     return [_known(kind, row, columns) for row in found]
 
 
@@ -139,15 +141,18 @@ def _thread_near(thread: str, way: Way) -> bool:
 
 
 def _off(kind: str, way: Way, names: Mapping[str, str]) -> Any:
-    """How far a part is from the readings, for the order: each by its error. Floats, since they grow large."""
-    terms: list[Any] = [Value(0.0, output_field=FloatField())]
+    """How far a part is from the readings, for the order: each by its error, as floats, since they grow large. None
+    where no reading is in a column."""
+    terms: list[Any] = []
     for name, one in way.items():
-        if name in names and name != "across_flats_mm":
+        if name in names:
             factor = 2000 if (kind, name) == HALVED else 1000
             weight = Value(1 / max(one.spread(name), 0.001), output_field=FloatField())
-            away = Abs(Cast(F(names[name]), FloatField()) - Value(one.mm * factor, output_field=FloatField()))
+            read = Value(one.mm * factor, output_field=FloatField())
+            # What is not on file is no further off than what agrees.
+            away = Abs(Coalesce(Cast(F(names[name]), FloatField()), read) - read)
             terms.append(ExpressionWrapper(away * weight, output_field=FloatField()))
-    return ExpressionWrapper(reduce(add, terms), output_field=FloatField())
+    return ExpressionWrapper(reduce(add, terms), output_field=FloatField()) if terms else None
 
 
 def _known(kind: str, row: Mapping[str, Any], columns: Mapping[str, Column]) -> Known:

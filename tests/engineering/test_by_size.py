@@ -46,6 +46,8 @@ def said(text: str) -> tuple[tuple[str, ...], dict[str, float], list[float]]:
         ("O-ring 44x3,5 mm", ("oring",), {}, [44, 3.5]),
         ("ring Ø44 × 3.5", ("oring",), {}, [44, 3.5]),
         ("id 37.7", (), {"id_mm": 37.7}, []),
+        ("ring id: 37.7 cs: 3.53", ("oring",), {"id_mm": 37.7, "section_mm": 3.53}, []),
+        ("ring 44 across, 3.5 thick", ("oring",), {"thickness_mm": 3.5}, [44]),
         ("inner diameter 37,7", (), {"id_mm": 37.7}, []),
         ("37.7 inside", (), {"id_mm": 37.7}, []),
         ("od 44", (), {"od_mm": 44}, []),

@@ -58,6 +58,7 @@ _PITCH = rf"(?:\d?[.,]\d{{1,3}}|\d){_END}"
 _METRIC = rf"{_W[0]}m\s?\d{{1,2}}(?:[.,]\d)?(?:\s*[x*-]\s*{_PITCH}|\s+\d?[.,]\d{{1,3}}{_END})?(?![\d.,]*\d)"
 _COUNT = rf"-\s*\d{{1,2}}(?![\d.,]*\d)(?:\s*-?{_word(_UN)})?"
 _UNIFIED = rf"(?:{_FRACTION})\s*(?:\"|in(?:ch)?)?\s*(?:{_COUNT}|{_word(_UN)})|1\s*-\s*\d{{1,2}}\s*-?{_word(_UN)}"
+# A break ends the reach of a name: in "44 od x 3.5" the 3.5 is no diameter.
 _SORTS: tuple[tuple[str, str], ...] = (
     ("metric", rf"{_METRIC}(?:\s*-?\s*\d[gh](?![a-z]))?"),
     ("unified", rf"(?:{_UNIFIED}){_2B}"),
@@ -71,8 +72,8 @@ _SORTS: tuple[tuple[str, str], ...] = (
     ("tool", _any(words.TOOL_WORDS)),
     ("hand", _any(words.HAND_WORDS)),
     ("about", f"[~≈]|{_word(words.ABOUT)}"),
-    ("break", rf"[*/;,:+&]|(?<![^\W\d_])x(?![^\W\d_])|{_word('and|with')}"),
-    ("noise", rf"[.=?!()ø⌀-]|{_word(words.NOISE)}"),
+    ("break", rf"[*/;,+&]|(?<![^\W\d_])x(?![^\W\d_])|{_word('and|with')}"),
+    ("noise", rf"[.:=?!()ø⌀-]|{_word(words.NOISE)}"),
 )  # fmt: skip
 _TOKEN = re.compile("|".join(f"(?P<{sort}>{pattern})" for sort, pattern in _SORTS))
 _WORDS = {

@@ -36,9 +36,8 @@ HAND_WORDS: tuple[tuple[str, str], ...] = (
     (r"right(?:[\s-]hand(?:ed)?)?|r\.?h\.?", "right"),
 )
 ABOUT = r"about|around|approx(?:imately|\.)?|roughly|circa|ca\.?|nearly|near|~|≈"
-# What says nothing. A break ends the reach of a name: in "44 od x 3.5" the 3.5 is no diameter.
-BREAK = r"[x*/;,:+&]|and|with"
+# What says nothing.
 NOISE = (
-    r"mm|ø|⌀|dia(?:m(?:eter)?)?|a|an|the|of|or|is|it|has|size|sizes|measured?|measures|reads?|by|at|for|rubber|metric|"
-    r"imperial|face|clamp|lock(?:ing)?|part|which|what|some|find|[.=?!()-]"
+    r"mm|ø|⌀|dia(?:m(?:eter)?)?|a|an|the|of|or|across|is|it|has|size|sizes|measured?|measures|reads?|by|at|for|"
+    r"rubber|metric|imperial|face|clamp|lock(?:ing)?|part|which|what|some|find"
 )
