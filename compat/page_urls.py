@@ -3,6 +3,7 @@
 from django.urls import path
 
 from compat.pages.bench import bench
+from compat.pages.by_size import by_size
 from compat.pages.calibration import calibration_pages
 from compat.pages.damper_models import dampers
 from compat.pages.fit import fit_desk
@@ -20,6 +21,7 @@ urlpatterns = [
     path("plans/<int:plan>/hold", plans.hold, name="hold-plan"),
     path("holds/<int:hold>", holds.hold, name="hold"),
     path("holds/<int:hold>/release", holds.release, name="release-hold"),
+    path("parts/by-size", by_size.by_size, name="parts-by-size"),
     path("parts/<path:number>", parts.part, name="part"),
     path("dampers", dampers.dampers, name="dampers"),
     path("dampers/new", dampers.new_damper, name="new-damper"),

@@ -24,7 +24,7 @@ QUESTION_WORDS = {
     }
 }
 # Findings that stand beside a good verdict: what the question calls fitting still needs them done.
-CONDITIONS = {"stack": ("lip_needs_spacers",)}
+CONDITIONS = {"stack": ("lip_needs_spacers",), "parts-by-size": ("size_is",)}
 DECIMALS = 4
 # A range whose ends read alike is one number.
 NO_SPAN = re.compile(r"(?<![\d.])(-?\d+(?:\.\d+)?) to \1(?![\d.]*\d)")

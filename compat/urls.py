@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from compat.api import calibrations, damper_parts, fit, plans, seals, today
+from compat.api import by_size, calibrations, damper_parts, fit, plans, seals, today
 
 urlpatterns = [
     path("fit/nut-on-shaft", fit.NutOnShaft.as_view()),
@@ -20,6 +20,7 @@ urlpatterns = [
     path("fit/shaft", seals.Shaft.as_view()),
     path("fit/inspection", seals.Inspection.as_view()),
     path("fit/clearance", seals.Clearance.as_view()),
+    path("fit/parts-by-size", by_size.PartsBySize.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
     path("dampers/<str:code>/calibrations", calibrations.Calibrations.as_view()),
     path("dampers/<str:code>/calibrations/<str:calibration>/withdraw", calibrations.WithdrawCalibration.as_view()),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from compat.texts import (
+    by_size,
     clearance,
     common,
     face_shim,
@@ -23,7 +24,7 @@ from compat.texts import (
 
 MODULES = (
     *(common, nut_on_shaft, thread_reading, torque, face_shim, stack, stack_curve, lip, plan, parts),
-    *(seals, wear, clearance, inspection),
+    *(seals, wear, clearance, inspection, by_size),
 )
 
 

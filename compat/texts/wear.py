@@ -84,8 +84,8 @@ TEXTS: dict[str, str] = {
     "runout_limit_large": "A run-out of {max_mm:g} mm is allowed to no damper's shaft: look the limit up again.",
     "rod_not_read": "The ring is judged on a nominal shaft: measure the shaft where the seal runs.",
     "shaft_bad_for_seal": "No ring seals on this shaft: its surface is {surface}.",
-    "bore_not_sure": "The bore that the band is judged in is not read for sure: {why}",
-    "rod_not_sure": "The shaft that the ring is judged on is not read for sure: {why}",
+    "bore_not_sure": "{why} Until then nobody knows in which bore the band must seal.",
+    "rod_not_sure": "{why} Until then nobody knows on which shaft the ring must seal.",
     "three_lobes_unseen": "A gauge with two points does not see a shape of three lobes.",
     "bore_nominal_missing": "Give the bore's nominal diameter: from it wear is reckoned.",
     "bore_limit_missing": (

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 CURE_DATE = re.compile(r"(19[5-9]|20[0-9])[0-9]-Q[1-4]")
-WANTED = "must be a quarter from 1950 on, as in 2026-Q3"
+WANTED = "must be a quarter, as in 2026-Q3"
 
 
 def read(text: str) -> str:

@@ -189,7 +189,7 @@ def test_no_nut_is_offered_for_a_shaft_whose_thread_or_end_is_doubted(tuner: Cal
 
 
 def test_the_seal_heads_ring_is_replaced_only_by_rings_that_fit_its_groove_and_its_oil(tuner: Caller) -> None:
-    sizes = {"size": "208", "ring_id_mm": 15.47, "section_mm": 3.53}
+    sizes: dict[str, Any] = {"size": "208", "ring_id_mm": 15.47, "section_mm": 3.53}
     stock("OR-208", **sizes)
     stock("OR-208-E", **{**sizes, "compound": "EPDM"})
     stock("OR-210", size="210", ring_id_mm=18.64)

@@ -27,6 +27,7 @@ QUESTIONS = {
     "/fit/shaft",
     "/fit/clearance",
     "/fit/inspection",
+    "/fit/parts-by-size",
     "/fit/face-shim",
     "/fit/stack",
     "/fit/stack-curve",

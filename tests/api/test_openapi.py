@@ -182,6 +182,7 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     found["POST /fit/shaft"] = ok(lead.ask("/fit/shaft", {"nominal_mm": 46, "readings": readings}))
     found["POST /fit/clearance"] = ok(lead.ask("/fit/clearance", {"nominal_mm": 12, "bore_class": "H9"}))
     found["POST /fit/inspection"] = ok(lead.ask("/fit/inspection", {}))
+    found["POST /fit/parts-by-size"] = ok(lead.ask("/fit/parts-by-size", {"text": "34 x 0.15"}))
     found["POST /fit/face-shim"] = ok(lead.ask("/fit/face-shim", {"shim_od_mm": 34}))
     found["GET /buildable"] = ok(lead.get("/buildable"))
     found["POST /fit/stack-curve"] = ok(

@@ -72,6 +72,7 @@ MAY = {
     "POST /fit/bore": EVERYONE,
     "POST /fit/shaft": EVERYONE,
     "POST /fit/clearance": EVERYONE,
+    "POST /fit/parts-by-size": EVERYONE,
     "POST /fit/face-shim": EVERYONE,
     "POST /fit/stack": EVERYONE,
     "POST /fit/stack-curve": EVERYONE,
@@ -169,6 +170,7 @@ GOOD: dict[str, Callable[[str], Request]] = {
     "POST /fit/shaft": lambda role: ("/fit/shaft", {}, {}),
     "POST /fit/inspection": lambda role: ("/fit/inspection", {}, {}),
     "POST /fit/clearance": lambda role: ("/fit/clearance", {}, {}),
+    "POST /fit/parts-by-size": lambda role: ("/fit/parts-by-size", {"text": "34 x 0.15"}, {}),
     "POST /fit/face-shim": lambda role: ("/fit/face-shim", {}, {}),
     "POST /fit/stack": lambda role: ("/fit/stack", {"damper": "HA-46", "stacks": STACKS}, {}),
     "POST /fit/stack-curve": lambda role: (

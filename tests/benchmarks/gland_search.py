@@ -7,6 +7,7 @@ import statistics
 import tempfile
 import time
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -75,7 +76,9 @@ def _row(draw: random.Random, number: int, size: str, ring: Ring) -> str:
 
 
 def _gland(told: Json) -> Gland:
-    sizes = {name: Range.between(size["min"], size["max"]) for name, size in told.items() if name != "kind"}
+    sizes: dict[str, Any] = {
+        name: Range.between(size["min"], size["max"]) for name, size in told.items() if name != "kind"
+    }
     return with_width(Gland(told["kind"], **sizes))[0]
 
 

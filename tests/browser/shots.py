@@ -54,6 +54,11 @@ def type_rubbish(page: Page) -> None:
     keep_the_plan(page)
 
 
+def type_what_nobody_knows(page: Page) -> None:
+    page.locator("#by-size").fill("ring about fourty-four")
+    press(page, "Look")
+
+
 def explain_points(page: Page) -> None:
     page.locator("[name=points]").fill("0.03 10.3\n0.06 20.4\n0.09 30.9\n0.12 41.0")
     press(page, "See what it tells")
@@ -134,6 +139,12 @@ SHOTS = [
     Shot("find", "clerk", "/find?q=34x0.15"),
     Shot("find-near", "clerk", "/find?q=33x0.15x12"),
     Shot("find-nothing", "clerk", "/find?q=nothing like it"),
+    Shot("by-size-empty", "clerk", "/parts/by-size"),
+    Shot("by-size-ring", "clerk", "/parts/by-size?q=ring about 44 x 3.5"),
+    Shot("by-size-nut", "tuner", "/parts/by-size?q=nut 18 across flats, 1.25, bore 10.8"),
+    Shot("by-size-shim", "clerk", "/parts/by-size?q=shim 34 x 0.15 bore 12 micrometer"),
+    Shot("by-size-nothing", "clerk", "/parts/by-size?q=ring 45 x 3.0"),
+    Shot("by-size-refused", "clerk", "/parts/by-size", type_what_nobody_knows),
     Shot("drawer", "clerk", "/drawers/D-10-03"),
     Shot("drawer-count", "clerk", "/drawers/D-05-01?count"),
     Shot("lot", "clerk", "/lots/L00838"),

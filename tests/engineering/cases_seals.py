@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
+from typing import Any
 
 from compat.engineering.answers import Answer
 from compat.engineering.seals.gland import Gland
@@ -33,5 +34,7 @@ def sampled(ring: Ring, gland: Gland, seed: int, times: int) -> Iterator[tuple[R
     draw = random.Random(seed)
     names = ("bore_mm", "rod_mm", "groove_mm", "depth_mm", "inner_mm", "outer_mm", "width_mm")
     for _ in range(times):
-        sizes = {name: within(size, draw) for name in names if (size := getattr(gland, name)) is not None}
+        sizes: dict[str, Any] = {
+            name: within(size, draw) for name in names if (size := getattr(gland, name)) is not None
+        }
         yield Ring(within(ring.id_mm, draw), within(ring.section_mm, draw)), Gland(gland.kind, **sizes)

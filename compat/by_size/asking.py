@@ -1,0 +1,78 @@
+"""From a text or from named sizes to the answer of parts by size."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from compat import texts
+from compat.by_size.answering import Found, look
+from compat.engineering.by_size.judging import ways_of
+from compat.engineering.by_size.measures import KINDS, MEASURES, Reading, Wanted
+from compat.engineering.by_size.text import read
+from compat.engineering.by_size.tokens import TextError
+from compat.engineering.seals.sizes import SizeError, ring_called
+from compat.engineering.threads.designation import MM_PER_INCH, Thread, ThreadError, parse
+from compat.engineering.units import um_to_mm
+from compat.refusals import why_unreadable
+from inventory.common.errors import DomainError, FieldError, invalid
+
+Asked = Mapping[str, Any]
+
+
+def find(asked: Asked) -> Found:
+    """What has the sizes of a checked request. Raises DomainError `invalid` for what is not understood."""
+    return by_text(asked["text"]) if "text" in asked else look(_wanted(asked))
+
+
+def by_text(text: str) -> Found:
+    """What has the sizes that somebody typed. Raises DomainError `invalid` with a sentence for the field `text`."""
+    try:
+        return look(read(text))
+    except TextError as refused:
+        raise _refused("text", refused.code, texts.TEXTS[refused.code].format(**refused.data)) from None
+    except ThreadError as refused:
+        raise _refused("text", refused.code, why_unreadable(refused, part="nut")) from None
+
+
+def _wanted(asked: Asked) -> Wanted:
+    sizes = asked["sizes"]
+    tolerance = um_to_mm(asked["tolerance_mm"]) if "tolerance_mm" in asked else None
+    said = {name: _reading(sizes[name], tolerance) for name in MEASURES if name in sizes and name != "pitch_mm"}
+    if "pitch_mm" in sizes or "threads_per_inch" in sizes:
+        said["pitch_mm"] = Reading(sizes.get("pitch_mm") or MM_PER_INCH / sizes["threads_per_inch"])
+    kinds = (asked["kind"],) if "kind" in asked else ()
+    wanted = Wanted(
+        kinds=kinds,
+        said=said,
+        thread=_thread(sizes["thread"]) if "thread" in sizes else None,
+        dash=_dash(sizes["size"]) if "size" in sizes else "",
+        hand=sizes.get("hand"),
+    )
+    if not any(ways_of(kind, wanted) for kind in kinds or KINDS):
+        raise invalid("sizes", "no part of that kind can have these sizes: is a unit or a name wrong?")
+    return wanted
+
+
+def _reading(told: Mapping[str, float], tolerance: float | None) -> Reading:
+    """A number with its error, or limits as they are."""
+    low, high = told["min"], told["max"]
+    return Reading((low + high) / 2, (high - low) / 2) if high > low else Reading(told["nominal"], tolerance)
+
+
+def _thread(text: str) -> Thread:
+    try:
+        return parse(text)
+    except ThreadError as refused:
+        raise _refused("sizes.thread", refused.code, why_unreadable(refused, part="nut")) from None
+
+
+def _dash(text: str) -> str:
+    try:
+        return ring_called(text).size
+    except SizeError as refused:
+        raise invalid("sizes.size", f"{refused}; tell id_mm and section_mm as read") from None
+
+
+def _refused(field: str, code: str, sentence: str) -> DomainError:
+    return DomainError("invalid", errors=[FieldError(field, code, sentence)])

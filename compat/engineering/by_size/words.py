@@ -1,0 +1,43 @@
+"""The words by which people name parts and sizes, as patterns; longer ones first, since they contain shorter ones."""
+
+from __future__ import annotations
+
+KIND_WORDS: tuple[tuple[str, str], ...] = (
+    (r"(?:piston|wear|guide)[\s-](?:ring|band)s?|bands?", "band"),
+    (r"o[\s-]?rings?|rings?", "oring"),
+    (r"base[\s-]?plates?|plates?", "base_plate"),
+    (r"seal[\s-]?heads?|heads?", "seal_head"),
+    (r"bush(?:ing|e)?s?", "bush"),
+    (r"shims?", "shim"),
+    (r"nuts?", "nut"),
+    (r"washers?", "washer"),
+    (r"sleeves?", "sleeve"),
+    (r"pistons?", "piston"),
+)
+LABEL_WORDS: tuple[tuple[str, str], ...] = (
+    (r"across[\s-](?:the[\s-])?flats?|a/f|af|flats?|spanner|wrench|hex", "across_flats_mm"),
+    (r"(?:outer|outside|out)(?:\s+dia(?:m(?:eter)?)?)?|o\.?d\.?|body", "od_mm"),
+    (r"(?:inner|inside|in(?=\s+dia))(?:\s+dia(?:m(?:eter)?)?)?|i\.?d\.?|shaft", "id_mm"),
+    (r"bore|hole", "bore_mm"),
+    (r"(?:cross[\s-])?section|cs|cord", "section_mm"),
+    (r"thick(?:ness)?|thk", "thickness_mm"),
+    (r"height|high|tall|length|long|width|wide", "height_mm"),
+    (r"pitch", "pitch_mm"),
+    (r"tpi|(?:threads?\s+(?:per|an|to\s+the)\s+inch)", "tpi"),
+    (r"thread(?:ed)?", "thread_mm"),
+)
+TOOL_WORDS: tuple[tuple[str, str], ...] = (
+    (r"micrometers?|micrometres?|mic", "micrometer"),
+    (r"call?ipers?|verniers?", "caliper"),
+    (r"rulers?|tape", "ruler"),
+)
+HAND_WORDS: tuple[tuple[str, str], ...] = (
+    (r"left(?:[\s-]hand(?:ed)?)?|l\.?h\.?", "left"),
+    (r"right(?:[\s-]hand(?:ed)?)?|r\.?h\.?", "right"),
+)
+ABOUT = r"about|around|approx(?:imately|\.)?|roughly|circa|ca\.?|nearly|near|~|≈"
+# What says nothing.
+NOISE = (
+    r"mm|ø|⌀|dia(?:m(?:eter)?)?|a|an|the|of|or|across|is|it|has|size|sizes|measured?|measures|reads?|by|at|for|"
+    r"rubber|metric|imperial|face|clamp|lock(?:ing)?|part|which|what|some|find"
+)

@@ -1,0 +1,1 @@
+"""Which part is this: the search by size."""

@@ -1,0 +1,80 @@
+"""The page of parts by size: one text box, and the parts that it may be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from compat.by_size.answering import Row, document
+from compat.by_size.asking import by_text
+from compat.engineering.answers import Verdict
+from compat.rendering import VERDICT_WORDS
+from inventory.common.errors import DomainError
+from inventory.counter.browsing.part_words import size_line
+from inventory.counter.pages import page
+from inventory.people.roles import STAFF
+
+MOST_DRAWERS = 5
+EXAMPLES = (
+    ("ring about 44 x 3.5", "an O-ring: outer or inner diameter, section"),
+    ("nut 19 across flats, 1.25", "a nut: flats and pitch by gauge"),
+    ("nut 3/4 AF, 20 tpi, bore 11.4", "an inch nut, with the bore of its thread"),
+    ("shim 34 x 0.15 micrometer", "a shim: diameter, thickness, and what it was read with"),
+    ("bore 12, od 24, 2.5 high", "any part: name what was measured"),
+    ("id 37.7 ±0.1, section 3.5", "with the error of a reading"),
+    ("ring 222", "an AS568 size from the bag"),
+)
+WORDS = {"fits": "One size has it", "cannot_tell": "Cannot tell yet", "does_not_fit": "No such size"}
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A part as the page lists it: with a word, and the shape of a verdict."""
+
+    row: Row
+    shape: str
+    word: str
+
+    @property
+    def size(self) -> str:
+        return size_line(self.row.size)
+
+    @property
+    def drawers(self) -> tuple[str, ...]:
+        return self.row.drawers[:MOST_DRAWERS]
+
+    @property
+    def more_drawers(self) -> int:
+        return max(0, len(self.row.drawers) - MOST_DRAWERS)
+
+
+@page(see=STAFF)
+def by_size(request: HttpRequest) -> HttpResponse:
+    """What has the sizes that were typed; 422 with the typing kept where they are not understood."""
+    typed = " ".join("".join(sign if sign.isprintable() else " " for sign in request.GET.get("q", "")).split())
+    known: dict[str, Any] = {"q": "", "typed": typed, "examples": EXAMPLES}
+    if not typed:
+        return render(request, "compat/by_size.html", known)
+    try:
+        found = by_text(typed)
+    except DomainError as error:
+        return render(request, "compat/by_size.html", {**known, "error": error.errors[0].message}, status=422)
+    answer = document(found, drawers=False)
+    lines = [_line(row, answer["verdict"]) for row in found.rows]
+    known |= {
+        "answer": answer,
+        "verdict_word": WORDS[answer["verdict"]],
+        "said": answer["summary"].removeprefix(VERDICT_WORDS[answer["verdict"]]).strip(),
+    }
+    known["same"] = [line for line in lines if line.row.match == "is"]
+    known["near"] = [line for line in lines if line.row.match == "near"]
+    return render(request, "compat/by_size.html", known)
+
+
+def _line(row: Row, verdict: str) -> Line:
+    if row.match == "near":
+        return Line(row, str(Verdict.DOES_NOT_FIT), "Not this one")
+    return Line(row, verdict, "This size" if verdict == Verdict.FITS else "May be this")
