@@ -140,3 +140,16 @@ def test_gitignore_holds_plain_names_only() -> None:
     # tests/house/project.py leaves out what it names, and reads nothing cleverer than names.
     lines = (ROOT / ".gitignore").read_text().split()
     assert [line for line in lines if not re.fullmatch(r"/?[\w.]+/?|\*\.pyc", line)] == []
+
+
+def test_no_comment_of_a_template_spans_lines() -> None:
+    """Django takes a comment of one line only; the rest of a longer one would stand on the page."""
+    templates = [path for package in ("inventory", "compat") for path in (ROOT / package / "templates").rglob("*.html")]
+    assert len(templates) > 50
+    spanning = [
+        f"{path.relative_to(ROOT)}:{number}"
+        for path in templates
+        for number, line in enumerate(path.read_text().splitlines(), start=1)
+        if line.count("{#") != line.count("#}")
+    ]
+    assert not spanning
