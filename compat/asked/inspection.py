@@ -5,7 +5,7 @@ from __future__ import annotations
 from rest_framework import serializers
 
 from compat.asked.fit import NutIn, ShaftIn, measured, text
-from compat.asked.seals import BoreIn, FreeRingIn, ServiceIn, ShaftWearIn
+from compat.asked.seals import BandInBoreIn, BoreIn, FreeRingIn, ServiceIn, ShaftWearIn
 from inventory.api.fields import Name, Strict
 
 
@@ -13,17 +13,6 @@ class BoreReadIn(BoreIn):
     """The body's bore; the band in it is told by itself."""
 
     band = None  # type: ignore[assignment]  # a serializer drops a field so
-
-
-class BandReadIn(Strict):
-    """The band and the O-ring under it; the bore is the one that was read."""
-
-    groove_mm = measured(least_um=1)
-    band_thickness_mm = measured(least_um=1, most_um=50_000)
-    energiser = FreeRingIn(required=False, allow_null=True)
-    energiser_section_mm = measured(least_um=1, most_um=50_000)
-    measured_od_mm = measured(least_um=1)
-    band_wear_radial_mm = measured(most_um=20_000)
 
 
 class SealReadIn(Strict):
@@ -49,7 +38,7 @@ class InspectionIn(Strict):
 
     damper = Name(required=False, allow_null=True)
     bore = BoreReadIn(required=False)
-    band = BandReadIn(required=False)
+    band = BandInBoreIn(required=False)
     shaft = ShaftWearIn(required=False)
     seal = SealReadIn(required=False)
     joint = JointReadIn(required=False)

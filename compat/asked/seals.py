@@ -115,28 +115,22 @@ class RingsForGlandIn(ServiceIn):
         return compound
 
 
-class BandIn(Strict):
+class BandInBoreIn(Strict):
+    """A band on its energiser, without the bore that it runs in."""
+
+    groove_mm = measured(least_um=1)
+    band_thickness_mm = measured(least_um=1, most_um=50_000)
+    energiser = FreeRingIn(required=False, allow_null=True)
+    energiser_section_mm = measured(least_um=1, most_um=50_000)
+    measured_od_mm = measured(least_um=1)
+    band_wear_radial_mm = measured(most_um=20_000)
+
+
+class BandIn(BandInBoreIn):
     """Does this band, on its energiser, still seal in this bore?"""
 
     bore_mm = measured(least_um=1)
-    groove_mm = measured(least_um=1)
-    band_thickness_mm = measured(least_um=1, most_um=50_000)
-    energiser = FreeRingIn(required=False, allow_null=True)
-    energiser_section_mm = measured(least_um=1, most_um=50_000)
-    measured_od_mm = measured(least_um=1)
-    band_wear_radial_mm = measured(most_um=20_000)
     bore_wear_diametral_mm = measured(most_um=20_000)
-
-
-class BandInBoreIn(Strict):
-    """The band that runs in a bore, without the bore."""
-
-    groove_mm = measured(least_um=1)
-    band_thickness_mm = measured(least_um=1, most_um=50_000)
-    energiser = FreeRingIn(required=False, allow_null=True)
-    energiser_section_mm = measured(least_um=1, most_um=50_000)
-    measured_od_mm = measured(least_um=1)
-    band_wear_radial_mm = measured(most_um=20_000)
 
 
 class DiameterReadingIn(Strict):
