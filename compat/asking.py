@@ -7,7 +7,7 @@ from typing import Any
 
 from rest_framework.serializers import Serializer
 
-from compat import curves, damper_sealing, inspection, questions, rendering, seal_questions
+from compat import curves, damper_sealing, questions, rendering, seal_questions
 from compat.asked.fit import (
     CurveCalibrationIn,
     FaceShimIn,
@@ -23,6 +23,7 @@ from compat.asked.inspection import InspectionIn
 from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, RingsForGlandIn, ShaftWearIn
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range, um_to_mm
+from compat.inspection.sheet import ask_inspection
 from inventory.api.damper_documents import outside
 from inventory.api.problems import flat
 from inventory.common.errors import DomainError
@@ -92,7 +93,7 @@ def _inspection(asked: Asked) -> Answer:
     if damper is not None:
         told = damper_sealing.inspection_request(damper_called(damper).document)
         asked = _over(checked(InspectionIn, told), asked)
-    return inspection.ask_inspection(asked)
+    return ask_inspection(asked)
 
 
 def _over(base: Mapping[str, Any], told: Mapping[str, Any]) -> Asked:

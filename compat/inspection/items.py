@@ -1,4 +1,4 @@
-"""The inspection sheet: every part of a stripped damper by its own question, and what could replace it."""
+"""The parts on the inspection sheet: each by its own question, on what was read of its neighbour."""
 
 from __future__ import annotations
 
@@ -8,24 +8,15 @@ from typing import Any
 
 from compat import questions, rendering, replacements, seal_questions
 from compat.asked.fit import ranges
-from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, note, stop
+from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, note
 from compat.engineering.band import mending
 from compat.engineering.roundness import Shape, are_plausible, reading_findings, shape_of
 from compat.engineering.seals.ring import Ring, section_findings
 from compat.engineering.threads.readings import read_part
 from compat.engineering.units import Range
-from compat.texts.inspection import FIRST, ITEMS
-from inventory.common.errors import DomainError, FieldError
 
 Asked = Mapping[str, Any]
 Offered = dict[str, Any]
-QUESTION = "inspection"
-WORDS = {Verdict.FITS: "reuse", Verdict.DOES_NOT_FIT: "replace", Verdict.CANNOT_TELL: "cannot_tell"}
-CODES: dict[Verdict, tuple[Callable[..., Finding], str]] = {
-    Verdict.FITS: (note, "inspected_reuse"),
-    Verdict.DOES_NOT_FIT: (stop, "inspected_replace"),
-    Verdict.CANNOT_TELL: (ask, "inspected_unsure"),
-}
 MENDED = {
     ("energiser",): "mend_by_energiser",
     ("energiser", "band"): "mend_by_energiser_and_band",
@@ -58,72 +49,6 @@ class Item:
     def verdict(self) -> Verdict:
         """Of the question; a part of which nothing was read is never reused, and not condemned by its model."""
         return self.answer.verdict if self.read else Verdict.CANNOT_TELL
-
-
-def ask_inspection(asked: Asked) -> Answer:
-    """Every verdict of a stripped damper at once. Raises DomainError `invalid` with the paths of what cannot be read.
-
-    Values: `items`, one a part: `item`, `title`, `verdict` (reuse, replace, cannot_tell), `inspected`, `why`, `next`
-    (what to measure), `answer` (the whole answer to its question), `mend` (what would make a band seal again, or
-    None), `replacements` (new parts on the shelf, with what is free and where).
-    """
-    items = [_at(name, make, asked) for name, make in ITEMS_BY_NAME.items()]
-    findings: list[Finding] = []
-    shown = []
-    for item in items:
-        answered = rendering.answer(item.answer)
-        why, following = _why(item, answered)
-        make, code = CODES[item.verdict] if item.read else (ask, "not_inspected")
-        findings.append(make(code, item=item.name, title=ITEMS[item.name], why=why))
-        if item.mend is not None:
-            findings.append(item.mend)
-        shown.append(
-            {
-                "item": item.name,
-                "title": ITEMS[item.name],
-                "verdict": WORDS[item.verdict],
-                "inspected": item.read,
-                "why": why,
-                "next": following,
-                "mend": None if item.mend is None else rendering.sentence(item.mend),
-                "answer": answered,
-                "replacements": item.offered() if item.read and item.verdict is not Verdict.FITS else [],
-            }
-        )
-    sources = tuple(dict.fromkeys(key for item in items for key in item.answer.sources))
-    cautions = tuple(dict.fromkeys(key for item in items for key in item.answer.cautions))
-    return Answer(QUESTION, tuple(findings), {"items": shown}, sources, cautions)
-
-
-def _at(name: str, make: Callable[[Asked], Item], asked: Asked) -> Item:
-    """An item; what its question refuses stands at its own path."""
-    try:
-        return make(asked)
-    except DomainError as error:
-        errors = [FieldError(_path(name, one.field), one.code, one.message) for one in error.errors]
-        raise DomainError(error.code, errors=errors, **error.data) from None
-
-
-def _path(name: str, field: str) -> str:
-    """The path of a refused field in the sheet; the band is told once, also where the bore is judged by it."""
-    return field if field.startswith("band.") else f"{name}.{field}".rstrip(".")
-
-
-def _why(item: Item, answered: Mapping[str, Any]) -> tuple[str, list[str]]:
-    """The sentence that decides, and what to measure next."""
-    following = [one["text"] for one in answered["findings"] if one["measure"]]
-    if not item.read:
-        return FIRST[item.name], [FIRST[item.name]]
-    if item.verdict is Verdict.FITS:
-        warned = [one["text"] for one in answered["findings"] if one["severity"] == "warn"]
-        return " ".join(["By the readings nothing speaks against it.", *warned]), []
-    deciding = "stop" if item.verdict is Verdict.DOES_NOT_FIT else "warn"
-    found = [
-        one["text"]
-        for one in answered["findings"]
-        if one["severity"] == deciding and (deciding == "stop" or one["measure"])
-    ]
-    return found[0], following
 
 
 def _bore(asked: Asked) -> Item:
@@ -257,7 +182,7 @@ def _was_read(name: str, told: Asked) -> bool:
     return any(told.get(key) for key in READ[name])
 
 
-ITEMS_BY_NAME: dict[str, Callable[[Asked], Item]] = {
+MAKERS: dict[str, Callable[[Asked], Item]] = {
     "bore": _bore,
     "band": _band,
     "shaft": _shaft,
