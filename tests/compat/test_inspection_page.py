@@ -33,7 +33,7 @@ def tuner(client: Client, db: Any) -> Client:
 
 def verdicts(response: Any) -> list[tuple[str, str]]:
     """(word, part) of what was inspected, in the order of the page."""
-    found = re.findall(r"</svg>\s*(Reuse|Replace|Cannot tell): ([^<]+)</h3>", response.content.decode())
+    found = re.findall(r"</svg>\s*(Reuse|Replace|Cannot tell): ([^<]+)</h2>", response.content.decode())
     return [(word, part.strip()) for word, part in found]
 
 
