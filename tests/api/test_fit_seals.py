@@ -177,3 +177,42 @@ def test_a_number_of_four_hundred_digits_is_refused(storefront: Caller, number: 
 def test_half_a_character_is_refused(storefront: Caller) -> None:
     for body in ({**SHAFT, "surface": "\ud800"}, {**SHAFT, "\ud800": 1}):
         assert storefront.ask("/fit/shaft", body).status_code == 400
+
+
+# Readings that make something not fit, and whose absence leaves it open at best.
+BAD: list[tuple[str, Json]] = [
+    ("oring", {**RING, "gland": {**RING["gland"], "bore_mm": 45.5}}),
+    ("oring", {**RING, "gland": {**RING["gland"], "width_mm": 3.2}}),
+    ("oring", {**RING, "compound": "EPDM"}),
+    ("oring", {**RING, "temperature_c": 130}),
+    ("oring", {**RING, "ring": {"id_mm": 37.7, "section_mm": 2.62}}),
+    ("band", {**without(BAND, "energiser_section_mm"), "measured_od_mm": 45.9}),
+    ("band", {**BAND, "bore_wear_diametral_mm": 1.5}),
+    ("band", {**BAND, "band_wear_radial_mm": 0.6}),
+    ("bore", {**BORE, "max_diameter_mm": 46.03}),
+    ("shaft", {**SHAFT, "runout_mm": 0.2}),
+    ("shaft", {**SHAFT, "surface": "worn"}),
+    ("shaft", {**SHAFT, "min_diameter_mm": 46.04}),
+    ("clearance", {**without(CLEARANCE, "bore_class"), "bore_mm": 11.98}),
+    ("clearance", {**CLEARANCE, "most_clearance_mm": 0.004}),
+]
+
+
+def paths(body: Json, before: str = "") -> list[str]:
+    """Every field of a body that can be left out, as a dotted path; a list as one."""
+    found = []
+    for name, value in body.items():
+        found.append(before + name)
+        if isinstance(value, dict) and "min" not in value:
+            found += paths(value, f"{before}{name}.")
+    return [path for path in found if path != "gland" and not path.endswith("kind")]
+
+
+@pytest.mark.parametrize(("question", "body"), BAD, ids=[f"{name}-{n}" for n, (name, _) in enumerate(BAD)])
+def test_no_verdict_improves_when_a_reading_is_left_out(storefront: Caller, question: str, body: Json) -> None:
+    """Nothing that does not fit, fits once somebody has not measured. A coldest temperature and a cure date are no
+    readings of the part and may be left out; each is warned of or named in the docs."""
+    assert asked(storefront, question, body)["verdict"] == "does_not_fit"
+    for path in paths(body):
+        found = asked(storefront, question, without(body, path))
+        assert found["verdict"] != "fits", f"{path}: {found['summary']}"
