@@ -28,6 +28,7 @@ RINGS = {
     "shim": ("od_mm", "bore_mm", "thickness_mm"),
     "washer": ("outer_mm", "inner_mm", "height_mm"),
     "piston": ("outer_mm", "bore_mm", "height_mm"),
+    "bush": ("outer_mm", "inner_mm", "length_mm"),
 }
 MARK_WORDS = {Mark.NONE: "", Mark.STAND_IN: "stand-in", Mark.MISSING: "missing"}
 NOTES = {
@@ -180,6 +181,11 @@ def part_drawing(kind: str, sizes: Mapping[str, Any]) -> Drawing | None:
     """
     if kind == "nut":
         return _nut_drawing(sizes)
+    if kind == "oring":
+        inner, section = sizes["ring_id_mm"], sizes["section_mm"]
+        return part_pictures.ring(inner, section, {"bore": diameter(inner), "thickness": thickness(section)})
+    if kind == "band":
+        return _band_drawing(sizes)
     if kind not in RINGS:
         return None
     outer, bore, height = (sizes[name] for name in RINGS[kind])
@@ -192,6 +198,13 @@ def part_drawing(kind: str, sizes: Mapping[str, Any]) -> Drawing | None:
     if contact is None or contact >= outer:
         return part_pictures.washer(outer, bore, height, words)
     return part_pictures.washer(outer, bore, height, {**words, "contact": diameter(contact)}, contact)
+
+
+def _band_drawing(sizes: Mapping[str, Any]) -> Drawing:
+    """A band as it lies in its bore: the bore, the band's width, and what is left inside it."""
+    outer, wide = sizes["for_bore_mm"], sizes["width_mm"]
+    inner = outer - 2 * sizes["band_thickness_mm"]
+    return part_pictures.washer(outer, inner, wide, {"outer": diameter(outer), "thickness": thickness(wide)})
 
 
 def _nut_drawing(sizes: Mapping[str, Any]) -> Drawing | None:

@@ -151,6 +151,7 @@ SHOTS = [
     Shot("lot-correct", "clerk", "/lots/L00838", correct),
     Shot("part", "clerk", "/parts/SH-12-34-150"),
     Shot("part-nut", "tuner", "/parts/NU-M12x1.25"),
+    Shot("part-oring", "clerk", "/parts/OR-222-NBR"),
     Shot("part-fluid", "clerk", "/parts/OIL-M10"),
     Shot("part-correct", "clerk", "/parts/SH-12-34-150", correct),
     Shot("take-in", "clerk", "/take-in"),

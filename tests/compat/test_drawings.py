@@ -28,6 +28,10 @@ SVG = "{http://www.w3.org/2000/svg}"
 NUT = {"across_flats_mm": 18, "height_mm": 10, "thread": "M12x1.25"}
 SPACER = [{"od_mm": 30, "thickness_mm": 0.2, "quantity": 2, "bore_mm": 12}]
 PARTS: list[tuple[str, dict[str, Any]]] = [
+    ("oring", {"ring_id_mm": 37.69, "section_mm": 3.53}),
+    ("oring", {"ring_id_mm": 1.78, "section_mm": 1.78}),
+    ("band", {"for_bore_mm": 46, "width_mm": 9.8, "band_thickness_mm": 0.95}),
+    ("bush", {"outer_mm": 14, "inner_mm": 12, "length_mm": 12}),
     ("shim", {"od_mm": 34, "bore_mm": 12, "thickness_mm": 0.3, "form": "notched"}),
     ("nut", {"thread": "M12x1.25", "height_mm": 10, "across_flats_mm": 18}),
     ("nut", {"thread": "1/2-20 UNF", "height_mm": 11.1, "across_flats_mm": None}),

@@ -7,6 +7,7 @@ from itertools import combinations, pairwise
 
 import pytest
 
+from compat.engineering.drawing import part_pictures
 from compat.engineering.drawing.letters import QUESTIONS
 from compat.engineering.drawing.measuring import PICTURES, measuring_picture
 from compat.engineering.drawing.rings import squeezed
@@ -289,3 +290,14 @@ def test_the_whole_clearance_shows_where_the_shaft_lies_on_one_side() -> None:
     assert gap == pytest.approx((hole[1], inside[1]))
     bore, thick = one(drawing, "A"), one(drawing, "B")
     assert gap[1] - gap[0] == pytest.approx((bore[1] - bore[0]) - (thick[1] - thick[0]))
+
+
+def test_an_o_ring_of_the_catalogue_is_cut_to_scale() -> None:
+    """Its section is as wide as it is drawn high, and lies between its inner and its outer diameter."""
+    drawing = part_pictures.ring(37.69, 3.53, {"bore": "Ø37.69", "thickness": "3.53"})
+    cut = [shape for shape in drawing.shapes if isinstance(shape, Circle) and shape.kind == "solid"]
+    scale = drawing.data["scale"]
+    assert len(cut) == 2 and {one.radius for one in cut} == {3.53 / 2 * scale}
+    assert abs(cut[0].y - cut[1].y) == pytest.approx((37.69 + 3.53) * scale)
+    with pytest.raises(ValueError, match="section"):
+        part_pictures.ring(37.69, 0, {})

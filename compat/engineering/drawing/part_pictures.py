@@ -11,7 +11,19 @@ from compat.engineering.drawing.hatching import COARSE, RISING, hatch
 from compat.engineering.drawing.heights import Placed
 from compat.engineering.drawing.items import Item, Kind, PistonFace
 from compat.engineering.drawing.outlines import circle, hexagon, shim_outline
-from compat.engineering.drawing.shapes import Drawing, Note, Path, Point, Shape, area, box, checked, finished, line
+from compat.engineering.drawing.shapes import (
+    Circle,
+    Drawing,
+    Note,
+    Path,
+    Point,
+    Shape,
+    area,
+    box,
+    checked,
+    finished,
+    line,
+)
 
 WIDTH = 340.0
 PLAN_X, RADIUS = 84.0, 64.0
@@ -77,6 +89,26 @@ def washer(
         shapes += along(-lean, lean, far + (48 if "outer" in texts else 24), Label(texts["contact"]), far)
     notes = [] if wide == height_mm * scale else [Note("height_not_to_scale")]
     return finished(shapes, width=WIDTH, notes=notes, data={"scale": scale})
+
+
+def ring(id_mm: float, section_mm: float, texts: Texts) -> Drawing:
+    """A free O-ring in plan and cut, to scale. Texts: `bore`, `thickness`; rubber is filled.
+
+    Raises ValueError for a size that is none.
+    """
+    outer_mm = id_mm + 2 * _length("section", section_mm)
+    scale = _scale(outer_mm, id_mm)
+    outer, bore, section = RADIUS, id_mm / 2 * scale, section_mm * scale
+    middle = (outer + bore) / 2
+    shapes: list[Shape] = [
+        Path("plain", (circle(PLAN_X, 0.0, outer), circle(PLAN_X, 0.0, bore)), closed=True),
+        *_centre(PLAN_X, outer),
+        *(Circle("solid", CUT_X + section / 2, side * middle, section / 2) for side in (-1, 1)),
+        Path("outline", tuple(((x, -middle), (x, middle)) for x in (CUT_X, CUT_X + section))),
+        line("axis", (CUT_X - 8, 0.0), (CUT_X + section + 8, 0.0)),
+        *_sizes(CUT_X, section, outer, bore, texts),
+    ]
+    return finished(shapes, width=WIDTH, data={"scale": scale})
 
 
 def nut(major_mm: float, height_mm: float, texts: Texts, across_flats_mm: float | None = None) -> Drawing:
