@@ -302,3 +302,8 @@ def test_the_tuner_looks_and_changes_nothing(client: Browser) -> None:
     assert "Correct this" not in text_of(tuner.get("/parts/S-1"))
     assert edit(tuner, part, read="x", name="Other").status_code == 403
     assert Part.objects.get().name == "shim S-1"
+
+
+def test_a_lot_of_seals_shows_when_it_was_cured(desk: Browser) -> None:
+    factories.stocked(factories.oring(number="OR-1"), 5, lot="L-OR", cure_date="2026-Q3")
+    assert "cured 2026-Q3" in desk.get("/parts/OR-1").content.decode()
