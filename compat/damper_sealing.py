@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from compat.engineering.seals.sizes import SizeError, ring_called
+
 Document = Mapping[str, Any]
 # Of the shaft's end, what says which nut belongs on it.
 OF_THREAD = ("thread", "tolerance_class", "hand", "hole_mm", "full_thread_start_mm", "shaft_end_mm")
@@ -25,6 +27,8 @@ LIMITED = {
         "shaft.max_runout_mm": "runout_max_mm",
     },
 }
+# Plus or minus of a ring without tolerances: a part of the length, and at least so many mm; common practice.
+ABOUT = {"id_mm": (0.01, 0.1), "section_mm": (0.0, 0.1)}
 MOST_SOURCE = 200  # signs that a request takes for where a torque comes from
 
 
@@ -150,7 +154,25 @@ def _band_in_bore(document: Document) -> dict[str, Any]:
 
 
 def _ring(told: Document | None) -> dict[str, Any] | None:
-    return _known(**(told or {})) or None
+    """The model's ring: by a size that AS568 knows, or by its lengths, which are nominal and never exact."""
+    known = _known(**(told or {}))
+    if "size" in known:
+        try:
+            ring_called(known["size"])
+        except SizeError:
+            return None
+        return known
+    widened = {name: _widened(size, *ABOUT[name]) for name, size in known.items()}
+    return widened or None
+
+
+def _widened(size: Any, part: float, least: float) -> Any:
+    """A length with the tolerance that makers of metric rings state, where the model states none."""
+    low, high = (size["min"], size["max"]) if isinstance(size, Mapping) else (size, size)
+    if low < high:
+        return size
+    about = max(least, part * low)
+    return {"min": round(low - about, 3), "max": round(high + about, 3), "nominal": low}
 
 
 def _value(document: Document, name: str) -> float | None:

@@ -9,10 +9,11 @@ from django.conf import settings
 from django.db.models import Q
 
 from compat.engineering.seals.compounds import COMPOUNDS, bears
+from compat.engineering.seals.listed import Listed, readings
 from compat.engineering.seals.ring import Ring
 from compat.engineering.seals.shelf_life import State, shelf_life
 from compat.engineering.threads.designation import Thread
-from compat.engineering.units import Range
+from compat.engineering.units import Range, um_to_mm
 from inventory.common.clock import today
 from inventory.holds.selectors import lapsed_by_balance
 from inventory.stock.models import Balance, Condition
@@ -21,9 +22,11 @@ MOST = 5  # parts of a kind
 NEAR_UM = 50  # between a told size and the catalogue's: another size lies further off
 AGEING = ("oring", "seal_head")
 AGES = (None, State.GOOD, State.SOON, State.INSPECT, State.UNKNOWN)
+LENGTHS = ("ring_id", "section", "ring_id_tolerance", "section_tolerance")
 COLUMNS = (
     "pk", "on_hand", "held", "lot__cure_date", "lot__part__number", "lot__part__name", "lot__part__kind",
-    "lot__part__unit", "drawer__code", "lot__part__oring__compound",
+    "lot__part__unit", "drawer__code", "lot__part__oring__compound", "lot__part__oring__size",
+    *(f"lot__part__oring__{name}_um" for name in LENGTHS),
 )  # fmt: skip
 
 
@@ -47,9 +50,12 @@ def ring(told: Ring, fluid: str | None, hottest_c: float | None) -> Wanted:
     return Wanted("oring", matching & Q(**{f"{table}compound__in": bearing}))
 
 
-def band(bore_mm: Range) -> Wanted:
-    """A band for this nominal bore."""
-    return Wanted("band", _near("lot__part__band__for_bore_um", bore_mm))
+def band(bore_mm: Range, thickness_mm: Range | None) -> Wanted:
+    """A band for this nominal bore, as thick as the one that belongs there."""
+    matching = _near("lot__part__band__for_bore_um", bore_mm)
+    if thickness_mm is not None:
+        matching &= _near("lot__part__band__band_thickness_um", thickness_mm)
+    return Wanted("band", matching)
 
 
 def seal_head(shaft_mm: Range) -> Wanted:
@@ -81,7 +87,7 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
     for row in rows.order_by("lot__part__number", "drawer__code", "pk").values(*COLUMNS):
         free = row["on_hand"] - row["held"] + lapsed.get(row["pk"], 0)
         age = _age(row)
-        if free <= 0 or age is State.OVER:
+        if free <= 0 or age is State.OVER or _contradicts_itself(row):
             continue
         number = row["lot__part__number"]
         part = found.setdefault(
@@ -101,6 +107,17 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
         if row["drawer__code"] not in part["drawers"]:
             part["drawers"].append(row["drawer__code"])
     return sorted(found.values(), key=lambda one: (-one["available"], one["part"]))[:MOST]
+
+
+def _contradicts_itself(row: dict[str, Any]) -> bool:
+    """Whether a ring's label and its lengths name two rings: nobody knows which one lies in the drawer."""
+    if row["lot__part__kind"] != "oring":
+        return False
+    inner, section, about, thick = (
+        None if (um := row[f"lot__part__oring__{name}_um"]) is None else um_to_mm(um) for name in LENGTHS
+    )
+    assert inner is not None and section is not None
+    return len(readings(Listed(inner, section, about, thick, row["lot__part__oring__size"]))) > 1
 
 
 def _age(row: dict[str, Any]) -> State | None:

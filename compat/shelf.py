@@ -190,7 +190,7 @@ def shim_rows(wanted: Sequence[Family | Spacers], *, take_offs: bool) -> ShimRow
     """Free shims that match any of `wanted`; three queries however large the shelf."""
     path = "lot__part__shim__"
     matching = reduce(or_, (one.at(path) for one in wanted), Q(pk__in=[]))
-    rows_of_shelf = matching & Q(on_hand__gt=0, lot__retired_at=None)
+    rows_of_shelf = matching & Q(on_hand__gt=0, lot__retired_at=None, lot__part__retired_at=None)
     if not take_offs:
         rows_of_shelf &= Q(lot__condition=Condition.NEW)
     found = list(Balance.objects.filter(rows_of_shelf).order_by("pk").values_list(*COLUMNS))
@@ -230,7 +230,9 @@ def rings_within(reach: Reach | None, *, compound: str | None) -> RingStock:
     }
     of_it = {} if compound is None else {"compound": compound}
     near = Q(**{RING + name: limits for name, limits in lengths.items()}) | Q(**{RING + "size__in": reach.sizes()})
-    here = Balance.objects.filter(near, on_hand__gt=0, lot__retired_at=None, lot__condition=Condition.NEW)
+    here = Balance.objects.filter(
+        near, on_hand__gt=0, lot__retired_at=None, lot__part__retired_at=None, lot__condition=Condition.NEW
+    )
     here = here.filter(**{RING + name: value for name, value in of_it.items()})
     lapsed = lapsed_by_balance()
     entries: dict[str, tuple[Any, ...]] = {}

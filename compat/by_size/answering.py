@@ -11,7 +11,7 @@ from django.db.models import Model
 from compat import rendering
 from compat.by_size import catalogue
 from compat.by_size.findings import Shown, findings_of, miss_of, mm, size, standard, what
-from compat.engineering.answers import Finding
+from compat.engineering.answers import Finding, warn
 from compat.engineering.by_size.judging import Judged, ways_of
 from compat.engineering.by_size.measures import KINDS as PART_KINDS
 from compat.engineering.by_size.measures import MEASURES, Wanted
@@ -84,7 +84,10 @@ def look(wanted: Wanted) -> Found:
             drawers=drawers.get(key, ()),
         )
         rows.append(row)
-    return Found(wanted, tuple(rows), tuple(findings_of(wanted, shown, cut=cut)))
+    found = findings_of(wanted, shown, cut=cut)
+    if shown.same and parts[shown.same[0].part.key].retired_at is not None:
+        found.append(warn("size_retired", part=names[shown.same[0].part.key]))
+    return Found(wanted, tuple(rows), tuple(found))
 
 
 def document(found: Found, *, drawers: bool) -> dict[str, Any]:

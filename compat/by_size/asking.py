@@ -8,7 +8,7 @@ from typing import Any
 from compat import texts
 from compat.by_size.answering import Found, look
 from compat.engineering.by_size.judging import ways_of
-from compat.engineering.by_size.measures import KINDS, MEASURES, Reading, Wanted
+from compat.engineering.by_size.measures import ANY_PITCH_MM, KINDS, MEASURES, Reading, Wanted
 from compat.engineering.by_size.text import read
 from compat.engineering.by_size.tokens import TextError
 from compat.engineering.seals.sizes import SizeError, ring_called
@@ -42,12 +42,13 @@ def _wanted(asked: Asked) -> Wanted:
     if "pitch_mm" in sizes or "threads_per_inch" in sizes:
         said["pitch_mm"] = Reading(sizes.get("pitch_mm") or MM_PER_INCH / sizes["threads_per_inch"])
     kinds = (asked["kind"],) if "kind" in asked else ()
+    thread = _thread(sizes["thread"]) if "thread" in sizes else None
+    hand = _hand(thread, sizes.get("hand"))
+    if thread is not None and thread.coarse_taken:
+        # A diameter alone leaves the pitch open: of a nut in the hand nobody knows that it is a coarse one.
+        said["thread_mm"], thread = Reading(thread.nominal_mm, ANY_PITCH_MM), None
     wanted = Wanted(
-        kinds=kinds,
-        said=said,
-        thread=_thread(sizes["thread"]) if "thread" in sizes else None,
-        dash=_dash(sizes["size"]) if "size" in sizes else "",
-        hand=sizes.get("hand"),
+        kinds=kinds, said=said, thread=thread, dash=_dash(sizes["size"]) if "size" in sizes else "", hand=hand
     )
     if not any(ways_of(kind, wanted) for kind in kinds or KINDS):
         raise invalid("sizes", "no part of that kind can have these sizes: is a unit or a name wrong?")
@@ -62,9 +63,19 @@ def _reading(told: Mapping[str, float], tolerance: float | None) -> Reading:
 
 def _thread(text: str) -> Thread:
     try:
-        return parse(text)
+        thread = parse(text)
     except ThreadError as refused:
         raise _refused("sizes.thread", refused.code, why_unreadable(refused, part="nut")) from None
+    if thread.starts > 1:
+        raise invalid("sizes.thread", "no part of the catalogue has a thread of several starts")
+    return thread
+
+
+def _hand(thread: Thread | None, told: str | None) -> str | None:
+    written = thread.hand if thread else None
+    if told and written and told != written:
+        raise invalid("sizes.hand", f"contradicts the thread, which says {written}")
+    return told or written
 
 
 def _dash(text: str) -> str:

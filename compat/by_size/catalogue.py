@@ -93,7 +93,7 @@ def _parts(kind: str, possible: Sequence[Way], roles: set[str]) -> list[Known]:
         elif any(measure in way for way in possible):
             names[measure] = f"read_{measure}"
             rows = rows.annotate(**{names[measure]: _sum(column)})
-    if roles:
+    if roles and kind == "washer":
         rows = rows.filter(role__in=roles)
     threads = list(rows.order_by().values_list("thread", flat=True).distinct()) if kind == "nut" else []
     rows = rows.filter(reduce(or_, (_within(kind, way, names, threads) for way in possible)))

@@ -6,13 +6,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from compat.engineering.answers import Finding, ask, note, stop, warn
-from compat.engineering.by_size.judging import Judged, Known, ways_of
+from compat.engineering.by_size.judging import Judged, Known, reach, ways_of
 from compat.engineering.by_size.measures import MEASURES, Wanted
 from compat.engineering.by_size.telling import alike, has_ring, rings_of, telling
 from compat.engineering.threads.designation import ThreadError
 from compat.engineering.units import Range
 from compat.texts.by_size import OF_KIND, WHAT
 
+# Two of these must be read before one part of a kind can be named; of the others any two. A nut has rules of its own.
+LEAST_READ = {
+    "shim": ("od_mm", "thickness_mm"),
+    "oring": ("id_mm", "section_mm", "od_mm"),
+}
+# The most that a reading may be off where parts lie closer than a caliper reads, mm.
+ROUGH = {("shim", "thickness_mm"): 0.02}
 MOST_TOLD = 4  # pairs of parts that the findings speak of
 MOST_RINGS = 3
 THIN = ("thickness_mm", "section_mm")
@@ -89,13 +96,31 @@ def _some(wanted: Wanted, shown: Shown, sizes: Sequence[Judged]) -> list[Finding
     if shown.differ:
         count = sum(one.part.size == best.part.size for one in shown.same)
         found.append(warn("size_same_but", count=count, what=" and ".join(shown.differ)))
+    found += _unread(wanted, best)
     if best.part.kind == "nut":
-        found += _threads(wanted, shown, best)
+        found += [*_threads(wanted, shown, best), *_hand(wanted)]
     if best.part.kind == "oring":
         known = [one.part for one in shown.same if one.part.kind == "oring"]
         if rings := [dash for dash in _rings(wanted) if not has_ring(known, dash)]:
             found.append(ask("size_as568_also", "as568", sizes=", ".join(rings[:MOST_RINGS])))
     return found
+
+
+def _unread(wanted: Wanted, best: Judged) -> list[Finding]:
+    """What must be read before one part can be named: two sizes of it, each more closely than parts differ."""
+    kind, way = best.part.kind, best.way
+    if kind == "nut" or wanted.dash:
+        return []
+    least = LEAST_READ.get(kind, tuple(best.part.sizes))
+    if sum(name in way for name in least) < 2:
+        missing = [what(kind, name) for name in least if name not in way]
+        return [ask("size_one_reading", missing=" or ".join(missing[:2]))]
+    rough = [name for name, one in way.items() if one.spread(name) > ROUGH.get((kind, name), reach(kind, name, one))]
+    return [ask("size_read_closer", what=what(kind, name), error=way[name].spread(name)) for name in rough[:1]]
+
+
+def _hand(wanted: Wanted) -> list[Finding]:
+    return [] if wanted.hand else [ask("size_hand_unsaid", "trade")]
 
 
 def _told(shown: Shown, best: Judged, other: Judged) -> Finding:
@@ -116,7 +141,7 @@ def _threads(wanted: Wanted, shown: Shown, best: Judged) -> list[Finding]:
         return []
     if "pitch_mm" not in best.way:
         return [ask("size_pitch_unread", "trade")]
-    if "id_mm" in best.way or "id_mm" not in best.part.sizes:
+    if "id_mm" not in best.part.sizes:
         return []
     try:
         others = alike(best.part.thread)
@@ -125,6 +150,9 @@ def _threads(wanted: Wanted, shown: Shown, best: Judged) -> list[Finding]:
     # Those of the catalogue are told apart above.
     listed = {one.part.thread for one in shown.same}
     others = [(thread, bore) for thread, bore in others if thread.name not in listed]
+    if (read := best.way.get("id_mm")) is not None:
+        seen = Range.around(read.mm, read.spread("id_mm"))
+        others = [(thread, bore) for thread, bore in others if bore.touches(seen)]
     if not others:
         return []
     bores = ", ".join(f"{thread.name} {size('nut', 'id_mm', bore)} mm" for thread, bore in others)

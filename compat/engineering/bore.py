@@ -12,6 +12,7 @@ from compat.engineering.roundness import (
     FORM_MM,
     GROWN_MM,
     DiameterReading,
+    Shape,
     are_plausible,
     form_findings,
     limit_findings,
@@ -58,7 +59,7 @@ def bore(told: Bore) -> Answer:
     if told.nominal_mm is not None:
         values["wear_mm"] = shape.largest - told.nominal_mm
     findings.append(note("three_lobes_unseen", "trade"))
-    findings += [*_under(told), *_limit(told, shape.largest, values), *form_findings(shape, _allowed(told))]
+    findings += [*_under(told), *_limit(told, shape, values), *form_findings(shape, _allowed(told))]
     return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
 
 
@@ -79,7 +80,8 @@ def _allowed(told: Bore) -> float:
     return max(told.max_diameter_mm.high - told.nominal_mm.low, 0.0)
 
 
-def _limit(told: Bore, largest: Range, values: dict[str, Any]) -> list[Finding]:
+def _limit(told: Bore, shape: Shape, values: dict[str, Any]) -> list[Finding]:
+    largest = shape.largest
     found: list[Finding] = []
     if told.max_diameter_mm is not None:
         most = told.max_diameter_mm
@@ -96,14 +98,21 @@ def _limit(told: Bore, largest: Range, values: dict[str, Any]) -> list[Finding]:
     elif told.on_it is None:
         return [ask("bore_limit_missing", "trade")]
     if told.on_it is not None:
-        found += _band(told, largest, values)
+        found += _band(told, shape, values)
     return found
 
 
-def _band(told: Bore, largest: Range, values: dict[str, Any]) -> list[Finding]:
-    """The band in the bore at its largest: what decides there, and how much further it can follow."""
+def _band(told: Bore, shape: Shape, values: dict[str, Any]) -> list[Finding]:
+    """The band from the smallest to the largest of the bore: what decides, and how much further it can follow."""
+    largest = shape.largest
     assert told.on_it is not None
-    answer = band(replace(told.on_it, bore_mm=largest, bore_wear_diametral_mm=Range.exact(0.0)))
+    answer = band(
+        replace(
+            told.on_it,
+            bore_mm=Range(shape.smallest.low, largest.high, largest.nominal),
+            bore_wear_diametral_mm=Range.exact(0.0),
+        )
+    )
     left = answer.values["wear_left_mm"]
     if left is not None and told.max_diameter_mm is None:
         values |= {"wear_left_mm": left, "limit_mm": Range.exact(largest.nominal) + left}

@@ -16,6 +16,7 @@ from compat.engineering.seals.offers import Offer, StockedRing, in_order, offers
 from compat.engineering.seals.search import rank
 from compat.engineering.seals.shelf_life import POLICIES, State, shelf_life_findings
 from compat.engineering.seals.sizes import known
+from compat.engineering.units import Range
 
 QUESTION = "rings-for-gland"
 DOUBTS = ("ring_tolerances_unknown", "ring_size_contradicts")
@@ -125,8 +126,10 @@ def _inches(gland: Gland, motion: str) -> Finding | None:
     """A gland that takes no ring of AS568 as it is told, and takes one if it was measured in inches."""
     rings = list(known().values())
     sizes = Rings.of(*rings)
-    told = {one.name: getattr(gland, one.name) for one in fields(gland) if one.name != "kind"}
-    scaled = Gland(gland.kind, **{name: size and size.times(INCH) for name, size in told.items()})
+    told: dict[str, Any] = {
+        one.name: size.times(INCH) for one in fields(gland) if isinstance(size := getattr(gland, one.name), Range)
+    }
+    scaled = replace(gland, **told)
     if rank(sizes, gland, motion, 1) or not (best := rank(sizes, scaled, motion, 1)):
         return None
     data = {"seat_mm": nominal_seat(gland)[0], "id_mm": rings[best[0].index].id_mm.nominal}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from compat.engineering.answers import Answer, Finding, ask, note, warn
+from compat.engineering.answers import Answer, Finding, ask, note
 from compat.engineering.threads import pairing, tables
 from compat.engineering.threads.designation import MM_PER_INCH, Form
 from compat.engineering.threads.identify import (
@@ -146,7 +146,7 @@ def _twins(found: list[Candidate], part: str) -> list[Finding]:
         return []
     thread = found[0].thread
     if thread.form is Form.UNIFIED and (thread.size, thread.threads_per_inch) in tables.WHITWORTH_TWINS:
-        return [warn("whitworth_twin", "trade", part=part, thread=thread.name)]
+        return [ask("whitworth_twin", "trade", part=part, thread=thread.name)]
     return []
 
 

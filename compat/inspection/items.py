@@ -68,7 +68,9 @@ def _band(asked: Asked) -> Item:
     shape, doubts = _shape(bore)
     sizes = dict(told)
     if shape is not None:
-        sizes |= {"bore_mm": shape.largest, "bore_wear_diametral_mm": Range.exact(0.0)}
+        # Squeezed least where the bore is largest, most where it is smallest.
+        whole = Range(shape.smallest.low, shape.largest.high, shape.largest.nominal)
+        sizes |= {"bore_mm": whole, "bore_wear_diametral_mm": Range.exact(0.0)}
     elif nominal is not None and not bore.get("readings"):
         sizes["bore_mm"] = nominal
     answer = _with(seal_questions.ask_band(sizes), doubts, "bore_not_sure")
@@ -81,7 +83,7 @@ def _band(asked: Asked) -> Item:
             wanted = replacements.ring(band.energiser, oil.get("fluid"), oil.get("temperature_c"))
             found += replacements.on_shelf(wanted)
         if nominal is not None and mend is not None and "band" in mend:
-            found += replacements.on_shelf(replacements.band(nominal))
+            found += replacements.on_shelf(replacements.band(nominal, band.band_thickness_mm))
         return found
 
     return Item("band", answer, read, offered, None if mend is None else note(MENDED[mend], "trade", item="band"))

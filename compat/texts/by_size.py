@@ -28,6 +28,12 @@ TEXTS: dict[str, str] = {
     "size_more_match": "{count} more sizes match: read one more size, or say what kind of part it is.",
     "size_hand_open": "{part} has a left-hand thread, {other} a right-hand one: try which way it turns, and say it.",
     "size_not_on_file": "The {what} of {part} is not on file, so it was not compared: measure one from its bag.",
+    "size_one_reading": "One size does not name a part: measure {missing} too.",
+    "size_read_closer": (
+        "The {what} was read to within {error:g} mm, and other parts lie as near: read it more closely (micrometer)."
+    ),
+    "size_hand_unsaid": "Try which way it turns: a left-hand nut looks like any other.",
+    "size_retired": "{part} is retired: it is not handed out any more.",
     "size_pitch_unread": "Gauge the pitch: the size of a nut alone says nothing of its thread.",
     "size_threads_alike": (
         "A pitch gauge takes {other} for {part} ({thread}): measure the bore; {thread} has {one} mm, {bores}."

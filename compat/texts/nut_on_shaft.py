@@ -23,6 +23,7 @@ TEXTS: dict[str, str] = {
     ),
     "series_missing": "{text!r} on the {part} could be unified or Whitworth: write UNC, UNF or UNEF if it is unified.",
     "series_contradicts_pitch": "{text!r} on the {part}: that number of threads per inch is not {series}. Gauge it.",
+    "metric_series_contradicts": "{text!r} on the {part}: that pitch is no {series} one of its diameter. Gauge it.",
     "class_is_a_pair": "{text!r} on the {part} names the classes of two parts: write only that of the {part}.",
     "class_not_for_part": (
         "Class {tolerance_class} cannot belong to the {part}: capital letters are nuts, small shafts."

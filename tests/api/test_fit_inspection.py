@@ -70,8 +70,8 @@ def test_sound_parts_are_reused_and_each_answer_is_that_of_its_own_question(tune
         "shaft": "reuse",
     }
     assert found["shaft"]["answer"] == asked(tuner, "shaft", SHAFT)
-    # The band is judged in the bore that was read, at its largest: 46.045 to 46.055.
-    worn = {**BAND, "bore_mm": {"min": 46.045, "max": 46.055}, "bore_wear_diametral_mm": 0}
+    # The band is judged in the whole bore that was read: 46.005 to 46.055, at its largest 46.05.
+    worn = {**BAND, "bore_mm": {"min": 46.005, "max": 46.055, "nominal": 46.05}, "bore_wear_diametral_mm": 0}
     assert found["band"]["answer"]["values"] == asked(tuner, "band", worn)["values"]
 
 

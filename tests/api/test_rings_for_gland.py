@@ -9,6 +9,7 @@ import pytest
 from compat.engineering.seals.search import Reach
 from compat.engineering.seals.sizes import known
 from inventory.catalogue.models import Part
+from inventory.common import clock
 from inventory.holds.requests import Wanted
 from inventory.stock.models import Condition, Lot
 from tests import factories
@@ -389,3 +390,17 @@ def test_what_cannot_be_read_is_refused_at_its_field(lead: Caller, change: Json,
 @pytest.mark.parametrize("name", ["gland", "motion"])
 def test_gland_and_motion_are_required(lead: Caller, name: str) -> None:
     assert fields(problem(lead.ask("/fit/rings-for-gland", without(ASKED, name)), 400, "invalid")) == {name}
+
+
+def test_a_retired_ring_is_not_offered(lead: Caller) -> None:
+    part = ring("OR-222")
+    put(part)
+    assert offered(search(lead)) == ["OR-222"]
+    Part.objects.update(retired_at=clock.now())
+    assert offered(search(lead)) == []
+
+
+def test_a_face_gland_that_no_ring_fits_is_an_answer(lead: Caller) -> None:
+    face = {"kind": "face", "depth_mm": 2.7, "inner_mm": 35.4, "outer_mm": 44.8, "pressure_from": "inside"}
+    answer = asked(lead, "rings-for-gland", {"gland": face, "motion": "static"})
+    assert answer["verdict"] == "does_not_fit"

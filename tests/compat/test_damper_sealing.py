@@ -83,7 +83,11 @@ def test_the_shaft_has_its_nominal_size_and_both_limits() -> None:
 
 def test_the_seal_heads_ring_slides_on_the_shaft_in_the_models_oil() -> None:
     assert rod_gland_request(WHOLE) == {
-        "ring": {"id_mm": 11.6, "section_mm": 2.4},
+        # Nominal lengths of a model are never exact: 1 % of the diameter, 0.1 mm of the section.
+        "ring": {
+            "id_mm": {"min": 11.484, "max": 11.716, "nominal": 11.6},
+            "section_mm": {"min": 2.3, "max": 2.5, "nominal": 2.4},
+        },
         "gland": {
             "kind": "rod",
             "rod_mm": {"min": 11.97, "max": 12.0, "nominal": 12.0},
@@ -133,7 +137,7 @@ LEFT = {
     "band": {"band_od_missing", "band_wear_missing", "bore_wear_missing"},
     "bore": {"diameters_missing"},
     "shaft": {"diameters_missing", "runout_missing", "surface_missing"},
-    "oring": {"reused_unknown", "compound_missing"},
+    "oring": {"reused_unknown", "compound_missing", "squeeze_may_be_little"},
     "torque": {"prevailing_unknown", "nut_factor_unknown", "shaft_strength_unknown", "engagement_unknown"},
 }
 

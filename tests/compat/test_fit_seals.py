@@ -133,11 +133,18 @@ def test_rings_on_the_shelf_that_fit_the_gland_stand_below_the_answer(clerk: Cli
 
 
 def test_a_ring_of_the_catalogue_fills_in_its_size_and_the_model_its_gland(clerk: Client) -> None:
-    factories.oring(number="OR-2.4", ring_id_mm=11.6, section_mm=2.4, ring_id_tolerance_mm=0.1, compound="FKM")
+    factories.oring(
+        number="OR-2.4",
+        ring_id_mm=11.6,
+        section_mm=2.4,
+        ring_id_tolerance_mm=0.1,
+        section_tolerance_mm=0.05,
+        compound="FKM",
+    )
     gland = {"groove_mm": 16, "width_mm": 3.4, "ring": {"size": "111"}}
     saved_damper({**damper_document(), "shaft": {"diameter_mm": 12}, "rod_gland": gland})
     page = clerk.get(address("oring"), {"damper": "HA-46", "part": "OR-2.4"}).content.decode()
-    assert 'value="11.6 \u00b10.1"' in page and 'value="2.4"' in page
+    assert 'value="11.6 \u00b10.1"' in page and 'value="2.4 \u00b10.05"' in page
     assert "OR-2.4, not measured" in page and "HA-46, not measured" in page
     # The model's own ring, by its size, gives way to the one that was chosen.
     assert 'value="111"' not in page

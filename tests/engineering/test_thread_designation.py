@@ -77,6 +77,8 @@ def test_unified_threads(written: str) -> None:
         ("1/4-20", "series_missing"),
         ("1/2", "series_missing"),
         ("1/2-20 UNC", "series_contradicts_pitch"),
+        ("M10x1.5 fine", "metric_series_contradicts"),
+        ("M10x1.25 coarse", "metric_series_contradicts"),
         ("1/2-14 UNF", "pitch_not_standard"),
         ("M12x1.25-6H/6g", "class_is_a_pair"),
         ("M16xPh3P2", "thread_not_understood"),

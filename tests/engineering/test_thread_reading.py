@@ -114,7 +114,7 @@ def test_a_neighbour_within_twice_the_errors_is_asked_about() -> None:
 def test_what_is_said_of_a_reading(told: dict[str, float], code: str) -> None:
     answer = thread_reading("shaft", **told)
     assert code in codes(answer)
-    assert answer.verdict is (Verdict.FITS if code in {"one_thread_matches", "whitworth_twin"} else Verdict.CANNOT_TELL)
+    assert answer.verdict is (Verdict.FITS if code in {"one_thread_matches"} else Verdict.CANNOT_TELL)
 
 
 @pytest.mark.parametrize(

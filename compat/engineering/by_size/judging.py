@@ -181,6 +181,9 @@ def _miss(part: Known, way: Way, outside: tuple[str, ...]) -> str | None:
 def _miss_of_nut(part: Known, way: Way, outside: tuple[str, ...]) -> str | None:
     if len(outside) == 1:
         return MISSES["thread_mm" if outside == ("id_mm",) else outside[0]]
+    # The bore goes with the pitch: of one diameter both differ together.
+    if set(outside) == {"pitch_mm", "id_mm"}:
+        return "pitch"
     pitch = way.get("pitch_mm")
     if pitch is None or {"height_mm"} & set(outside):
         return None

@@ -37,6 +37,7 @@ class Token:
 _N = r"(?:\d{1,5}(?:[.,]\d{1,6})?|[.,]\d{1,6})"
 _END = r"(?![\d.,]*\d)"  # not the middle of a longer number
 _FRACTION = r"\d{1,2}/\d{1,2}"
+_VULGAR = re.compile(r"(?<=\d)(?=[¼½¾⅐-⅞])")  # 1¼ is one and a quarter, not eleven quarters
 _UN = r"un(?:ef|c|f)?"
 _2B = r"(?:\s*-?\s*[123][ab](?![a-z]))?"
 _W = r"(?<![^\W\d_])", r"(?![^\W\d_])"  # a word may touch a number, as in 19AF, but no other word
@@ -65,7 +66,7 @@ _SORTS: tuple[tuple[str, str], ...] = (
     ("dash", rf"as\s?568\s?[a-c]?\s*-?\s*\d{{1,3}}{_END}|(?<![\w.,\"])(?<!\w\s)-\d{{3}}{_END}(?!\s*(?:mm|x))"),
     ("within", rf"(?:±|\+\s*/?\s*-|(?:tolerance|tol|within)\s)\s*{_N}{_END}(?:\s*mm)?"),
     ("range", rf"\d{{1,5}}(?:[.,]\d{{1,6}})?\s*(?:\.\.\.?|…|–|-|\bto\b)\s*\d{{1,5}}(?:[.,]\d{{1,6}})?{_END}"),
-    ("fraction", rf"{_FRACTION}{_END}\s*(?:\"|in(?:ch(?:es)?)?{_W[1]})?"),
+    ("fraction", rf"(?:\d{{1,2}}\s+)?{_FRACTION}{_END}(?!\s*-\s*\d)\s*(?:\"|in(?:ch(?:es)?)?{_W[1]})?"),
     ("number", rf"{_N}{_END}\s*(?:mm{_W[1]}|\"|in(?:ch(?:es)?)?{_W[1]}(?!\s+dia)|thou{_W[1]})?"),
     ("kind", _any(words.KIND_WORDS)),
     ("label", _any(words.LABEL_WORDS)),
@@ -89,7 +90,7 @@ def tokens(text: str) -> list[Token]:
     """The pieces of a text in their order. Raises TextError where it is empty, too long, or has a word nobody knows."""
     if len(text) > LONGEST:
         raise TextError("text_too_long", most=LONGEST)
-    plain = unicodedata.normalize("NFKC", text).lower()
+    plain = unicodedata.normalize("NFKC", _VULGAR.sub(" ", text)).lower()
     plain = " ".join(plain.translate(_AS_TYPED).replace("''", '"').split())
     if not plain:
         raise TextError("text_empty")
@@ -116,14 +117,18 @@ def number(text: str) -> float:
 
 def _value(sort: str, text: str) -> Any:
     if sort in _WORDS:
-        return next(value for pattern, value in _WORDS[sort] if pattern.fullmatch(text))
+        for pattern, value in _WORDS[sort]:
+            if pattern.fullmatch(text):
+                return value
+        # A word that is only one before another word.
+        raise TextError("text_not_understood", word=text)
     if sort == "number":
         return number(re.match(_N, text)[0]) * _unit(text)  # type: ignore[index]  # the sort begins so
     if sort == "fraction":
-        top, bottom = (float(part) for part in re.findall(r"\d+", text))
+        *whole, top, bottom = (float(part) for part in re.findall(r"\d+", text))
         if not bottom:
             raise TextError("text_not_understood", word=text)
-        return top / bottom * MM_PER_INCH
+        return (sum(whole) + top / bottom) * MM_PER_INCH
     if sort == "range":
         low, high = (number(part) for part in re.findall(r"\d+(?:[.,]\d+)?", text))
         return low, high

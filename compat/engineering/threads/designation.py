@@ -85,7 +85,7 @@ def parse(text: str) -> Thread:
     Takes `M12x1.25`, `M12 x 1,25`, `M12-1.25 LH`, `M12x1.25-6g`, `M12` (coarse), `M16xPh3P1.5` (two starts),
     `1/2-20 UNF-2B`. Raises ThreadError: `thread_not_understood`, `thread_form_missing`, `thread_form_unknown`,
     `diameter_not_standard`, `pitch_not_standard`, `pitch_ambiguous`, `pitch_is_per_inch`, `class_is_a_pair`,
-    `series_missing`, `series_contradicts_pitch`.
+    `series_missing`, `series_contradicts_pitch`, `metric_series_contradicts`.
     """
     written = unicodedata.normalize("NFKC", text).replace("×", "x").replace("–", "-").replace("⁄", "/").strip()
     written = re.sub(r"(?<=\d),(?=\d)", ".", written)
@@ -133,6 +133,9 @@ def _metric(body: str, hand: str | None, text: str) -> Thread:
             pitch, coarse_taken = coarse, True
         else:
             pitch = float(said)
+            series = (found[4] or "").strip().lower()
+            if series and (pitch == coarse) is not (series == "coarse"):
+                raise ThreadError("metric_series_contradicts", text=text, series=series)
     else:
         raise ThreadError("thread_not_understood", text=text)
     usual = pitches_of(nominal)

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from compat import asking, damper_sealing, damper_values
+from compat.engineering.seals.listed import Listed, readings, standard_ring
+from compat.engineering.units import Range
 from compat.pages.blanks import Blank, initial_of, typed
 from compat.pages.document_paths import at, nested
 from compat.pages.fit.fit_forms import Question
@@ -129,20 +131,27 @@ def _shim(sizes: Document) -> Document:
 
 
 def _ring(sizes: Document) -> Document:
-    if sizes.get("size", "none") != "none":
-        ring: Document = {"size": sizes["size"]}
-    else:
-        ring = {
-            f"{name}_mm": _about(sizes[f"{outside}_mm"], sizes.get(f"{outside}_tolerance_mm"))
-            for name, outside in (("id", "ring_id"), ("section", "section"))
-        }
-    return {"ring": ring, "compound": sizes.get("compound"), "reused": False}
+    """The ring as the catalogue surely means it; one that contradicts itself, or whose tolerances nobody knows, is left
+    to be read."""
+    listed = Listed(
+        sizes["ring_id_mm"],
+        sizes["section_mm"],
+        sizes.get("ring_id_tolerance_mm"),
+        sizes.get("section_tolerance_mm"),
+        sizes.get("size", ""),
+    )
+    told: dict[str, Any] = {"compound": sizes.get("compound"), "reused": False}
+    meant = readings(listed)
+    if len(meant) > 1 or meant[0].doubt:
+        return told
+    ring = meant[0].ring
+    if standard_ring(listed) == ring:
+        return {**told, "ring": {"size": ring.size}}
+    return {**told, "ring": {"id_mm": _as_range(ring.id_mm), "section_mm": _as_range(ring.section_mm)}}
 
 
-def _about(size: float, tolerance: float | None) -> Any:
-    if tolerance is None:
-        return size
-    return {"min": size - tolerance, "max": size + tolerance, "nominal": size}
+def _as_range(size: Range) -> Document:
+    return {name: round(end, 3) for name, end in (("min", size.low), ("max", size.high), ("nominal", size.nominal))}
 
 
 MODEL: dict[str, Callable[[Document, Document, str], Document]] = {
