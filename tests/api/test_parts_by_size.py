@@ -72,7 +72,7 @@ def test_a_nut_whose_pitch_nobody_read_is_not_told_although_it_is_the_only_one(c
     answer = typed(clerk, "nut 19 across flats, 1.25")
     assert codes(answer, "measure") == {"size_threads_alike", "size_hand_unsaid"}
     assert "1/2-20 UNF" in answer["summary"]
-    assert typed(clerk, "nut M12x1.25")["verdict"] == "fits"
+    assert typed(clerk, "nut M12x1.25 right hand")["verdict"] == "fits"
 
 
 def test_a_size_that_is_not_on_file_leaves_the_answer_open(clerk: Caller) -> None:
