@@ -21,6 +21,7 @@ from tests.benchmarks.figures import Figure
 NAMES = (
     "fit_questions",
     "gland_search",
+    "size_search",
     "spacer_search",
     "bending",
     "plan_search",
