@@ -175,6 +175,14 @@ def stack(draw: random.Random) -> Json:
     return {**valve, "stacks": {"compression": _lines(draw, 44), "rebound": _lines(draw, 40)}}
 
 
+def inspection(draw: random.Random) -> Json:
+    """A whole stripped damper: bore, band, shaft, nut on shaft."""
+    on_it = {name: value for name, value in band(draw).items() if not name.startswith("bore")}
+    joint = {part: told for part, told in nut_on_shaft(draw).items() if part in ("shaft", "nut")}
+    oil = {"fluid": "mineral_oil", "temperature_c": 80}
+    return {"bore": bore(draw), "band": on_it, "shaft": shaft(draw), "joint": joint, "oil": oil}
+
+
 CASES: dict[str, Callable[[random.Random], Json]] = {
     "nut-on-shaft": nut_on_shaft,
     "thread-reading": thread_reading,

@@ -13,7 +13,7 @@ from typing import Any
 from unittest import mock
 
 from tests.benchmarks.figures import Figure
-from tests.benchmarks.fit_cases import CASES, Json
+from tests.benchmarks.fit_cases import CASES, Json, inspection
 from tests.benchmarks.plan_service import expect
 from tests.benchmarks.service import Service, serving
 
@@ -49,8 +49,9 @@ def run(seed: int) -> list[Figure]:
     bodies = {question: [case(draw) for _ in range(TIMES)] for question, case in CASES.items()}
     with tempfile.TemporaryDirectory() as name, serving(f"sqlite:///{Path(name) / 'shelf.sqlite3'}", quantity=1) as at:
         over_http = {question: _over_http(at, question, given[:REQUESTS]) for question, given in bodies.items()}
+        sheets, _ = _over_http(at, "inspection", [inspection(draw) for _ in range(REQUESTS)])
     _prepare()
-    figures = []
+    figures = _figures("inspection, five questions at once: over HTTP", sheets, API_MS, digits=1)
     for question, given in bodies.items():
         alone = _alone(question, given)
         asked, fitting = over_http[question]
