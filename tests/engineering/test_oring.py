@@ -111,6 +111,21 @@ def test_the_glands_of_an_open_table_take_their_rings(motion: str) -> None:
         assert "squeeze_too_much" not in codes(answer)
 
 
+def test_the_face_glands_of_an_open_table_take_their_rings() -> None:
+    """The same table's depths of face (axial) glands and the squeeze they give, between two faces."""
+    rows = {float(row["w"]): row for row in table("o-ring_static_gland_parameters.csv")}
+    for section, spread in ((1.78, 0.08), (2.62, 0.08), (3.53, 0.10), (5.33, 0.13), (6.99, 0.15)):
+        row = rows[section]
+        inner, width = 400.0, float(row["g_w_0"])
+        depth = Range.between(float(row["d_a_min"]), float(row["d_a_max"]))
+        gland = Gland("face", depth_mm=depth, inner_mm=exact(inner), outer_mm=exact(inner + 2 * width))
+        answer = oring(new(Ring(exact(inner), NEAR(section, spread)), gland))
+        squeeze = answer.values["squeeze_percent"]
+        assert squeeze.low == pytest.approx(float(row["sq_a_p_min"]), abs=1.6), section
+        assert squeeze.high == pytest.approx(float(row["sq_a_p_max"]), abs=1.6), section
+        assert "squeeze_too_little" not in codes(answer) and "squeeze_too_much" not in codes(answer)
+
+
 @given(
     size=st.sampled_from(sorted(known())),
     stretch=st.floats(-1, 8),
