@@ -98,7 +98,8 @@ def _some(wanted: Wanted, shown: Shown, sizes: Sequence[Judged]) -> list[Finding
         found.append(warn("size_same_but", count=count, what=" and ".join(shown.differ)))
     found += _unread(wanted, best)
     if best.part.kind == "nut":
-        found += [*_threads(wanted, shown, best), *_hand(wanted)]
+        hand_open = any(one.code == "size_hand_open" for one in found)
+        found += [*_threads(wanted, shown, best), *([] if hand_open else _hand(wanted))]
     if best.part.kind == "oring":
         known = [one.part for one in shown.same if one.part.kind == "oring"]
         if rings := [dash for dash in _rings(wanted) if not has_ring(known, dash)]:

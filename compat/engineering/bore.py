@@ -97,7 +97,7 @@ def _limit(told: Bore, shape: Shape, values: dict[str, Any]) -> list[Finding]:
             found.append(ask("bore_at_limit", "makers_limit", **data))
     elif told.on_it is None:
         return [ask("bore_limit_missing", "trade")]
-    if told.on_it is not None:
+    if told.on_it is not None and told.max_diameter_mm is None:
         found += _band(told, shape, values)
     return found
 

@@ -32,7 +32,7 @@ class DiameterReading:
 class Shape:
     """What the readings say, mm: the largest and smallest diameter, ovality (the largest difference between
     directions at one depth) and taper (the largest difference between the means of the depths). None where no depth
-    was read in two directions, or only one depth was read."""
+    was read in two directions, or fewer than LEAST_DEPTHS depths were read."""
 
     largest: Range
     smallest: Range
@@ -55,7 +55,7 @@ def shape_of(readings: Sequence[DiameterReading]) -> Shape | None:
         largest=_largest(diameters),
         smallest=_largest([one.times(-1) for one in diameters]).times(-1),
         ovality=_largest(ovality) if ovality else None,
-        taper=_difference(means) if len(means) > 1 else None,
+        taper=_difference(means) if _apart(depths) >= LEAST_DEPTHS else None,
     )
 
 

@@ -44,6 +44,7 @@ class Item:
     read: bool
     offered: Callable[[], list[Offered]] = list
     mend: Finding | None = None
+    needs: str = ""  # what must be told before anything on the shelf can be offered: oil or thread
 
     @property
     def verdict(self) -> Verdict:
@@ -86,7 +87,8 @@ def _band(asked: Asked) -> Item:
             found += replacements.on_shelf(replacements.band(nominal, band.band_thickness_mm))
         return found
 
-    return Item("band", answer, read, offered, None if mend is None else note(MENDED[mend], "trade", item="band"))
+    told_how = None if mend is None else note(MENDED[mend], "trade", item="band")
+    return Item("band", answer, read, offered, told_how, "" if oil.get("fluid") else "oil")
 
 
 def _shaft(asked: Asked) -> Item:
@@ -123,7 +125,7 @@ def _seal(asked: Asked) -> Item:
             found += replacements.on_shelf(replacements.seal_head(shaft["nominal_mm"]))
         return found
 
-    return Item("seal", answer, _was_read("seal", told), offered)
+    return Item("seal", answer, _was_read("seal", told), offered, needs="" if oil.get("fluid") else "oil")
 
 
 def _fitting(answer: Answer) -> list[Offered]:
@@ -150,14 +152,12 @@ def _joint(asked: Asked) -> Item:
     answer = questions.ask_nut_on_shaft(shaft, {"condition": "used", **nut}, None)
     read = any(part.get(name) is not None for part in (shaft, nut) for name in READ_OF_JOINT)
 
-    def offered() -> list[Offered]:
-        found, doubts = read_part("shaft", *(questions.gauged("shaft", shaft).get(name) for name in OF_SHAFT))
-        doubted = any(one.severity in (Severity.ASK, Severity.STOP) for one in doubts)
-        if doubted or found.thread is None or found.hand is None or shaft.get("end_condition") not in SOUND_ENDS:
-            return []
-        return replacements.on_shelf(replacements.nut(found.thread, found.hand))
-
-    return Item("joint", answer, read, offered)
+    found, doubts = read_part("shaft", *(questions.gauged("shaft", shaft).get(name) for name in OF_SHAFT))
+    doubted = any(one.severity in (Severity.ASK, Severity.STOP) for one in doubts)
+    thread, hand = found.thread, found.hand
+    if doubted or thread is None or hand is None or shaft.get("end_condition") not in SOUND_ENDS:
+        return Item("joint", answer, read, needs="thread")
+    return Item("joint", answer, read, lambda: replacements.on_shelf(replacements.nut(thread, hand)))
 
 
 def _shape(told: Asked) -> tuple[Shape | None, list[Finding]]:

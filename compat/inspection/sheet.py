@@ -8,7 +8,7 @@ from typing import Any
 from compat import rendering
 from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop
 from compat.inspection.items import MAKERS, Asked, Item
-from compat.texts.inspection import FIRST, ITEMS
+from compat.texts.inspection import FIRST, ITEMS, REUSED
 from inventory.common.errors import DomainError, FieldError
 
 QUESTION = "inspection"
@@ -25,7 +25,8 @@ def ask_inspection(asked: Asked) -> Answer:
 
     Values: `items`, one a part: `item`, `title`, `verdict` (reuse, replace, cannot_tell), `inspected`, `why`, `next`
     (what to measure), `answer` (the whole answer to its question), `mend` (what would make a band seal again, or
-    None), `replacements` (new parts on the shelf, with what is free and where).
+    None), `replacements` (new parts on the shelf, with what is free and where), `needs` (`oil` or `thread`, where that
+    must be told before anything is offered; else empty).
     """
     items = [_at(name, make, asked) for name, make in MAKERS.items()]
     findings: list[Finding] = []
@@ -48,6 +49,7 @@ def ask_inspection(asked: Asked) -> Answer:
                 "mend": None if item.mend is None else rendering.sentence(item.mend),
                 "answer": answered,
                 "replacements": item.offered() if item.read and item.verdict is not Verdict.FITS else [],
+                "needs": item.needs,
             }
         )
     sources = tuple(dict.fromkeys(key for item in items for key in item.answer.sources))
@@ -76,11 +78,11 @@ def _why(item: Item, answered: Mapping[str, Any]) -> tuple[str, list[str]]:
         return FIRST[item.name], [FIRST[item.name]]
     if item.verdict is Verdict.FITS:
         warned = [one["text"] for one in answered["findings"] if one["severity"] == "warn"]
-        return " ".join(["By the readings nothing speaks against it.", *warned]), []
+        return " ".join([REUSED.get(item.name, "By the readings nothing speaks against it."), *warned]), []
     deciding = "stop" if item.verdict is Verdict.DOES_NOT_FIT else "warn"
     found = [
         one["text"]
         for one in answered["findings"]
         if one["severity"] == deciding and (deciding == "stop" or one["measure"])
     ]
-    return found[0], following
+    return found[0], [text for text in following if text != found[0]]

@@ -32,7 +32,7 @@ TEXTS: dict[str, str] = {
     "size_read_closer": (
         "The {what} was read to within {error:g} mm, and other parts lie as near: read it more closely (micrometer)."
     ),
-    "size_hand_unsaid": "Try which way it turns: a left-hand nut looks like any other.",
+    "size_hand_unsaid": "Try which way it turns, and add right hand or left hand: both look the same.",
     "size_retired": "{part} is retired: it is not handed out any more.",
     "size_pitch_unread": "Gauge the pitch: the size of a nut alone says nothing of its thread.",
     "size_threads_alike": (

@@ -7,7 +7,14 @@ ITEMS = {
     "band": "The band and its O-ring",
     "shaft": "The shaft",
     "seal": "The ring in the seal head",
-    "joint": "Nut and thread",
+    "joint": "The nut",
+}
+
+# What no reading of a part tells.
+REUSED = {
+    "bore": "By the readings nothing speaks against it, if it is free of scores to eye and finger.",
+    "band": "By the readings nothing speaks against it, if neither is nicked, hard or torn.",
+    "seal": "By the readings nothing speaks against it, if it is neither nicked nor hard.",
 }
 
 TEXTS: dict[str, str] = {

@@ -51,8 +51,7 @@ TEXTS: dict[str, str] = {
     ),
     "diameters_missing": "Measure the diameter at three depths or more, in two directions each.",
     "too_few_depths": (
-        "Depths read that lie {apart_mm:g} mm apart: {depths}. Only {least} or more tell a taper: measure at more of "
-        "them."
+        "Read at {depths} depths {apart_mm:g} mm or more apart; a taper needs {least}: measure at more of them."
     ),
     "too_few_directions": (
         "At depth {depth_mm:g} mm the readings lie in one direction: measure {least}, at least 30 degrees apart, best "

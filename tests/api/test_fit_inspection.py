@@ -167,7 +167,7 @@ def test_a_damper_model_tells_what_is_not_told_and_nothing_of_it_is_a_reading(tu
     found = items(asked(tuner, "inspection", {**read, "band": {"measured_od_mm": 47.1}}))
     assert found["bore"]["verdict"] == "reuse"
     assert found["bore"]["answer"]["values"]["limit_mm"]["nominal"] == 46.08
-    assert found["shaft"]["verdict"] == "cannot_tell" and "run-out" in found["shaft"]["next"][0]
+    assert found["shaft"]["verdict"] == "cannot_tell" and "run-out" in found["shaft"]["why"]
     assert found["band"]["answer"]["values"]["squeeze_percent"] is None
     told = {**read, "bore": {"readings": READINGS, "max_diameter_mm": 46.04}}
     assert items(asked(tuner, "inspection", told))["bore"]["verdict"] == "replace"

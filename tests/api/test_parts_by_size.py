@@ -46,7 +46,6 @@ def test_a_nut_by_its_flats_and_pitch_is_not_told_from_the_inch_nut_until_its_bo
     assert matches(answer) == {"M125": "is", "LEFT": "is", "HALF": "is", "M15": "pitch"}
     assert codes(answer, "measure") == {
         "size_hand_open",
-        "size_hand_unsaid",
         "size_measure",
         "size_threads_alike",
     }

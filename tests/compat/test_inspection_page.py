@@ -73,7 +73,7 @@ def test_a_left_hand_nut_is_only_offered_where_the_hand_is_known(tuner: Client) 
         "joint_nut_gauged_pitch_mm": "1.5",
     }
     page = tuner.post(address("inspection"), joint)
-    assert verdicts(page) == [("Replace", "Nut and thread")]
+    assert verdicts(page) == [("Replace", "The nut")]
     assert "NU-R" not in read(page) and "say its hand" in read(page)
     known = read(tuner.post(address("inspection"), {**joint, "joint_shaft_hand": "right"}))
     assert "NU-R" in known and "NU-L" not in known

@@ -307,3 +307,11 @@ def test_the_tuner_looks_and_changes_nothing(client: Browser) -> None:
 def test_a_lot_of_seals_shows_when_it_was_cured(desk: Browser) -> None:
     factories.stocked(factories.oring(number="OR-1"), 5, lot="L-OR", cure_date="2026-Q3")
     assert "cured 2026-Q3" in desk.get("/parts/OR-1").content.decode()
+
+
+def test_a_lot_past_its_shelf_life_is_named_on_its_parts_page(desk: Browser) -> None:
+    """NBR of 2010-Q1 is past 7 + 3 years of ISO 2230 in any year from 2021 on."""
+    ring = factories.oring(number="OR-1", compound="NBR")
+    factories.stocked(ring, 5, lot="L-OLD", cure_date="2010-Q1")
+    factories.stocked(ring, 5, lot="L-NEW", cure_date="2026-Q3")
+    assert desk.get("/parts/OR-1").content.decode().count("too old: do not fit") == 1

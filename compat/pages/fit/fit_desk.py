@@ -61,6 +61,8 @@ class Sitting:
         said = [f"{sizes} taken over, not measured; they are marked. Measure what decides."] if count else []
         if self.taking.asked.slug == "stack":
             said.append("The shims' thicknesses are nominal, with the tolerance of rolled strip.")
+        if self.taking.asked.slug == "oring" and self.taking.model is not None:
+            said.append(f"The gland is that of the seal head of {self.taking.model.code}; of its band ask by itself.")
         return " ".join(said)
 
 

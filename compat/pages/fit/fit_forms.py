@@ -13,7 +13,7 @@ from compat.pages.fit.joint_blanks import NUT_ON_SHAFT, THREAD_READING, TORQUE
 from compat.pages.fit.seal_blanks import BAND, BORE, CLEARANCE, ORING, SHAFT
 from compat.pages.fit.shim_blanks import FACE_SHIM, SPACER, stack_blanks
 
-STRIPPED, JOINT = "A stripped damper", "Threads and joint"
+STRIPPED, JOINT = "A stripped damper, an unknown part", "Threads and joint"
 SEALS, SHIMS = "Seals and wear", "Shims and stack"
 
 

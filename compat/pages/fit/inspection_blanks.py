@@ -14,7 +14,7 @@ from compat.pages.fit.seal_blanks import AS_READ, BAND, BORE, SHAFT, SIZE, words
 from inventory.api.damper_sealing import OILS
 
 BORE_PART, BAND_PART, SHAFT_PART = "The body's bore", "The band and its O-ring", "The shaft"
-SEAL_PART, OIL = "The ring in the seal head", "The oil"
+SEAL_PART, OIL = "The ring in the seal head", "Oil and heat, for every seal"
 SHAFT_THREAD, NUT_THREAD = "The shaft's thread", "The nut that was on it"
 
 
@@ -74,8 +74,8 @@ INSPECTION = (
     *_of(
         "oil",
         (
-            Blank("fluid", "Oil", "word", choices=words(OILS)),
-            Blank("temperature_c", "Hottest", "reading", unit="C"),
+            Blank("fluid", "Oil", "word", choices=words(OILS), first=True),
+            Blank("temperature_c", "Hottest", "reading", unit="°C", first=True),
         ),
         OIL,
     ),

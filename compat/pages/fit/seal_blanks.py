@@ -10,9 +10,9 @@ from compat.pages.blanks import Blank
 from inventory.api.damper_sealing import OILS
 
 RING, GLAND, FACE_GROOVE, DUTY = "The ring", "Its gland", "A face groove, if it is one", "What it does"
-PISTON, BAND_ITSELF, ENERGISER, WEAR = "Body and piston", "The band", "The O-ring under it", "Wear"
+PISTON, BAND_ITSELF, ENERGISER, WEAR = "Body and piston", "The band", "The energiser, the O-ring under the band", "Wear"
 SIZES, READ, BAND_IN_IT = "Sizes", "What was read", "The band in it, if the maker gives no limit"
-RUN_OUT, HOLE, PIN = "Run-out and surface", "The bore", "The shaft in it"
+RUN_OUT, HOLE, PIN, PAIR = "Run-out and surface", "The bore", "The shaft in it", "Both"
 WORDS = {
     "piston": "a piston's, in a bore",
     "rod": "a rod's, in a housing",
@@ -62,8 +62,8 @@ ORING = (
     ),
     Blank("motion", "The seal", "word", choices=words(MOTIONS), group=DUTY, first=True),
     Blank("fluid", "Seals against", "word", choices=words(OILS), group=DUTY, first=True),
-    Blank("temperature_c", "Hottest", "reading", unit="C", group=DUTY, first=True),
-    Blank("coldest_c", "Coldest", "reading", unit="C", group=DUTY),
+    Blank("temperature_c", "Hottest", "reading", unit="°C", group=DUTY, first=True),
+    Blank("coldest_c", "Coldest", "reading", unit="°C", group=DUTY),
 )
 
 
@@ -123,8 +123,6 @@ CLEARANCE = (
     Blank("bore_class", "or its class", "text", help="H5 to H11, as in H9.", group=HOLE, first=True, most=4),
     Blank("shaft_mm", "Shaft, as read", group=PIN, first=True),
     Blank("shaft_class", "or its class", "text", help="d to h, as in g6.", group=PIN, first=True, most=4),
-    Blank(
-        "nominal_mm", "Nominal diameter", "reading", unit="mm", help="That a class belongs to.", group=PIN, first=True
-    ),
-    Blank("most_clearance_mm", "Most play allowed", "length", help="In diameter.", group=PIN, first=True),
+    Blank("nominal_mm", "Nominal diameter", "reading", unit="mm", help="Of the classes.", group=PAIR, first=True),
+    Blank("most_clearance_mm", "Most play allowed", "length", help="In diameter.", group=PAIR, first=True),
 )
