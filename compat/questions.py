@@ -15,7 +15,7 @@ from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.stacks import stack
 from compat.engineering.thread_reading import thread_reading
 from compat.engineering.torque import UNITS, Joint, torque
-from compat.engineering.units import Range, um_to_mm
+from compat.engineering.units import MM_PER_INCH, Range, um_to_mm
 from compat.refusals import engine_errors, refuse_unreadable
 from inventory.common.errors import invalid
 from inventory.dampers.selectors import damper_called
@@ -168,7 +168,7 @@ def gauged(part: str, fields: Mapping[str, Any]) -> dict[str, Any]:
     if per_inch is not None:
         if given.get("gauged_pitch_mm") is not None:
             raise invalid(f"{part}.gauged_threads_per_inch", "give the pitch in mm or in threads per inch, not both")
-        given["gauged_pitch_mm"] = 25.4 / per_inch
+        given["gauged_pitch_mm"] = MM_PER_INCH / per_inch
     return given
 
 

@@ -11,7 +11,7 @@ from django.db.models import Q
 from compat.engineering.seals.compounds import COMPOUNDS, bears
 from compat.engineering.seals.listed import Listed, readings
 from compat.engineering.seals.ring import Ring
-from compat.engineering.seals.shelf_life import State, shelf_life
+from compat.engineering.seals.shelf_life import State, life_by_label
 from compat.engineering.threads.designation import Thread
 from compat.engineering.units import Range, um_to_mm
 from inventory.common.clock import today
@@ -123,10 +123,8 @@ def _contradicts_itself(row: dict[str, Any]) -> bool:
 def _age(row: dict[str, Any]) -> State | None:
     if row["lot__part__kind"] not in AGEING:
         return None
-    try:
-        return shelf_life(row["lot__part__oring__compound"], row["lot__cure_date"], today(), settings.SHELF_LIFE).state
-    except ValueError:  # a quarter that cannot be: the bag was misread
-        return State.UNKNOWN
+    compound, cured = row["lot__part__oring__compound"], row["lot__cure_date"]
+    return life_by_label(compound, cured, today(), settings.SHELF_LIFE).state
 
 
 def _near(column: str, size: Range) -> Q:

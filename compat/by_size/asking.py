@@ -12,8 +12,8 @@ from compat.engineering.by_size.measures import ANY_PITCH_MM, KINDS, MEASURES, R
 from compat.engineering.by_size.text import read
 from compat.engineering.by_size.tokens import TextError
 from compat.engineering.seals.sizes import SizeError, ring_called
-from compat.engineering.threads.designation import MM_PER_INCH, Thread, ThreadError, parse
-from compat.engineering.units import um_to_mm
+from compat.engineering.threads.designation import Thread, ThreadError, parse
+from compat.engineering.units import MM_PER_INCH, um_to_mm
 from compat.refusals import why_unreadable
 from inventory.common.errors import DomainError, FieldError, invalid
 

@@ -22,7 +22,6 @@ MOST_PERCENT = 30.0  # squeeze past which a band drags and its energiser sets; t
 ABSURD_PERCENT = -20.0  # no band and no bore differ so much: a reading is wrong
 LEAST_PERCENT, REJECT_PERCENT = 8.0, 5.0  # squeeze of the energiser; the reciprocating seal's least, and no seal
 APART_MM = 0.10  # by which a measured diameter may pass what the sizes allow before one of them is doubted
-INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True)

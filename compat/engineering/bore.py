@@ -81,45 +81,31 @@ def _allowed(told: Bore) -> float:
 
 
 def _limit(told: Bore, shape: Shape, values: dict[str, Any]) -> list[Finding]:
-    largest = shape.largest
-    found: list[Finding] = []
-    if told.max_diameter_mm is not None:
-        most = told.max_diameter_mm
-        values |= {"limit_mm": most, "wear_left_mm": most - largest}
-        if doubted := limit_findings(most, told.nominal_mm):
-            return doubted
-        if told.nominal_mm is not None and most.high < told.nominal_mm.low:
-            return [ask("bore_limit_under_nominal", "", max_mm=most.nominal, nominal_mm=told.nominal_mm.nominal)]
-        data = {"largest_mm": largest.nominal, "low_mm": largest.low, "high_mm": largest.high, "max_mm": most.nominal}
-        if largest.low > most.high:
-            found.append(stop("bore_worn_out", "makers_limit", **data))
-        elif largest.high > most.low:
-            found.append(ask("bore_at_limit", "makers_limit", **data))
-    elif told.on_it is None:
-        return [ask("bore_limit_missing", "trade")]
-    if told.on_it is not None and told.max_diameter_mm is None:
-        found += _band(told, shape, values)
-    return found
+    """The maker's limit where there is one; else what the band on it can follow."""
+    if told.max_diameter_mm is None:
+        return [ask("bore_limit_missing", "trade")] if told.on_it is None else _band(told.on_it, shape, values)
+    largest, most = shape.largest, told.max_diameter_mm
+    values |= {"limit_mm": most, "wear_left_mm": most - largest}
+    if doubted := limit_findings(most, told.nominal_mm):
+        return doubted
+    if told.nominal_mm is not None and most.high < told.nominal_mm.low:
+        return [ask("bore_limit_under_nominal", "", max_mm=most.nominal, nominal_mm=told.nominal_mm.nominal)]
+    data = {"largest_mm": largest.nominal, "low_mm": largest.low, "high_mm": largest.high, "max_mm": most.nominal}
+    if largest.low > most.high:
+        return [stop("bore_worn_out", "makers_limit", **data)]
+    return [ask("bore_at_limit", "makers_limit", **data)] if largest.high > most.low else []
 
 
-def _band(told: Bore, shape: Shape, values: dict[str, Any]) -> list[Finding]:
+def _band(on_it: Band, shape: Shape, values: dict[str, Any]) -> list[Finding]:
     """The band from the smallest to the largest of the bore: what decides, and how much further it can follow."""
-    largest = shape.largest
-    assert told.on_it is not None
-    answer = band(
-        replace(
-            told.on_it,
-            bore_mm=Range(shape.smallest.low, largest.high, largest.nominal),
-            bore_wear_diametral_mm=Range.exact(0.0),
-        )
-    )
-    left = answer.values["wear_left_mm"]
-    if left is not None and told.max_diameter_mm is None:
-        values |= {"wear_left_mm": left, "limit_mm": Range.exact(largest.nominal) + left}
+    answer = band(replace(on_it, bore_mm=shape.whole, bore_wear_diametral_mm=Range.exact(0.0)))
+    largest, left = shape.largest.nominal, answer.values["wear_left_mm"]
+    if left is not None:
+        values |= {"wear_left_mm": left, "limit_mm": Range.exact(largest) + left}
     verdict = verdict_of(answer.findings)
     if verdict is Verdict.DOES_NOT_FIT:
-        return [stop("bore_band_does_not_seal", "trade", largest_mm=largest.nominal)]
+        return [stop("bore_band_does_not_seal", "trade", largest_mm=largest)]
     if verdict is Verdict.CANNOT_TELL:
-        return [ask("bore_band_unsure", "trade", largest_mm=largest.nominal)]
+        return [ask("bore_band_unsure", "trade", largest_mm=largest)]
     assert isinstance(left, Range)
     return [warn("bore_band_follows", "trade", left_mm=left.low)] if left.low < 0.05 else []

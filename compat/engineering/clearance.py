@@ -7,12 +7,11 @@ from typing import Any
 
 from compat.engineering.answers import Answer, Finding, ask, stop
 from compat.engineering.limits_and_fits import hole_limits, shaft_limits
-from compat.engineering.units import Range
+from compat.engineering.units import MM_PER_INCH, Range
 
 QUESTION = "clearance"
 SOURCES = ("iso_286_1",)
 CAUTIONS = ("makers_instructions",)
-INCH = 25.4
 TIMES = 8  # by which two sizes of one joint never differ
 SAME = 0.15  # of a size, within which two agree once one is taken for inches
 
@@ -58,7 +57,7 @@ def clearance(told: BoreOnShaft) -> Answer:
 
 def _play(bore: Range, shaft: Range, most: float | None, values: dict[str, Any]) -> list[Finding]:
     for one, other, part in ((bore, shaft, "bore"), (shaft, bore, "shaft")):
-        if one.nominal * TIMES < other.nominal or abs(one.nominal * INCH / other.nominal - 1) < SAME:
+        if one.nominal * TIMES < other.nominal or abs(one.nominal * MM_PER_INCH / other.nominal - 1) < SAME:
             return [ask("size_looks_like_inches", "", part=part, size_mm=one.nominal)]
     play = bore - shaft
     values["clearance_mm"] = play

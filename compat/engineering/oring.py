@@ -11,11 +11,11 @@ from compat.engineering.seals.gland import Gland, Rings, seated
 from compat.engineering.seals.gland_readings import check, missing, narrow, shut, wall, with_width
 from compat.engineering.seals.limits import judge
 from compat.engineering.seals.ring import Ring
+from compat.engineering.units import MM_PER_INCH
 
 QUESTION = "oring"
 SOURCES = ("as568", "iso_3601_2")
 CAUTIONS = ("new_seals", "pressurised_gas", "makers_instructions")
-INCH = 25.4
 SAME_PERCENT = 12.0  # two sizes that agree so well once one is taken for inches
 
 
@@ -91,7 +91,7 @@ def _inches(ring: Ring, gland: Gland) -> Finding | None:
     """A ring and a gland that only agree if one of the two was typed in inches."""
     seat = {"piston": gland.groove_mm, "rod": gland.rod_mm, "face": gland.inner_mm}[gland.kind]
     assert seat is not None
-    for factor, which in ((INCH, "gland"), (1 / INCH, "ring")):
+    for factor, which in ((MM_PER_INCH, "gland"), (1 / MM_PER_INCH, "ring")):
         if abs(100 * (seat.nominal * factor / ring.id_mm.nominal - 1)) < SAME_PERCENT:
             data = {"seat_mm": seat.nominal, "id_mm": ring.id_mm.nominal}
             return ask(f"{which}_looks_like_inches", "", **data)

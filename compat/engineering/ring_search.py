@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, stop, verdict_of, warn
-from compat.engineering.oring import CAUTIONS, INCH, SOURCES
+from compat.engineering.oring import CAUTIONS, SOURCES
 from compat.engineering.seals.compounds import Service
 from compat.engineering.seals.gland import Gland, Rings, nominal_seat
 from compat.engineering.seals.gland_readings import check, missing, shut, with_width
@@ -16,7 +16,7 @@ from compat.engineering.seals.offers import Offer, StockedRing, in_order, offers
 from compat.engineering.seals.search import rank
 from compat.engineering.seals.shelf_life import POLICIES, State, shelf_life_findings
 from compat.engineering.seals.sizes import known
-from compat.engineering.units import Range
+from compat.engineering.units import MM_PER_INCH, Range
 
 QUESTION = "rings-for-gland"
 DOUBTS = ("ring_tolerances_unknown", "ring_size_contradicts")
@@ -127,7 +127,9 @@ def _inches(gland: Gland, motion: str) -> Finding | None:
     rings = list(known().values())
     sizes = Rings.of(*rings)
     told: dict[str, Any] = {
-        one.name: size.times(INCH) for one in fields(gland) if isinstance(size := getattr(gland, one.name), Range)
+        one.name: size.times(MM_PER_INCH)
+        for one in fields(gland)
+        if isinstance(size := getattr(gland, one.name), Range)
     }
     scaled = replace(gland, **told)
     if rank(sizes, gland, motion, 1) or not (best := rank(sizes, scaled, motion, 1)):

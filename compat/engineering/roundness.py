@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from compat.engineering.answers import Finding, ask
-from compat.engineering.units import Range
+from compat.engineering.units import MM_PER_INCH, Range
 
 LEAST_DEPTHS, LEAST_DIRECTIONS = 3, 2
 LEAST_TURN_DEG = 30.0  # between two readings that count as two directions
@@ -16,7 +16,6 @@ LIMIT_NEAR_MM = 0.5  # from the nominal diameter; no limit of wear lies further 
 FORM_MM = 0.1  # ovality or taper that is asked about where no limit is told
 GROWN_MM = 0.1  # by which a bore can be under its nominal diameter, or a shaft over it, and still be that part
 PLAUSIBLE_MM = 2.0  # from the nominal diameter; a reading further off is asked about
-INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +37,11 @@ class Shape:
     smallest: Range
     ovality: Range | None
     taper: Range | None
+
+    @property
+    def whole(self) -> Range:
+        """From the smallest to the largest diameter, mm; the largest is the nominal one."""
+        return Range(self.smallest.low, self.largest.high, self.largest.nominal)
 
 
 def shape_of(readings: Sequence[DiameterReading]) -> Shape | None:
@@ -76,8 +80,8 @@ def reading_findings(readings: Sequence[DiameterReading], nominal: Range | None)
     for one in readings:
         size = one.diameter_mm.nominal
         if (
-            abs(size * INCH - nominal.nominal) < PLAUSIBLE_MM
-            or abs(size / INCH - nominal.nominal) < PLAUSIBLE_MM / INCH
+            abs(size * MM_PER_INCH - nominal.nominal) < PLAUSIBLE_MM
+            or abs(size / MM_PER_INCH - nominal.nominal) < PLAUSIBLE_MM / MM_PER_INCH
         ):
             data = {"diameter_mm": size, "nominal_mm": nominal.nominal}
             return [*found, ask("reading_looks_like_inches", "", **data)]

@@ -107,9 +107,9 @@ def _runout(told: Shaft) -> list[Finding]:
     if most.nominal > RUNOUT_MOST_MM:
         return [ask("runout_limit_large", "trade", max_mm=most.nominal)]
     data = {"runout_mm": runout.nominal, "low_mm": runout.low, "high_mm": runout.high, "max_mm": most.nominal}
-    if told.runout_mm.low > told.max_runout_mm.high:
+    if runout.low > most.high:
         return [stop("shaft_bent", "makers_limit", **data)]
-    return [ask("runout_at_limit", "makers_limit", **data)] if told.runout_mm.high > told.max_runout_mm.low else []
+    return [ask("runout_at_limit", "makers_limit", **data)] if runout.high > most.low else []
 
 
 def _surface(told: Shaft) -> list[Finding]:

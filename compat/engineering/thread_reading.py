@@ -6,7 +6,7 @@ from typing import Any
 
 from compat.engineering.answers import Answer, Finding, ask, note
 from compat.engineering.threads import pairing, tables
-from compat.engineering.threads.designation import MM_PER_INCH, Form
+from compat.engineering.threads.designation import Form
 from compat.engineering.threads.identify import (
     OVER_THREADS,
     Candidate,
@@ -17,7 +17,7 @@ from compat.engineering.threads.identify import (
     separations,
 )
 from compat.engineering.threads.readings import CALIPER_MM, CRESTS_MM, Length, as_range
-from compat.engineering.units import Range
+from compat.engineering.units import MM_PER_INCH, Range
 
 QUESTION = "thread-reading"
 LEAST_MM, MOST_MM = CRESTS_MM

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 UM_PER_MM = 1000
+MM_PER_INCH = 25.4  # exact, by the international inch
 
 
 def um_to_mm(um: float) -> float:

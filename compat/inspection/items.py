@@ -70,8 +70,7 @@ def _band(asked: Asked) -> Item:
     sizes = dict(told)
     if shape is not None:
         # Squeezed least where the bore is largest, most where it is smallest.
-        whole = Range(shape.smallest.low, shape.largest.high, shape.largest.nominal)
-        sizes |= {"bore_mm": whole, "bore_wear_diametral_mm": Range.exact(0.0)}
+        sizes |= {"bore_mm": shape.whole, "bore_wear_diametral_mm": Range.exact(0.0)}
     elif nominal is not None and not bore.get("readings"):
         sizes["bore_mm"] = nominal
     answer = _with(seal_questions.ask_band(sizes), doubts, "bore_not_sure")
@@ -104,7 +103,7 @@ def _seal(asked: Asked) -> Item:
     shape, doubts = _shape(shaft)
     rod = shaft.get("nominal_mm") if not shaft.get("readings") else None
     if shape is not None:
-        rod = Range(shape.smallest.low, shape.largest.high, shape.largest.nominal)
+        rod = shape.whole
     gland = {"kind": "rod", "rod_mm": rod, "groove_mm": told.get("groove_mm"), "width_mm": told.get("width_mm")}
     # Whatever lies in a stripped damper has been used.
     body = {**oil, "gland": gland, "motion": told.get("motion"), "compound": told.get("compound"), "reused": True}

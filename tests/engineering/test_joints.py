@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from screw_thread_lib import Assembly
 
 from compat.engineering import joints
-from compat.engineering.threads.designation import MM_PER_INCH, parse
+from compat.engineering.threads.designation import parse
 from compat.engineering.threads.limits import external_limits, internal_limits
+from compat.engineering.units import MM_PER_INCH
 
 
 def areas(name: str) -> tuple[float, float, float]:

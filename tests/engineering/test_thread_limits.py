@@ -6,9 +6,9 @@ import pytest
 from screw_thread_lib.data import ASME_M_6g6H_dict, ASME_UN_2A2B_dict
 
 from compat.engineering.threads import tables
-from compat.engineering.threads.designation import MM_PER_INCH, Form, ThreadError, known_threads, parse
+from compat.engineering.threads.designation import Form, ThreadError, known_threads, parse
 from compat.engineering.threads.limits import external_limits, internal_limits, widest_external, widest_internal
-from compat.engineering.units import Range
+from compat.engineering.units import MM_PER_INCH, Range
 
 
 def ends(limit: Range) -> tuple[float, float]:

@@ -11,9 +11,10 @@ from screw_thread_lib.data import ASME_M_6g6H_dict, ASME_UN_2A2B_dict
 
 from compat.engineering.answers import Answer, Severity, Verdict
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
-from compat.engineering.threads.designation import MM_PER_INCH, Form, Thread, known_threads, parse
+from compat.engineering.threads.designation import Form, Thread, known_threads, parse
 from compat.engineering.threads.limits import external_limits, internal_limits
 from compat.engineering.threads.near_misses import ROOT_DEPTH, NearMiss, deepest_root, near_misses
+from compat.engineering.units import MM_PER_INCH
 from compat.texts import nut_on_shaft as texts
 
 OUTSIDE = {False: "6g", True: "2A"}

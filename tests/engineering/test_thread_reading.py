@@ -9,9 +9,9 @@ from screw_thread_lib.data import ASME_M_6g6H_dict, ASME_UN_2A2B_dict
 
 from compat.engineering.answers import Answer, Verdict
 from compat.engineering.thread_reading import thread_reading
-from compat.engineering.threads.designation import MM_PER_INCH, known_threads, parse
+from compat.engineering.threads.designation import known_threads, parse
 from compat.engineering.threads.limits import external_limits, internal_limits
-from compat.engineering.units import Range
+from compat.engineering.units import MM_PER_INCH, Range
 
 THREADS = known_threads()
 

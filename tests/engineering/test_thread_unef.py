@@ -6,8 +6,9 @@ import pytest
 from screw_thread_lib.data import ASME_UN_2A2B_dict
 
 from compat.engineering.threads import tables
-from compat.engineering.threads.designation import MM_PER_INCH, ThreadError, known_threads, parse, pitches_of
+from compat.engineering.threads.designation import ThreadError, known_threads, parse, pitches_of
 from compat.engineering.threads.limits import external_limits, internal_limits, widest_external, widest_internal
+from compat.engineering.units import MM_PER_INCH
 
 # Inches. Basic pitch and minor diameter: Machinery's Handbook, 31st edition, table 4c (UNEF, basic dimensions).
 BASIC = {

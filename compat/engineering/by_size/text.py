@@ -9,7 +9,8 @@ from itertools import islice, product
 from compat.engineering.by_size.measures import ANY_PITCH_MM, KINDS, Reading, Wanted, ways
 from compat.engineering.by_size.tokens import TextError, Token, tokens
 from compat.engineering.seals.sizes import known
-from compat.engineering.threads.designation import MM_PER_INCH, Thread, parse
+from compat.engineering.threads.designation import Thread, parse
+from compat.engineering.units import MM_PER_INCH
 
 MOST_NUMBERS = 6
 WIDEST_RANGE = 0.1  # of the middle; two numbers further apart are two sizes

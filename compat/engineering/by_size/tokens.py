@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from compat.engineering.by_size import words
-from compat.engineering.threads.designation import MM_PER_INCH
+from compat.engineering.units import MM_PER_INCH
 
 LONGEST = 120  # signs
 # Signs of books and phones as they are typed: times, slash, minus, hyphens, quotes and primes.

@@ -14,7 +14,7 @@ from compat.engineering.seals.gland import Gland, Rings
 from compat.engineering.seals.gland_readings import narrow, wall
 from compat.engineering.seals.listed import Listed, Reading, readings, standard_ring
 from compat.engineering.seals.search import Ranked, rank
-from compat.engineering.seals.shelf_life import ShelfLife, State, shelf_life
+from compat.engineering.seals.shelf_life import ShelfLife, State, life_by_label
 
 USABLE = (State.GOOD, State.SOON)
 # Of one ring the lot that ends soonest is taken first; of several rings the one whose best lot lasts.
@@ -121,7 +121,7 @@ def offers(
             *of_gland,
             *seat.findings,
             *narrow(gland, reading.ring.section_mm),
-            *_wall(gland, seat),
+            *wall(gland, seat.stretch, seat.crush),
             *_doubt(stocked, reading),
         )
         if verdict_of(sizes) is Verdict.DOES_NOT_FIT:
@@ -157,17 +157,6 @@ def _doubt(stocked: StockedRing, reading: Reading) -> list[Finding]:
     return [ask(reading.doubt, "as568", **data)]
 
 
-def _wall(gland: Gland, seat: Ranked) -> list[Finding]:
-    return wall(gland, seat.stretch, seat.crush)
-
-
 def _aged(stocked: StockedRing, on: date, policy: str) -> tuple[tuple[StockedLot, ShelfLife], ...]:
-    aged = [(lot, _life(stocked.compound, lot.cured, on, policy)) for lot in stocked.lots]
+    aged = [(lot, life_by_label(stocked.compound, lot.cured, on, policy)) for lot in stocked.lots]
     return tuple(sorted(aged, key=lambda one: (LOTS_ORDER.index(one[1].state), one[1].until or date.max, one[0].lot)))
-
-
-def _life(compound: str | None, cured: str, on: date, policy: str) -> ShelfLife:
-    try:
-        return shelf_life(compound, cured, on, policy)
-    except ValueError:  # a quarter that cannot be: the label was misread
-        return ShelfLife(State.UNKNOWN)

@@ -78,6 +78,14 @@ def shelf_life(compound: str | None, cured: str | None, on: date, policy: str) -
     return ShelfLife(state, until, last if further else None)
 
 
+def life_by_label(compound: str | None, cured: str, on: date, policy: str) -> ShelfLife:
+    """The same of a lot by what stands on its bag: UNKNOWN where that is a quarter that cannot be."""
+    try:
+        return shelf_life(compound, cured, on, policy)
+    except ValueError:
+        return ShelfLife(State.UNKNOWN)
+
+
 def shelf_life_findings(compound: str | None, cured: str | None, on: date, policy: str) -> list[Finding]:
     """The same as findings: over is a stop, due for inspection or not known is asked for."""
     if cured and _is_to_come(cured, on):

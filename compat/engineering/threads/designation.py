@@ -10,8 +10,8 @@ from functools import lru_cache
 from typing import Any
 
 from compat.engineering.threads import tables
+from compat.engineering.units import MM_PER_INCH
 
-MM_PER_INCH = 25.4
 LONGEST = 40  # characters; no designation needs more
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from compat.engineering.threads import tables
-from compat.engineering.threads.designation import MM_PER_INCH, Form, Thread, ThreadError
-from compat.engineering.units import Range
+from compat.engineering.threads.designation import Form, Thread, ThreadError
+from compat.engineering.units import MM_PER_INCH, Range
 
 # Widest class in general use where none is known, then what to fall back on at pitches too fine for its grade.
 WIDEST_EXTERNAL = {Form.METRIC: ("8g", "6g"), Form.UNIFIED: ("2A",)}

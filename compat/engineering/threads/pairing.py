@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from compat.engineering.threads import limits
-from compat.engineering.threads.designation import MM_PER_INCH, Thread, known_threads
-from compat.engineering.units import Range
+from compat.engineering.threads.designation import Thread, known_threads
+from compat.engineering.units import MM_PER_INCH, Range
 
 TAN_30 = math.tan(math.radians(30))
 LEAST_OVERLAP_PERCENT = 55.0  # of 5H/8; a right 6g/6H pair of M12x1.25 has 63 at its worst limits

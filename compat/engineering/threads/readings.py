@@ -9,9 +9,9 @@ from typing import Any
 
 from compat.engineering.answers import Finding, Severity, ask, warn
 from compat.engineering.threads import limits, pairing
-from compat.engineering.threads.designation import MM_PER_INCH, Form, Thread, ThreadError, parse, pitches_of, unified
+from compat.engineering.threads.designation import Form, Thread, ThreadError, parse, pitches_of, unified
 from compat.engineering.threads.tables import UNIFIED
-from compat.engineering.units import Range
+from compat.engineering.units import MM_PER_INCH, Range
 
 Length = float | Range
 CALIPER_MM = 0.02  # plus or minus of a workshop caliper on a single reading

@@ -10,7 +10,7 @@ from django.db.models import F, Model
 
 from compat import drawings, rendering
 from compat.engineering.answers import Verdict
-from compat.engineering.seals.shelf_life import State, shelf_life
+from compat.engineering.seals.shelf_life import State, life_by_label
 from compat.fitting import KINDS, dampers_for
 from inventory.catalogue.kinds.registry import KINDS as PART_KINDS
 from inventory.catalogue.models import Part
@@ -71,15 +71,8 @@ def too_old(part: Part, row: Model, lots: Iterable[Lot]) -> set[str]:
     if part.kind != "oring":
         return set()
     compound = str(PART_KINDS[part.kind].show(row)["compound"])
-    states = {lot.number: _age(compound, lot.cure_date) for lot in lots}
-    return {number for number, state in states.items() if state is State.OVER}
-
-
-def _age(compound: str, cured: str) -> State:
-    try:
-        return shelf_life(compound, cured, today(), settings.SHELF_LIFE).state
-    except ValueError:  # a quarter that cannot be: the bag was misread
-        return State.UNKNOWN
+    on, policy = today(), settings.SHELF_LIFE
+    return {lot.number for lot in lots if life_by_label(compound, lot.cure_date, on, policy).state is State.OVER}
 
 
 def _dampers() -> list[Damper]:
