@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from compat import texts
+from compat.engineering.refused import Refused
 from compat.engineering.threads.designation import ThreadError, parse
 from inventory.common.errors import DomainError, FieldError
 
@@ -15,9 +16,12 @@ UNREADABLE = {"thread_not_understood", "thread_form_missing"}
 
 @contextmanager
 def engine_errors(field: str) -> Iterator[None]:
-    """Turns the engine's ValueError into DomainError `invalid` for this field."""
+    """Turns what the engine refuses into DomainError `invalid`, for the refusal's own field or else for this one."""
     try:
         yield
+    except Refused as refused:
+        said = texts.REFUSALS[refused.code].format(**refused.data)
+        raise DomainError("invalid", errors=[FieldError(refused.field or field, refused.code, said)]) from None
     except ThreadError as error:
         raise _refusal(field, error) from None
     except ValueError as error:

@@ -41,6 +41,7 @@ def _gathered(name: str) -> dict[str, str]:
 
 TEXTS = _gathered("TEXTS")
 METHODS = _gathered("METHODS")
+REFUSALS = _gathered("REFUSALS")
 SOURCES = common.SOURCES
 CAUTIONS = common.CAUTIONS
 CONFIRM = plan.CONFIRM
