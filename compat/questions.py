@@ -12,6 +12,7 @@ from compat.engineering.face import face_shim
 from compat.engineering.groups import Ply
 from compat.engineering.lip import LipRule, spread_of_spacer, window
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
+from compat.engineering.pieces import Piece
 from compat.engineering.stacks import stack
 from compat.engineering.thread_reading import thread_reading
 from compat.engineering.torque import UNITS, Joint, torque
@@ -117,7 +118,7 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
         wanted = shelf.spacers_for(shaft_mm=asked["shaft_mm"], over_um=over_um, upto_um=upto_um)
         rows = shelf.shim_rows([wanted], take_offs=asked["take_offs"])
         low, high = _within(lip.add_mm)
-        pieces = [spacers.Piece(row.key, row.mean_um, row.available, row.newer_days) for row in rows.rows]
+        pieces = [Piece(row.key, row.mean_um, row.available, row.newer_days, row.drawer) for row in rows.rows]
         target = (low + high) / 2
         with engine_errors("stack_height_mm"):
             best = spacers.find_spacer(pieces, low, high, target)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from compat.engineering.plans.draw import Drawn
 from compat.engineering.plans.needs import exact_number
-from compat.engineering.plans.order import Score
+from compat.engineering.plans.order import Score, height_steps
 from compat.engineering.plans.problem import SPACER, Position, StockRow
 from compat.engineering.plans.shelf import Shelf
 from compat.engineering.plans.stand_ins import StandIn
@@ -64,11 +64,11 @@ def solution_of(shelf: Shelf, drawn: Drawn) -> Solution:
     problem, allocation, needs = shelf.problem, drawn.allocation, drawn.needs
     rows = shelf.by_key
     draws = _draws(shelf, drawn, rows)
-    over = needs.height_um + drawn.target.over - needs.asked_um
+    over = needs.height_um + drawn.chosen.over - needs.asked_um
     window, no_spacer = None, ""
     if problem.lip is not None:
-        window = Window.at(problem.lip, needs.height_um + drawn.target.over, needs.spread_um)
-        if drawn.target.rank[0]:
+        window = Window.at(problem.lip, needs.height_um + drawn.chosen.over, needs.spread_um)
+        if drawn.no_spacer:
             no_spacer = window.closed or NO_SUCH_SHIMS
     spacer = sum(draw.quantity for draw in draws if draw.place == SPACER)
     score = Score(
@@ -83,11 +83,11 @@ def solution_of(shelf: Shelf, drawn: Drawn) -> Solution:
             for size, number in allocation.stand_ins[position.key].shims
             if size.od_um != position.size.od_um
         ),
-        height_um=abs(over),
-        spacer_off_half_um=0 if window is None or no_spacer else window.off(drawn.target.total_um),
+        height_steps=height_steps(over),
+        spacer_steps=0 if window is None or no_spacer else window.off(drawn.chosen.total_um),
+        spacer_pieces=spacer,
         drawers=len({rows[draw.row].drawer for draw in draws}),
         newer_days=sum(draw.quantity * rows[draw.row].newer_days for draw in draws),
-        spacer_pieces=spacer,
     )
     return Solution(
         score=score,
@@ -99,7 +99,7 @@ def solution_of(shelf: Shelf, drawn: Drawn) -> Solution:
             if position.key in allocation.stand_ins
         ),
         height_change_um=over,
-        spacer_total_um=drawn.target.total_um,
+        spacer_total_um=drawn.chosen.total_um,
         add_window_um=None if window is None else (window.add_min, window.add_max),
         no_spacer=no_spacer,
     )
