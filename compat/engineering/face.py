@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
+from compat.engineering.refused import Refused
 from compat.engineering.rounding import clean, tidy
 from compat.engineering.units import Range
 
@@ -104,7 +105,7 @@ def face_shim(
     radial play (bore - shaft)/2, both port edges are covered by the overlap, the hub still carries the shim, its rim
     is within the land, touches no body bore and blocks no feed of the other side. Values: `outer_cover_mm`,
     `inner_cover_mm`, `hub_seat_mm`, `radial_play_mm`, radial, play counted both ways (None where unknown). Ports are
-    taken as a concentric ring and the piston as concentric with the body. Raises ValueError for a diameter not above
+    taken as a concentric ring and the piston as concentric with the body. Raises Refused for a diameter not above
     zero or a negative overlap. Source: common practice of the trade, no published source.
     """
     readings = {
@@ -120,9 +121,9 @@ def face_shim(
     }
     for name, reading in readings.items():
         if reading is not None and reading.low <= 0:
-            raise ValueError(f"{name} is a diameter above zero")
+            raise Refused("diameter_not_above_zero", name)
     if overlap_mm is not None and overlap_mm.low < 0:
-        raise ValueError("overlap_mm is not negative")
+        raise Refused("length_negative", "overlap_mm")
 
     play = _play(shim_bore_mm, shaft_mm)
     outer = _half_difference(shim_od_mm, ports_outer_mm)

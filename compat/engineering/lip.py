@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from compat.engineering.answers import Finding, ask, note, stop
+from compat.engineering.refused import Refused
 from compat.engineering.rounding import clean
 from compat.engineering.units import UM_PER_MM, Range
 
@@ -18,7 +19,7 @@ class LipRule:
 
     `shoulder_to_lip_mm` runs from the shoulder to the end of the straight part, `base_plate_mm` is the thickness of
     the outer (rebound) base plate, `on_straight_mm` and `past_lip_mm` are the least lengths of that plate on the
-    straight part and past its end. Raises ValueError for a negative length.
+    straight part and past its end. Raises Refused for a negative length.
     """
 
     shoulder_to_lip_mm: Range | None = None
@@ -27,11 +28,14 @@ class LipRule:
     past_lip_mm: float | None = None
 
     def __post_init__(self) -> None:
-        lengths = (self.shoulder_to_lip_mm, self.base_plate_mm)
-        if any(length is not None and length.low <= 0 for length in lengths):
-            raise ValueError("shoulder to lip and base plate are lengths above zero")
-        if any(least is not None and least < 0 for least in (self.on_straight_mm, self.past_lip_mm)):
-            raise ValueError("the lengths on the straight part and past the lip are not negative")
+        for name in ("shoulder_to_lip_mm", "base_plate_mm"):
+            length: Range | None = getattr(self, name)
+            if length is not None and length.low <= 0:
+                raise Refused("length_not_above_zero", name)
+        for name in ("on_straight_mm", "past_lip_mm"):
+            least: float | None = getattr(self, name)
+            if least is not None and least < 0:
+                raise Refused("length_negative", name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,11 +114,11 @@ def window(height_mm: Range | None, rule: LipRule) -> LipWindow:
     `height_mm` is everything between the shoulder and the outer base plate before spacers, millimetres; None is
     unknown. With H the height, L shoulder to lip, B the plate: add_min = max(0, L_max + past - B_min - H_min) and
     add_max = L_min - on - H_max. Too tall (add_max < 0) and a plate thinner than on + past stop; anything unknown,
-    and a spread wider than the window, asks. Raises ValueError for a negative height. Source: common practice of the
+    and a spread wider than the window, asks. Raises Refused for a negative height. Source: common practice of the
     trade, no published source.
     """
     if height_mm is not None and height_mm.low < 0:
-        raise ValueError("a stack height is not negative")
+        raise Refused("length_negative", "stack_height_mm")
     lip, plate, on, past = rule.shoulder_to_lip_mm, rule.base_plate_mm, rule.on_straight_mm, rule.past_lip_mm
     findings = _unknown(height_mm, rule) + _plate(plate, on, past)
     add_min = add_max = None

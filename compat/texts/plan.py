@@ -115,15 +115,15 @@ METHODS: dict[str, str] = {
         "spacer in one height window by one written order; cover, order and lip are then checked with the lots chosen."
     ),
     "spacer": (
-        "The window of the lip rule, then the pieces whose measured thicknesses add up nearest to its middle, counted in "
-        "steps of 0.025 mm; then the fewest pieces, then the fewest drawers, then the oldest stock."
+        "The window of the lip rule, then the pieces whose measured thicknesses add up nearest to its middle, counted "
+        "in steps of 0.025 mm; then the fewest pieces, then the fewest drawers, then the oldest stock."
     ),
 }
 
 REFUSALS: dict[str, str] = {
     "spacer_too_high": (
-        "Spacers up to {high_mm:g} mm high would be allowed, and {most_mm:g} mm is the most that is reckoned with: check "
-        "the height of the stack and the shoulder to the lip."
+        "Spacers up to {high_mm:g} mm high would be allowed, and {most_mm:g} mm is the most that can be: check the "
+        "height of the stack and the shoulder to the lip."
     ),
     "too_many_pieces": "Too many pieces for one plan: ask for fewer shims, or in two plans.",
 }

@@ -23,7 +23,7 @@ def error_codes() -> set[str]:
 
 
 def findings() -> set[str]:
-    return set(texts.TEXTS)
+    return set(texts.TEXTS) | set(texts.REFUSALS)
 
 
 def settings_read() -> set[str]:
@@ -100,7 +100,7 @@ def paragraphs(page: str) -> dict[str, str]:
 
 
 def test_the_page_of_findings_says_what_the_findings_say() -> None:
-    said = {code: " ".join(text.split()) for code, text in texts.TEXTS.items()}
+    said = {code: " ".join(text.split()) for code, text in {**texts.TEXTS, **texts.REFUSALS}.items()}
     assert paragraphs("findings.md") == said
 
 
