@@ -76,6 +76,28 @@ def test_no_heading_names_what_is_gone(page: str, known: Callable[[], set[str]])
     assert not stale, f"docs/reference/{page} has headings for what does not exist: {', '.join(stale)}"
 
 
+def refused() -> set[str]:
+    """The codes that the engine refuses with, where they are written out."""
+    return {
+        node.args[0].value
+        for path in files()
+        if "engineering" in path.parts and "tests" not in path.parts and path.suffix == ".py"
+        for node in ast.walk(tree(path))
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Name)
+        and node.func.id in ("Refused", "CannotBend", "ThreadError")
+        and isinstance(node.args[0], ast.Constant)
+        and isinstance(node.args[0].value, str)
+    }
+
+
+def test_every_refusal_of_the_engine_has_its_sentence() -> None:
+    codes = refused()
+    assert {"side_unknown", "stack_on_stop", "thread_not_understood"} <= codes
+    assert codes <= set(texts.REFUSALS) | set(texts.TEXTS)
+    assert set(texts.REFUSALS) <= codes, "sentences for what nothing refuses"
+
+
 def test_the_settings_are_read_through_env_alone() -> None:
     assert not {"os", "os.environ", "os.getenv"} & set(imports(SETTINGS))
     assert {"SHIMSHELF_SECRET_KEY", "DATABASE_URL", "SHIMSHELF_DATA"} <= settings_read()
