@@ -8,6 +8,7 @@ from typing import Any
 from compat import damper_values, shelf
 from compat.engineering import spacers
 from compat.engineering.answers import Answer, Finding, ask, stop
+from compat.engineering.corners import judged, room
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Ply
 from compat.engineering.lip import LipRule, spread_of_spacer, window
@@ -139,14 +140,19 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
 
 
 def _close_bores(rows: shelf.ShimRows, taken: Sequence[str], shaft_mm: Range) -> list[Finding]:
-    """Asks about spacers whose bore lies within the readings of the shaft."""
-    bores = sorted({rows.places[key].size.bore_um for key in taken})
+    """Asks about spacers whose bore lies within the readings of the shaft, or may have too much play on it.
+
+    That a bore passes at no end of the readings does not occur: the shelf is asked for those that do.
+    """
+    found = list[Finding]()
     limits = {"shaft_min_mm": shaft_mm.low, "shaft_max_mm": shaft_mm.high}
-    return [
-        ask("spacer_bore_close", "trade", bore_mm=um_to_mm(bore), **limits)
-        for bore in bores
-        if bore < round(shaft_mm.high * 1000)
-    ]
+    for bore in sorted({um_to_mm(rows.places[key].size.bore_um) for key in taken}):
+        close = ask("spacer_bore_close", "trade", bore_mm=bore, **limits)
+        loose = ask("spacer_bore_loose", "trade", bore_mm=bore, play_mm=um_to_mm(shelf.WIDEST_PLAY_UM), **limits)
+        found += judged(room(shaft_mm, most=Range.exact(bore)), never=close, perhaps=close)
+        widest = Range.exact(bore - um_to_mm(shelf.WIDEST_PLAY_UM))
+        found += judged(room(shaft_mm, least=widest), never=loose, perhaps=loose)
+    return found
 
 
 def _plies(stacks: Mapping[str, Sequence[Mapping[str, Any]]], shaft_mm: Range | None) -> dict[str, list[Ply]]:

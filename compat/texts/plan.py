@@ -21,6 +21,10 @@ TEXTS: dict[str, str] = {
         "The spacers' bore of {bore_mm:g} mm may be smaller than the shaft, which is {shaft_min_mm:g} to "
         "{shaft_max_mm:g} mm: measure both."
     ),
+    "spacer_bore_loose": (
+        "The spacers' bore of {bore_mm:g} mm may have more than {play_mm:g} mm of play on the shaft, which is "
+        "{shaft_min_mm:g} to {shaft_max_mm:g} mm: measure the shaft."
+    ),
     "spacer_not_found": (
         "Spacers of {add_min_mm:.3f} to {add_max_mm:.3f} mm are needed under the rebound base plate, and no free "
         "shims larger than the clamp shim and within the plate's contact diameter add up to that: take some in, or "

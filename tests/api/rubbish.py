@@ -45,7 +45,7 @@ WORDS = (
     ),
     *("", "-", "Ø", "\u0663", "x" * 60, "NaN", "0", "main", "right"),
 )
-WRONG = (None, -1, "12", True, [], {}, {"min": 1}, 1e300, "rubbish", [[]], 10**30)
+WRONG: tuple[Any, ...] = (None, -1, "12", True, [], {}, {"min": 1}, 1e300, "rubbish", [[]], 10**30)
 WRONG_PART = 0.01
 
 

@@ -95,7 +95,6 @@ def test_every_refusal_of_the_engine_has_its_sentence() -> None:
     codes = refused()
     assert {"side_unknown", "stack_on_stop", "thread_not_understood"} <= codes
     assert codes <= set(texts.REFUSALS) | set(texts.TEXTS)
-    assert set(texts.REFUSALS) <= codes, "sentences for what nothing refuses"
 
 
 def test_the_settings_are_read_through_env_alone() -> None:

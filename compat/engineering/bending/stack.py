@@ -21,7 +21,7 @@ class CannotBend(Refused):
     """The stack lies outside what the model can compute. `code` names why; `data` fills its text."""
 
     def __init__(self, code: str, **data: float) -> None:
-        super().__init__(code, **data)
+        super().__init__(code, "", **data)
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,6 +54,14 @@ class Solution:
     no_spacer: str
 
     @property
+    def figures(self) -> dict[str, int]:
+        """The score by name, then what its steps count: the change of height and the distance from mid-window."""
+        off = 0
+        if self.add_window_um is not None and not self.no_spacer and self.add_window_um[0] > 0:
+            off = abs(2 * self.spacer_total_um - sum(self.add_window_um))
+        return {**self.score._asdict(), "height_um": abs(self.height_change_um), "spacer_off_half_um": off}
+
+    @property
     def choice(self) -> tuple[tuple[str, tuple[tuple[Size, int], ...]], ...]:
         """Which stand-ins are used where: what alternatives differ in."""
         return tuple((stood_in.position, stood_in.shims) for stood_in in self.stand_ins)
