@@ -11,6 +11,7 @@ from compat.engineering.nut_on_shaft import ShaftEnd
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.units import Range, um_to_mm
 from compat.engineering.valves import BasePlate, Kind, Place, Spacing, Valve, ValveSide
+from compat.refusals import engine_errors
 from inventory.common.errors import invalid
 
 SIDES = ("compression", "rebound")
@@ -52,7 +53,7 @@ def valve_from(document: Mapping[str, Any], *, kind: str, readings: Mapping[str,
         base_plates["rebound"] = BasePlate(length(readings["base_plate_mm"]), outer.contact_diameter_mm)
     piston = readings.get("piston_height_mm") if kind == "main" else None
     shaft = readings.get("diameter_mm") if kind == "main" else None
-    try:
+    with engine_errors("valve"):
         valve = Valve(
             kind=Kind(kind),
             sides=tuple(_side(name, sides.get(name) or {}) for name in names),
@@ -65,8 +66,6 @@ def valve_from(document: Mapping[str, Any], *, kind: str, readings: Mapping[str,
             body_bore_mm=length(document.get("body_bore_mm")),
             shaft_mm=length(shaft if shaft is not None else document.get("shaft_mm")),
         )
-    except ValueError as error:
-        raise invalid("valve", str(error)) from None
     return ValveOnFile(valve, length(document.get("overlap_mm")))
 
 
@@ -118,20 +117,18 @@ def usual_bore_mm(document: Mapping[str, Any], code: str) -> float | None:
 def lip_rule(shaft_end: Mapping[str, Any] | None) -> LipRule:
     """What the shaft's end says of the lip; the base plate comes with the valve. Raises DomainError `invalid`."""
     end = shaft_end or {}
-    try:
+    with engine_errors("shaft_end", below=True):
         return LipRule(
             shoulder_to_lip_mm=length(end.get("shoulder_to_lip_mm")),
             on_straight_mm=end.get("on_straight_mm"),
             past_lip_mm=end.get("past_lip_mm"),
         )
-    except ValueError as error:
-        raise invalid("shaft_end", str(error)) from None
 
 
 def threaded_end(shaft_end: Mapping[str, Any] | None) -> ShaftEnd:
     """The shaft's thread as the model states it; nothing is gauged yet. Raises DomainError `invalid`."""
     end = shaft_end or {}
-    try:
+    with engine_errors("shaft_end", below=True):
         return ShaftEnd(
             thread=end.get("thread"),
             tolerance_class=end.get("tolerance_class"),
@@ -140,8 +137,6 @@ def threaded_end(shaft_end: Mapping[str, Any] | None) -> ShaftEnd:
             full_thread_start_mm=length(end.get("full_thread_start_mm")),
             shaft_end_mm=length(end.get("shaft_end_mm")),
         )
-    except ValueError as error:
-        raise invalid("shaft_end", str(error)) from None
 
 
 def _side(name: str, document: Mapping[str, Any]) -> ValveSide:

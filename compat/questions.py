@@ -8,10 +8,12 @@ from typing import Any
 from compat import damper_values, shelf
 from compat.engineering import spacers
 from compat.engineering.answers import Answer, Finding, ask, stop
+from compat.engineering.corners import judged, room
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Ply
 from compat.engineering.lip import LipRule, spread_of_spacer, window
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
+from compat.engineering.pieces import Piece
 from compat.engineering.stacks import stack
 from compat.engineering.thread_reading import thread_reading
 from compat.engineering.torque import UNITS, Joint, torque
@@ -117,7 +119,7 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
         wanted = shelf.spacers_for(shaft_mm=asked["shaft_mm"], over_um=over_um, upto_um=upto_um)
         rows = shelf.shim_rows([wanted], take_offs=asked["take_offs"])
         low, high = _within(lip.add_mm)
-        pieces = [spacers.Piece(row.key, row.mean_um, row.available, row.newer_days) for row in rows.rows]
+        pieces = [Piece(row.key, row.mean_um, row.available, row.newer_days, row.drawer) for row in rows.rows]
         target = (low + high) / 2
         with engine_errors("stack_height_mm"):
             best = spacers.find_spacer(pieces, low, high, target)
@@ -138,14 +140,19 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
 
 
 def _close_bores(rows: shelf.ShimRows, taken: Sequence[str], shaft_mm: Range) -> list[Finding]:
-    """Asks about spacers whose bore lies within the readings of the shaft."""
-    bores = sorted({rows.places[key].size.bore_um for key in taken})
+    """Asks about spacers whose bore lies within the readings of the shaft, or may have too much play on it.
+
+    That a bore passes at no end of the readings does not occur: the shelf is asked for those that do.
+    """
+    found = list[Finding]()
     limits = {"shaft_min_mm": shaft_mm.low, "shaft_max_mm": shaft_mm.high}
-    return [
-        ask("spacer_bore_close", "trade", bore_mm=um_to_mm(bore), **limits)
-        for bore in bores
-        if bore < round(shaft_mm.high * 1000)
-    ]
+    for bore in sorted({um_to_mm(rows.places[key].size.bore_um) for key in taken}):
+        close = ask("spacer_bore_close", "trade", bore_mm=bore, **limits)
+        loose = ask("spacer_bore_loose", "trade", bore_mm=bore, play_mm=um_to_mm(shelf.WIDEST_PLAY_UM), **limits)
+        found += judged(room(shaft_mm, most=Range.exact(bore)), never=close, perhaps=close)
+        widest = Range.exact(bore - um_to_mm(shelf.WIDEST_PLAY_UM))
+        found += judged(room(shaft_mm, least=widest), never=loose, perhaps=loose)
+    return found
 
 
 def _plies(stacks: Mapping[str, Sequence[Mapping[str, Any]]], shaft_mm: Range | None) -> dict[str, list[Ply]]:

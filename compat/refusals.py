@@ -15,17 +15,26 @@ UNREADABLE = {"thread_not_understood", "thread_form_missing"}
 
 
 @contextmanager
-def engine_errors(field: str) -> Iterator[None]:
-    """Turns what the engine refuses into DomainError `invalid`, for the refusal's own field or else for this one."""
+def engine_errors(field: str, *, below: bool = False) -> Iterator[None]:
+    """Turns what the engine refuses into DomainError `invalid`, for the refusal's own field or else for this one.
+
+    below: the refusal's own fields lie below this one.
+
+    Anything else that is raised is an error of this program: it goes on, and becomes a 500 with a request id.
+    """
     try:
         yield
-    except Refused as refused:
-        said = texts.REFUSALS[refused.code].format(**refused.data)
-        raise DomainError("invalid", errors=[FieldError(refused.field or field, refused.code, said)]) from None
     except ThreadError as error:
         raise _refusal(field, error) from None
-    except ValueError as error:
-        raise DomainError("invalid", errors=[FieldError(field, "out_of_range", str(error))]) from None
+    except Refused as refused:
+        own = f"{field}.{refused.field}" if below and refused.field else refused.field or field
+        raise DomainError("invalid", errors=[FieldError(own, refused.code, said(refused))]) from None
+
+
+def said(refused: Refused) -> str:
+    """The sentence of a refusal; some of what is refused may be a finding elsewhere and has its sentence there."""
+    text = texts.REFUSALS.get(refused.code) or texts.TEXTS[refused.code]
+    return text.format(**refused.data)
 
 
 def refuse_unreadable(field: str, thread: str) -> None:

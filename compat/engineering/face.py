@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
+from compat.engineering.corners import judged
+from compat.engineering.refused import Refused
 from compat.engineering.rounding import clean, tidy
 from compat.engineering.units import Range
 
@@ -43,20 +45,20 @@ def _need(have: Range | None, least: Range | None, failed: str, doubtful: str, s
 
     A stop carries `short_mm`, how far `have` stays below zero even at best; `scant` is its code where it does not.
     """
-    if have is None or least is None or have.low >= clean(least.high):
+    if have is None or least is None:  # asked for elsewhere
         return []
     data = {"min_mm": have.low, "max_mm": have.high, "needed_mm": least.high}
-    if have.high >= clean(least.low):
-        return [ask(doubtful, TRADE, **data)]
-    return [stop(scant, TRADE, **data) if scant and have.high >= 0 else stop(failed, TRADE, **data, **_short(have))]
+    never = stop(scant, TRADE, **data) if scant and have.high >= 0 else stop(failed, TRADE, **data, **_short(have))
+    return judged(have - least, never=never, perhaps=ask(doubtful, TRADE, **data))
 
 
 def _clearance(have: Range | None, failed: str, doubtful: str) -> list[Finding]:
     """`have` must stay above zero: contact is already too much."""
-    if have is None or have.low > 0:
+    if have is None:  # asked for elsewhere
         return []
     data = {"min_mm": have.low, "max_mm": have.high}
-    return [stop(failed, TRADE, **data, **_short(have)) if have.high <= 0 else ask(doubtful, TRADE, **data)]
+    never = stop(failed, TRADE, **data, **_short(have))
+    return judged(have, never=never, perhaps=ask(doubtful, TRADE, **data), strict=True)
 
 
 def _short(have: Range) -> dict[str, float]:
@@ -69,9 +71,14 @@ def _unknown(readings: Mapping[str, Range | None]) -> list[Finding]:
 
 
 def _ports(inner: Range | None, outer: Range | None, land: Range | None, hub: Range | None) -> list[Finding]:
-    """Readings that contradict each other: ports lie outside the hub's seat and inside the land."""
+    """Readings that contradict each other, or may: ports lie outside the hub's seat and inside the land."""
     pairs = (("ports_inner_over_outer", inner, outer), ("ports_over_land", outer, land), ("hub_over_ports", hub, inner))
-    return [ask(code) for code, smaller, larger in pairs if smaller and larger and smaller.low > larger.high]
+    return [
+        finding
+        for code, smaller, larger in pairs
+        if smaller and larger
+        for finding in judged(larger - smaller, never=ask(code), perhaps=ask(code))
+    ]
 
 
 def _land(reach: Range | None, play: Range | None) -> list[Finding]:
@@ -104,7 +111,7 @@ def face_shim(
     radial play (bore - shaft)/2, both port edges are covered by the overlap, the hub still carries the shim, its rim
     is within the land, touches no body bore and blocks no feed of the other side. Values: `outer_cover_mm`,
     `inner_cover_mm`, `hub_seat_mm`, `radial_play_mm`, radial, play counted both ways (None where unknown). Ports are
-    taken as a concentric ring and the piston as concentric with the body. Raises ValueError for a diameter not above
+    taken as a concentric ring and the piston as concentric with the body. Raises Refused for a diameter not above
     zero or a negative overlap. Source: common practice of the trade, no published source.
     """
     readings = {
@@ -120,9 +127,9 @@ def face_shim(
     }
     for name, reading in readings.items():
         if reading is not None and reading.low <= 0:
-            raise ValueError(f"{name} is a diameter above zero")
+            raise Refused("diameter_not_above_zero", name)
     if overlap_mm is not None and overlap_mm.low < 0:
-        raise ValueError("overlap_mm is not negative")
+        raise Refused("length_negative", "overlap_mm")
 
     play = _play(shim_bore_mm, shaft_mm)
     outer = _half_difference(shim_od_mm, ports_outer_mm)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from compat.engineering.refused import Refused
 from compat.engineering.rounding import clean, tidy
 from compat.engineering.shims import Line, strip_tolerance_um
 from compat.engineering.units import Range, um_to_mm
@@ -17,7 +18,7 @@ LEAST_GAP_MM = 0.05  # a smaller crossover gap may be shut as built
 class Ply:
     """A line of a stack and the thickness of one of its pieces, millimetres.
 
-    Raises ValueError for a quantity under one, a thickness not above zero, or a bore not smaller than the diameter.
+    Raises Refused for a quantity under one, a thickness not above zero, or a bore not smaller than the diameter.
     """
 
     line: Line
@@ -26,9 +27,9 @@ class Ply:
     def __post_init__(self) -> None:
         size = self.line.size
         if self.line.quantity < 1:
-            raise ValueError("a line holds at least one shim")
+            raise Refused("line_without_shims")
         if self.thickness_mm.low <= 0 or not 0 < size.bore_um < size.od_um:
-            raise ValueError("a shim has a thickness above zero and a bore smaller than its diameter")
+            raise Refused("shim_size_impossible", od_mm=self.od_mm, bore_mm=self.bore_mm)
 
     @property
     def height_mm(self) -> Range:

@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 
 from compat.engineering.answers import Finding, ask, note, stop
+from compat.engineering.corners import judged, room
+from compat.engineering.refused import Refused
 from compat.engineering.rounding import clean
 from compat.engineering.units import UM_PER_MM, Range
 
@@ -18,7 +20,7 @@ class LipRule:
 
     `shoulder_to_lip_mm` runs from the shoulder to the end of the straight part, `base_plate_mm` is the thickness of
     the outer (rebound) base plate, `on_straight_mm` and `past_lip_mm` are the least lengths of that plate on the
-    straight part and past its end. Raises ValueError for a negative length.
+    straight part and past its end. Raises Refused for a negative length.
     """
 
     shoulder_to_lip_mm: Range | None = None
@@ -27,11 +29,14 @@ class LipRule:
     past_lip_mm: float | None = None
 
     def __post_init__(self) -> None:
-        lengths = (self.shoulder_to_lip_mm, self.base_plate_mm)
-        if any(length is not None and length.low <= 0 for length in lengths):
-            raise ValueError("shoulder to lip and base plate are lengths above zero")
-        if any(least is not None and least < 0 for least in (self.on_straight_mm, self.past_lip_mm)):
-            raise ValueError("the lengths on the straight part and past the lip are not negative")
+        for name in ("shoulder_to_lip_mm", "base_plate_mm"):
+            length: Range | None = getattr(self, name)
+            if length is not None and length.low <= 0:
+                raise Refused("length_not_above_zero", name)
+        for name in ("on_straight_mm", "past_lip_mm"):
+            least: float | None = getattr(self, name)
+            if least is not None and least < 0:
+                raise Refused("length_negative", name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +86,20 @@ def _plate(plate: Range | None, on: float | None, past: float | None) -> list[Fi
         return []
     needed = clean(on + past)
     data = {"needed_mm": needed, "plate_min_mm": plate.low, "plate_max_mm": plate.high}
-    if clean(plate.high) < needed:
-        return [stop("base_plate_too_thin", TRADE, **data)]
-    return [ask("base_plate_may_be_thin", TRADE, **data)] if clean(plate.low) < needed else []
+    return judged(
+        room(plate, least=Range.exact(needed)),
+        never=stop("base_plate_too_thin", TRADE, **data),
+        perhaps=ask("base_plate_may_be_thin", TRADE, **data),
+    )
+
+
+def _too_tall(left: Range) -> list[Finding]:
+    """left: what the base plate has to spare on the straight part without any spacer, millimetres."""
+    return judged(
+        left,
+        never=stop("stack_too_tall", TRADE, by_mm=clean(-left.high)),
+        perhaps=ask("stack_may_be_too_tall", TRADE, min_mm=clean(left.low), max_mm=clean(left.high)),
+    )
 
 
 def _too_wide(height: Range, plate: Range, lip: Range, add_min: float, add_max: float) -> Finding:
@@ -109,19 +125,19 @@ def window(height_mm: Range | None, rule: LipRule) -> LipWindow:
 
     `height_mm` is everything between the shoulder and the outer base plate before spacers, millimetres; None is
     unknown. With H the height, L shoulder to lip, B the plate: add_min = max(0, L_max + past - B_min - H_min) and
-    add_max = L_min - on - H_max. Too tall (add_max < 0) and a plate thinner than on + past stop; anything unknown,
-    and a spread wider than the window, asks. Raises ValueError for a negative height. Source: common practice of the
-    trade, no published source.
+    add_max = L_min - on - H_max. Too tall (L - on - H below zero) or a plate thinner than on + past stops where
+    it is so at every corner and asks where it may be; anything unknown, and a spread wider than the window, asks.
+    Raises Refused for a negative height. Source: common practice of the trade, no published source.
     """
     if height_mm is not None and height_mm.low < 0:
-        raise ValueError("a stack height is not negative")
+        raise Refused("length_negative", "stack_height_mm")
     lip, plate, on, past = rule.shoulder_to_lip_mm, rule.base_plate_mm, rule.on_straight_mm, rule.past_lip_mm
     findings = _unknown(height_mm, rule) + _plate(plate, on, past)
     add_min = add_max = None
     if height_mm is not None and lip is not None and on is not None:
-        add_max = clean(lip.low - on - height_mm.high)
-        if add_max < 0:
-            findings.append(stop("stack_too_tall", TRADE, by_mm=clean(-add_max)))
+        left = lip - Range.exact(on) - height_mm
+        add_max = clean(left.low)
+        findings += _too_tall(left)
     if height_mm is not None and lip is not None and plate is not None and past is not None:
         add_min = max(0.0, clean(lip.high + past - plate.low - height_mm.low))
     if add_min is not None and add_max is not None and not findings:
@@ -140,10 +156,10 @@ def spread_of_spacer(total_mm: Range, add_mm: Range) -> list[Finding]:
 
     `total_mm` is the thickness of its pieces together, `add_mm` the window, both millimetres. Source: the same rule.
     """
-    if add_mm.low <= total_mm.low and total_mm.high <= add_mm.high:
-        return []
     total = {"total_min_mm": total_mm.low, "total_max_mm": total_mm.high}
-    return [ask("spacer_spread", TRADE, **total, add_min_mm=add_mm.low, add_max_mm=add_mm.high)]
+    wide = ask("spacer_spread", TRADE, **total, add_min_mm=add_mm.low, add_max_mm=add_mm.high)
+    limits = {"least": Range.exact(add_mm.low), "most": Range.exact(add_mm.high)}
+    return judged(room(total_mm, **limits), never=wide, perhaps=wide)
 
 
 def shim_limits(rule: LipRule, fixed_mm: Range | None) -> LipLimits | None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from compat.engineering.answers import Finding, ask, note, stop, warn
+from compat.engineering.answers import Finding, Severity, ask, note, stop, warn
+from compat.engineering.corners import judged, over_corners, room
 from compat.engineering.groups import LEAST_GAP_MM, Crossover, Group, Ply, closes
 from compat.engineering.rounding import clean
 from compat.engineering.shims import Form, roles_of
@@ -79,16 +80,20 @@ def bores(side: str, plies: Sequence[Ply], shaft_mm: Range | None) -> list[Findi
         found.append(warn("bores_differ", TRADE, side=side, smallest_mm=smallest, largest_mm=largest))
     if shaft_mm is None:
         return found
-    data = {"side": side, "bore_mm": smallest, "shaft_min_mm": shaft_mm.low, "shaft_max_mm": shaft_mm.high}
-    if smallest < clean(shaft_mm.low):
-        found.append(stop("bore_under_shaft", TRADE, **data))
-    elif smallest < clean(shaft_mm.high):
-        found.append(ask("bore_close_to_shaft", TRADE, **data))
-    if clean(smallest - shaft_mm.low) >= OTHER_SHAFT_MM:
-        loose = clean(smallest - shaft_mm.high) >= OTHER_SHAFT_MM
-        say, code = (stop, "bore_of_larger_shaft") if loose else (ask, "bore_may_be_loose")
-        found.append(say(code, TRADE, **data))
-    return found
+    limits = {"side": side, "shaft_min_mm": shaft_mm.low, "shaft_max_mm": shaft_mm.high}
+    widest = smallest if found and found[0].severity is Severity.STOP else largest  # of two shafts is said already
+    tight, loose = {**limits, "bore_mm": smallest}, {**limits, "bore_mm": widest}
+    found += judged(
+        room(shaft_mm, most=Range.exact(smallest)),
+        never=stop("bore_under_shaft", TRADE, **tight),
+        perhaps=ask("bore_close_to_shaft", TRADE, **tight),
+    )
+    return found + judged(
+        room(shaft_mm, least=Range.exact(widest - OTHER_SHAFT_MM)),
+        never=stop("bore_of_larger_shaft", TRADE, **loose),
+        perhaps=ask("bore_may_be_loose", TRADE, **loose),
+        strict=True,
+    )
 
 
 def forms(side: str, plies: Sequence[Ply]) -> list[Finding]:
@@ -110,14 +115,21 @@ def forms(side: str, plies: Sequence[Ply]) -> list[Finding]:
 
 
 def reach(side: str, plies: Sequence[Ply], shaft_mm: Range | None, body_bore_mm: Range | None) -> list[Finding]:
-    """A shim larger than the face shim must clear the body as well; the face shim has its own check."""
+    """A shim that is larger than the face shim, or has more play, must clear the body as well; the face shim has its
+    own check. What is unknown is asked for with the face shim."""
     if not plies or body_bore_mm is None or shaft_mm is None:
         return []
-    found = []
-    for od, bore in sorted({(ply.od_mm, ply.bore_mm) for ply in plies if ply.od_mm > plies[0].od_mm}):
-        low = clean((body_bore_mm.low - od - max(0.0, bore - shaft_mm.low)) / 2)
-        high = clean((body_bore_mm.high - od - max(0.0, bore - shaft_mm.high)) / 2)
-        if low <= 0:
-            say, code = (stop, "shim_touches_body") if high <= 0 else (ask, "shim_clearance_doubtful")
-            found.append(say(code, TRADE, side=side, od_mm=od, min_mm=low, max_mm=high))
+    face, found = plies[0], list[Finding]()
+    on_shaft = {(ply.od_mm, ply.bore_mm) for ply in plies if ply.line.size.form is not Form.RING}
+    for od, bore in sorted(on_shaft):
+        if od <= face.od_mm and bore <= face.bore_mm:
+            continue  # no further out than the face shim, wherever it lies
+        clear = over_corners(lambda body, shaft: (body - od - max(0.0, bore - shaft)) / 2, body_bore_mm, shaft_mm)  # noqa: B023
+        data = {"side": side, "od_mm": od, "min_mm": clean(clear.low), "max_mm": clean(clear.high)}
+        found += judged(
+            clear,
+            never=stop("shim_touches_body", TRADE, **data),
+            perhaps=ask("shim_clearance_doubtful", TRADE, **data),
+            strict=True,
+        )
     return found

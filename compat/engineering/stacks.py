@@ -12,6 +12,7 @@ from compat.engineering.assembly import assembly_order
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Crossover, Group, Ply, crossovers_of, groups_of, height_of
 from compat.engineering.lip import LipRule, LipWindow, window
+from compat.engineering.refused import Refused
 from compat.engineering.rounding import tidy
 from compat.engineering.units import Range
 from compat.engineering.valves import Kind, Valve, ValveSide, fixed_height
@@ -69,10 +70,10 @@ def _lip(valve: Valve, height_mm: Range | None, rule: LipRule) -> LipWindow | No
 def _refuse(valve: Valve, stacks: Stacks) -> None:
     unknown = set(stacks) - {side.name for side in valve.sides}
     if unknown:
-        raise ValueError(f"the valve has no side {', '.join(sorted(unknown))}")
+        raise Refused("side_unknown", side=", ".join(sorted(unknown)))
     pieces = sum(ply.line.quantity for plies in stacks.values() for ply in plies)
     if pieces > MAX_PIECES:
-        raise ValueError(f"{pieces} pieces: a stack has at most {MAX_PIECES}")
+        raise Refused("too_many_shims_asked", pieces=pieces, most=MAX_PIECES)
 
 
 def stack_height(valve: Valve, stacks: Stacks) -> tuple[Range | None, list[Finding]]:
@@ -100,7 +101,7 @@ def stack(valve: Valve, stacks: Stacks, *, overlap_mm: Range | None = None, rule
     shim passes the shaft and was made for it, and for a main valve the outer base plate straddles the lip, with
     spacers where they are noted. It says nothing of damping. Round, notched and slotted shims only (cut ones taken
     as round); a ring or a polygon asks. At most 200 pieces. Values: `height_mm`, `fixed_mm` (without shims),
-    `add_mm` (the spacers' window), `cover`, `groups`, `crossovers`, `assembly_order`. Raises ValueError for a side
+    `add_mm` (the spacers' window), `cover`, `groups`, `crossovers`, `assembly_order`. Raises Refused for a side
     that the valve does not have or too many pieces. Source: common practice of the trade; contact of plates.
     """
     _refuse(valve, stacks)

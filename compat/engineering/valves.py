@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from compat.engineering.answers import Finding, ask, note
+from compat.engineering.refused import Refused
 from compat.engineering.rounding import tidy
 from compat.engineering.units import Range
 
@@ -71,7 +72,7 @@ class Valve:
 
     `on_shaft_order` names the sides from the shoulder outward; the last one is the outer side, whose base plate the
     lip rule is about. `shaft_mm` is the diameter that the shims ride on: shaft, bolt or sleeve. A mid-valve's sleeve
-    is a `Spacing` of the main valve on the same shaft. Raises ValueError for sides that do not match the order, or a
+    is a `Spacing` of the main valve on the same shaft. Raises Refused for sides that do not match the order, or a
     base plate of no side.
     """
 
@@ -87,13 +88,13 @@ class Valve:
     def __post_init__(self) -> None:
         names = [side.name for side in self.sides]
         if len(set(names)) != len(names) or not set(names) <= set(self.on_shaft_order):
-            raise ValueError(f"sides {names} do not match the order {self.on_shaft_order}")
+            raise Refused("sides_unknown", sides=", ".join(names), known=", ".join(self.on_shaft_order))
         if len(self.on_shaft_order) != 2 or len(set(self.on_shaft_order)) != 2:
             raise ValueError("the order on the shaft names two sides")
         if self.kind is Kind.MAIN and len(names) != 2:
-            raise ValueError("a main valve has two sides")
+            raise Refused("main_valve_one_sided")
         if not set(self.base_plates) <= set(self.on_shaft_order):
-            raise ValueError("a base plate belongs to a side of the valve")
+            raise Refused("base_plate_of_no_side")
 
     @property
     def inner(self) -> str:

@@ -74,7 +74,7 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
         "stand_ins": drawn.stand_ins_of(best, scores),
         "curves": rendering.number(curves.curves_of(sides)),
         "spacer": drawn.spacer_of(best, posed.rows, add_mm),
-        "score": best.score._asdict(),
+        "score": best.figures,
         "alternatives": [_alternative(wanted, one, result, posed, lines) for one in result.alternatives],
         "proven_best": result.proven,
     }
@@ -163,7 +163,7 @@ def _alternative(
         "missing": sum(other.missing.values()),
         "stand_ins": drawn.stand_ins_of(other, scores),
         "spacer": drawn.spacer_of(other, posed.rows, None),
-        "score": other.score._asdict(),
+        "score": other.figures,
         "behind_by": next(behind, None),
         "differs_in": drawn.differences(best, lines),
         "lines": lines,

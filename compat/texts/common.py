@@ -55,3 +55,9 @@ CAUTIONS: dict[str, str] = {
         "burr closes it."
     ),
 }
+
+REFUSALS: dict[str, str] = {
+    "diameter_not_above_zero": "It is a diameter above zero: measure it again.",
+    "length_not_above_zero": "It is a length above zero: measure it again.",
+    "length_negative": "It is not below zero.",
+}

@@ -63,9 +63,11 @@ TEXTS: dict[str, str] = {
         "The shim's rim stays {min_mm:g} to {max_mm:g} mm clear of the other side's feed: measure the feed's inner "
         "diameter, the shim and its play."
     ),
-    "ports_inner_over_outer": "The ports' inner diameter reads larger than their outer one: measure both again.",
-    "ports_over_land": "The ports' outer diameter reads larger than the land's: measure both again.",
-    "hub_over_ports": "The hub reads larger than the ports' inner diameter: measure both again.",
+    "ports_inner_over_outer": (
+        "The ports' inner diameter reads, or may be, larger than their outer one: measure both again."
+    ),
+    "ports_over_land": "The ports' outer diameter reads, or may be, larger than the land's: measure both again.",
+    "hub_over_ports": "The hub reads, or may be, larger than the ports' inner diameter: measure both again.",
     "face_shim_od_unknown": "Measure the face shim's outer diameter.",
     "face_shim_bore_unknown": "Measure the face shim's bore.",
     "face_shaft_unknown": "Measure the shaft (or bolt, or sleeve) where the shim sits.",

@@ -24,8 +24,13 @@ TEXTS: dict[str, str] = {
         "sides of the lip: measure the base plate more closely."
     ),
     "stack_too_tall": (
-        "At its worst the stack leaves the base plate {by_mm:g} mm short on the straight part. Do not proceed: ask "
-        "someone who knows this damper. Where thicknesses were not measured, measure them first."
+        "Even at best the stack leaves the base plate {by_mm:g} mm short on the straight part. Do not proceed: ask "
+        "someone who knows this damper."
+    ),
+    "stack_may_be_too_tall": (
+        "The stack may be too tall: the base plate has {min_mm:g} to {max_mm:g} mm to spare on the straight part, and "
+        "below zero it is short. Measure the stack, shim by shim where thicknesses were not measured, and the "
+        "shoulder to the lip more closely; do not proceed before."
     ),
     "lip_spread_too_wide": (
         "No spacer is safe at every corner of the readings: at least {add_min_mm:g} mm and at most {add_max_mm:g} mm "

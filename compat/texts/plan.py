@@ -21,6 +21,10 @@ TEXTS: dict[str, str] = {
         "The spacers' bore of {bore_mm:g} mm may be smaller than the shaft, which is {shaft_min_mm:g} to "
         "{shaft_max_mm:g} mm: measure both."
     ),
+    "spacer_bore_loose": (
+        "The spacers' bore of {bore_mm:g} mm may have more than {play_mm:g} mm of play on the shaft, which is "
+        "{shaft_min_mm:g} to {shaft_max_mm:g} mm: measure the shaft."
+    ),
     "spacer_not_found": (
         "Spacers of {add_min_mm:.3f} to {add_max_mm:.3f} mm are needed under the rebound base plate, and no free "
         "shims larger than the clamp shim and within the plate's contact diameter add up to that: take some in, or "
@@ -115,7 +119,15 @@ METHODS: dict[str, str] = {
         "spacer in one height window by one written order; cover, order and lip are then checked with the lots chosen."
     ),
     "spacer": (
-        "The window of the lip rule, then the pieces whose measured thicknesses add up nearest to its middle; then the "
-        "fewest pieces, then the oldest stock."
+        "The window of the lip rule, then the pieces whose measured thicknesses add up nearest to its middle, counted "
+        "in steps of 0.025 mm; then the fewest pieces, then the fewest drawers, then the oldest stock."
     ),
+}
+
+REFUSALS: dict[str, str] = {
+    "spacer_too_high": (
+        "Spacers up to {high_mm:g} mm high would be allowed, and {most_mm:g} mm is the most that can be: check the "
+        "height of the stack and the shoulder to the lip."
+    ),
+    "too_many_pieces": "Too many pieces for one plan: ask for fewer shims, or in two plans.",
 }

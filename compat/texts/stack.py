@@ -79,3 +79,16 @@ METHODS: dict[str, str] = {
         "geometry at every corner of the readings, unmeasured thickness spread by the strip's tolerance."
     ),
 }
+
+REFUSALS: dict[str, str] = {
+    "side_unknown": "The valve has no {side} side.",
+    "too_many_shims_asked": "These are {pieces} shims, and a stack has {most} at most: check the counts.",
+    "line_without_shims": "A line of a stack holds at least one shim.",
+    "shim_size_impossible": (
+        "A shim has a thickness above zero and a bore smaller than its diameter; this one reads {od_mm:g} mm outside "
+        "and {bore_mm:g} mm in the bore."
+    ),
+    "sides_unknown": "The valve's sides are {known}; these are {sides}.",
+    "main_valve_one_sided": "A main valve has a compression and a rebound side.",
+    "base_plate_of_no_side": "A base plate belongs to one side of the valve.",
+}

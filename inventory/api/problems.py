@@ -15,6 +15,7 @@ from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
 from inventory.common.errors import DomainError, FieldError
+from inventory.common.request_ids import id_of
 from inventory.common.transactions import is_busy
 
 MEDIA_TYPE = "application/problem+json"
@@ -26,7 +27,7 @@ log = logging.getLogger(__name__)
 
 def body(error: DomainError) -> dict[str, Any]:
     """The problem document of a refusal."""
-    return {
+    found: dict[str, Any] = {
         "type": f"{TYPE_BASE}{error.code}",
         "title": error.kind.title,
         "status": error.status,
@@ -35,6 +36,9 @@ def body(error: DomainError) -> dict[str, Any]:
         "errors": [{"field": one.field, "code": one.code, "message": one.message} for one in error.errors],
         "data": dict(error.data),
     }
+    if "request_id" in error.data:
+        found["request_id"] = error.data["request_id"]
+    return found
 
 
 def handle(error: Exception, context: dict[str, Any]) -> Response:
@@ -45,7 +49,8 @@ def handle(error: Exception, context: dict[str, Any]) -> Response:
     context["request"].accepted_renderer = JSONRenderer()
     context["request"].accepted_media_type = "application/json"
     if known.code == "server_error":
-        log.error("unhandled error in %s", context["request"].path, exc_info=error)
+        request = context["request"]
+        log.error("unhandled error in %s [request %s]", request.path, id_of(request), exc_info=error)
     return Response(body(known), status=known.status, headers=_headers(known), content_type=MEDIA_TYPE)
 
 
@@ -61,7 +66,7 @@ def bad_request(request: HttpRequest, exception: Exception) -> JsonResponse:
 
 def server_error(request: HttpRequest) -> JsonResponse:
     """For errors outside the API's own views."""
-    return _page(DomainError("server_error"))
+    return _page(DomainError("server_error", request_id=id_of(request)))
 
 
 def _page(error: DomainError) -> JsonResponse:
@@ -113,7 +118,7 @@ def _as_domain_error(error: Exception, context: dict[str, Any]) -> DomainError:
         case OperationalError() if is_busy(error):
             return DomainError("too_busy", seconds=0)
         case _:
-            return DomainError("server_error")
+            return DomainError("server_error", request_id=id_of(context["request"]))
 
 
 def flat(detail: Any, path: str = "") -> Iterator[FieldError]:

@@ -105,7 +105,11 @@ ERRORS: dict[str, ErrorKind] = {
     ),
     "if_match_missing": ErrorKind(428, "If-Match is missing", "Send the ETag that you read in the header If-Match."),
     "too_many_requests": ErrorKind(429, "Too many requests", "Wait {seconds} s, then go on."),
-    "server_error": ErrorKind(500, "Something broke here", "The error is logged; nothing was changed by this request."),
+    "server_error": ErrorKind(
+        500,
+        "Something broke here",
+        "It is logged as request {request_id}; nothing was changed. Tell that number to who looks after this server.",
+    ),
     "too_busy": ErrorKind(503, "Too busy", "The shelf was busy for {seconds} s; nothing was changed. Try again."),
 }
 

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 
 from inventory.common.errors import DomainError
+from inventory.common.request_ids import id_of
 from inventory.counter.pages import refusal
 
 
@@ -22,7 +23,8 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 def server_error(request: HttpRequest) -> HttpResponse:
     """Something broke; the page asks nothing of the database, which may be what broke."""
-    return _bare(500, "Something broke here", "It is logged, and nothing was changed. Go back and try again.")
+    error = DomainError("server_error", request_id=id_of(request))
+    return _bare(500, error.kind.title, f"{error.text} Go back and try again.")
 
 
 def stale_form(request: HttpRequest, reason: str) -> HttpResponse:

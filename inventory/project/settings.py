@@ -45,6 +45,7 @@ INSTALLED_APPS = [
     "compat",
 ]
 MIDDLEWARE = [
+    "inventory.common.request_ids.number_requests",
     "django.middleware.security.SecurityMiddleware",
     "inventory.counter.headers.strict_headers",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -158,5 +159,6 @@ LOGGING = {
     "handlers": {"console": {"class": "logging.StreamHandler"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
     # A refused request is an answer, not an event.
-    "loggers": {"django.request": {"level": "ERROR"}},
+    "filters": {"with_request_id": {"()": "inventory.common.request_ids.WithRequestId"}},
+    "loggers": {"django.request": {"level": "ERROR", "filters": ["with_request_id"]}},
 }

@@ -113,13 +113,29 @@ def test_nothing_is_added_where_the_plate_straddles_the_lip_already(lead: Caller
 
 
 def test_a_stack_too_tall_is_stopped_and_offered_nothing(lead: Caller) -> None:
-    """Too high, even partly: stop; ask someone who knows; never proceed. Common practice, no published source."""
+    """Too high: stop; ask someone who knows; never proceed. Common practice, no published source."""
     put(24, 0.1, 10, "S10")
-    for height in (20.201, {"min": 20.0, "max": 20.3}):
+    for height in (20.201, {"min": 20.21, "max": 20.3}):
         answer = asked(lead, "spacer", {**SPACER, "stack_height_mm": height})
         assert answer["verdict"] == "does_not_fit"
         assert codes(answer, "stop") == {"stack_too_tall"}
         assert taken(answer) == []
+
+
+def test_a_stack_that_may_be_too_tall_is_to_be_measured_and_offered_nothing(lead: Caller) -> None:
+    put(24, 0.1, 10, "S10")
+    answer = asked(lead, "spacer", {**SPACER, "stack_height_mm": {"min": 20.0, "max": 20.3}})
+    assert answer["verdict"] == "cannot_tell" and taken(answer) == []
+    assert codes(answer, "measure") == {"stack_may_be_too_tall"}
+
+
+def test_a_bore_that_may_be_loose_on_a_vague_shaft_is_asked_about(lead: Caller) -> None:
+    """More play than 0.3 mm: made for another shaft. Common practice, no published source."""
+    put(24, 0.5, 5, "wide", bore_mm=12.25)
+    assert asked(lead, "spacer", SPACER)["verdict"] == "fits"
+    answer = asked(lead, "spacer", {**SPACER, "shaft_mm": {"min": 11.9, "max": 12}})
+    assert taken(answer) == [("wide", 1)]
+    assert answer["verdict"] == "cannot_tell" and codes(answer, "measure") == {"spacer_bore_loose"}
 
 
 def test_a_base_plate_too_thin_is_stopped(lead: Caller) -> None:

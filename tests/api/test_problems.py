@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 import pytest
@@ -289,6 +290,37 @@ def test_an_unforeseen_error_is_a_problem_without_its_innards(lead: Caller, monk
     reply = lead.post("/jobs", {"number": "J", "title": "t"})
     problem(reply, 500, "server_error")
     assert b"secret" not in reply.content
+
+
+def broken_rule(*_: Any, **__: Any) -> None:
+    """A fault of the program, not of what was asked."""
+    raise ValueError("the secret of the house")
+
+
+def test_a_fault_inside_a_rule_is_a_500_with_a_request_id_and_blames_nobody(
+    lead: Caller, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    monkeypatch.setattr("compat.engineering.face._land", broken_rule)
+    reply = lead.ask("/fit/face-shim", {})
+    found = problem(reply, 500, "server_error")
+    assert found["errors"] == []
+    assert len(found["request_id"]) == 32 and found["request_id"] == reply["X-Request-Id"]
+    assert found["request_id"] in found["detail"]
+    assert b"secret" not in reply.content
+    with_trace = [one for one in caplog.records if one.exc_info and found["request_id"] in one.getMessage()]
+    assert len(with_trace) == 1
+    assert "the secret of the house" in caplog.text and "broken_rule" in caplog.text
+
+
+def test_every_answer_has_a_request_id_of_its_own(lead: Caller) -> None:
+    replies = [lead.get("/kinds"), lead.get("/nothing"), lead.ask("/fit/face-shim", {"shim_od_mm": -1})]
+    ids = {reply["X-Request-Id"] for reply in replies}
+    assert len(ids) == 3 and all(re.fullmatch("[0-9a-f]{32}", one) for one in ids)
+
+
+def test_a_request_id_that_is_sent_is_not_taken_over(lead: Caller) -> None:
+    """It stands in the log, where nobody outside writes."""
+    assert lead.get("/kinds", X_Request_Id="mine")["X-Request-Id"] != "mine"
 
 
 def test_a_database_that_stays_busy_is_a_503_with_retry_after(lead: Caller, monkeypatch: pytest.MonkeyPatch) -> None:

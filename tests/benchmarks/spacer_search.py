@@ -5,7 +5,8 @@ from __future__ import annotations
 import statistics
 import time
 
-from compat.engineering.spacers import SpacerChoice, find_spacer
+from compat.engineering.pieces import SpacerChoice
+from compat.engineering.spacers import find_spacer, steps_off
 from tests.benchmarks.figures import Figure
 from tests.engineering.cases_spacers import SpacerCase, random_case
 from tests.engineering.oracle_spacers import Optimum, best_spacer
@@ -48,4 +49,5 @@ def _timed(case: SpacerCase) -> tuple[SpacerChoice | None, float]:
 def _optimum(case: SpacerCase, choice: SpacerChoice | None) -> Optimum | None:
     if choice is None:
         return None
-    return abs(2 * choice.total_um - round(2 * case.target_um)), choice.pieces, choice.preference
+    off = abs(2 * choice.total_um - round(2 * case.target_um))
+    return steps_off(off), choice.pieces, choice.drawers, choice.preference

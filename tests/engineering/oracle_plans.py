@@ -16,7 +16,7 @@ MOST_SPACER_UM = 2_000  # no window of the cases ends higher
 
 
 def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
-    """The nine criteria of the best plan, and the seconds CP-SAT spent in its solves (one worker)."""
+    """The ten criteria of the best plan, and the seconds CP-SAT spent in its solves (one worker)."""
     rows = [row for row in problem.rows if problem.allow_take_offs or not row.take_off]
     model = cp_model.CpModel()
     solver = cp_model.CpSolver()
@@ -119,11 +119,13 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
     off_height = model.new_int_var(0, BIG, "height")
     model.add(off_height >= height - asked)
     model.add(off_height >= asked - height)
+    height_steps = model.new_int_var(0, BIG, "whole steps of 10 um of height")
+    model.add(10 * height_steps + 9 >= off_height)
     if problem.height_limit_um is not None:
         model.add(off_height <= problem.height_limit_um).only_enforce_if(any_stand_in)
 
     no_spacer = model.new_bool_var("no spacer")
-    off_spacer = model.new_int_var(0, BIG, "off mid-window")
+    spacer_steps = model.new_int_var(0, BIG, "whole steps of 25 um off mid-window")
     total: Any = sum(v * rows[r].mean_um for r, v in spacer.items())
     if problem.lip is None:
         model.add(no_spacer == 0)
@@ -140,8 +142,9 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
         model.add(total <= most).only_enforce_if(made)
         model.add(total == 0).only_enforce_if(~made)
         model.add(most >= 0).only_enforce_if(~no_spacer)
-        model.add(off_spacer >= 2 * total - lack - most).only_enforce_if(made)
-        model.add(off_spacer >= lack + most - 2 * total).only_enforce_if(made)
+        # in half micrometres: a step is 50 of them, and the distance lies at most 49 above its steps
+        model.add(50 * spacer_steps + 49 >= 2 * total - lack - most).only_enforce_if(made)
+        model.add(50 * spacer_steps + 49 >= lack + most - 2 * total).only_enforce_if(made)
         model.add(no_spacer == 0).only_enforce_if(any_stand_in)
 
     opened = []
@@ -166,11 +169,11 @@ def best_score(problem: Problem) -> tuple[tuple[int, ...], float]:
         worst,
         sum(ppms),
         0,  # without curves no other diameter stands in
-        off_height,
-        off_spacer,
+        height_steps,
+        spacer_steps,
+        sum(spacer.values()),
         sum(opened),
         sum(v * row.newer_days for v, row in taken),
-        sum(spacer.values()),
     ]
     variables_of_plan = [*exact.values(), *stand.values(), *spacer.values()]
     score = []

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from ortools.sat.python import cp_model
 
 from tests.engineering.cases_spacers import SpacerCase
 
-Optimum = tuple[int, int, int]  # distance in half micrometres, pieces, sum of preferences
+Optimum = tuple[int, int, int, int]  # whole steps of 25 um off the target, pieces, drawers, sum of preferences
 
 
 def best_spacer(case: SpacerCase) -> tuple[Optimum | None, float]:
@@ -16,14 +18,26 @@ def best_spacer(case: SpacerCase) -> tuple[Optimum | None, float]:
     total = sum(count * row.thickness_um for count, row in zip(counts, case.rows, strict=True))
     model.add(total >= case.low_um)
     model.add(total <= case.high_um)
-    distance = model.new_int_var(0, 10**7, "distance")
-    model.add(distance >= 2 * total - round(2 * case.target_um))
-    model.add(distance >= round(2 * case.target_um) - 2 * total)
+    # in half micrometres: a step is 50 of them, and the distance lies at most 49 above its steps
+    steps = model.new_int_var(0, 10**6, "steps")
+    model.add(50 * steps + 49 >= 2 * total - round(2 * case.target_um))
+    model.add(50 * steps + 49 >= round(2 * case.target_um) - 2 * total)
+    opened = []
+    for drawer in sorted({row.drawer for row in case.rows}):
+        is_open = model.new_bool_var(f"drawer {drawer}")
+        for count, row in zip(counts, case.rows, strict=True):
+            if row.drawer == drawer:
+                model.add(count == 0).only_enforce_if(~is_open)
+        opened.append(is_open)
     preferences = sum(count * row.preference for count, row in zip(counts, case.rows, strict=True))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
-    optimum, seconds = [], 0.0
-    for criterion in (distance, sum(counts), preferences):
+    seconds, optimum = 0.0, list[int]()
+    criteria: tuple[Any, ...] = (steps, sum(counts), sum(opened), preferences)
+    for criterion in criteria:
+        if isinstance(criterion, int):
+            optimum.append(criterion)  # an empty shelf
+            continue
         model.minimize(criterion)
         status = solver.solve(model)
         seconds += solver.wall_time
@@ -33,4 +47,4 @@ def best_spacer(case: SpacerCase) -> tuple[Optimum | None, float]:
             raise RuntimeError(f"the oracle did not finish: {solver.status_name(status)}")
         optimum.append(round(solver.objective_value))
         model.add(criterion == optimum[-1])
-    return (optimum[0], optimum[1], optimum[2]), seconds
+    return (optimum[0], optimum[1], optimum[2], optimum[3]), seconds

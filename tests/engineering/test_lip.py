@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from compat.engineering.answers import Severity, Verdict, verdict_of
 from compat.engineering.lip import LipLimits, LipRule, LipWindow, shim_limits, window
+from compat.engineering.refused import Refused
 from compat.engineering.units import Range
 from compat.texts import common
 from compat.texts import lip as texts
@@ -41,11 +42,14 @@ def test_both_ends_of_the_window_belong_to_it() -> None:
     assert codes(window(exact(28.501), RULE)) == ["stack_too_tall"]
 
 
-def test_a_stack_that_is_too_tall_even_partly_stops() -> None:
+def test_a_stack_that_may_be_too_tall_is_asked_about_and_never_fits() -> None:
+    """28.5 is allowed: too tall at every corner stops, at some it must be measured."""
     found = window(Range.between(28.3, 28.6), RULE)
-    assert codes(found) == ["stack_too_tall"]
-    assert found.findings[0].data["by_mm"] == 0.1
-    assert verdict_of(found.findings) is Verdict.DOES_NOT_FIT
+    assert codes(found) == ["stack_may_be_too_tall"]
+    assert (found.findings[0].data["min_mm"], found.findings[0].data["max_mm"]) == (-0.1, 0.2)
+    assert verdict_of(found.findings) is Verdict.CANNOT_TELL
+    never = window(Range.between(28.6, 28.7), RULE)
+    assert codes(never) == ["stack_too_tall"] and never.findings[0].data["by_mm"] == 0.1
     assert found.add_mm is None
 
 
@@ -117,11 +121,11 @@ def test_a_stack_too_tall_stops_even_while_the_base_plate_is_unknown() -> None:
 
 
 def test_negative_lengths_are_refused() -> None:
-    with pytest.raises(ValueError, match="not negative"):
+    with pytest.raises(Refused, match=r"length_negative.*on_straight_mm"):
         LipRule(on_straight_mm=-0.1)
-    with pytest.raises(ValueError, match="above zero"):
+    with pytest.raises(Refused, match=r"length_not_above_zero.*base_plate_mm"):
         LipRule(base_plate_mm=Range.between(0.0, 4.0))
-    with pytest.raises(ValueError, match="not negative"):
+    with pytest.raises(Refused, match=r"length_negative.*stack_height_mm"):
         window(Range(-1.0, 1.0, 0.0), RULE)
 
 

@@ -112,7 +112,7 @@ def test_a_neighbouring_diameter_stands_in_where_the_own_has_nothing() -> None:
     result = solve(problem(row(TAPER, 2), row(size(33, 200)), row(size(28, 200))))
     assert used(result) == {(33.0, 0.2): 1}
     assert result.best.score.worst_ppm < 50_000
-    assert result.best.score.height_um == 0
+    assert result.best.score.height_steps == 0
 
 
 def test_the_reach_ends_at_the_diameters_of_the_neighbours() -> None:

@@ -52,7 +52,7 @@ def drawn(solution: Solution, place: str, stand_in: bool = False) -> dict[str, i
 def test_pieces_on_the_shelf_are_used_exactly() -> None:
     best = solve(Problem([row("a")], [taper(3)])).best
     assert drawn(best, "taper") == {"a": 3}
-    assert best.score == Score(0, 0, 0, 0, 0, 0, 0, 1, 0, 0)
+    assert best.score == Score(0, 0, 0, 0, 0, 0, 0, 0, 1, 0)
 
 
 def test_a_short_size_is_used_up_before_anything_stands_in() -> None:
@@ -140,7 +140,8 @@ def test_the_height_change_of_stand_ins_is_by_measured_mean() -> None:
     problem = Problem([row("b", THIN, mean_um=103)], [taper(1)], curve_limit_ppm=1_000_000)
     best = solve(problem).best
     assert best.stand_ins[0].height_change_um == 4 * 103 - 200
-    assert best.height_change_um == best.score.height_um == 212
+    assert best.height_change_um == 212
+    assert best.score.height_steps == 21
 
 
 def test_alternatives_use_other_stand_ins_and_come_in_order() -> None:
@@ -202,7 +203,11 @@ def test_the_spacer_nearest_mid_window_wins() -> None:
     rows = [row("a"), row("edge", SPACER_SIZE), row("near", near, mean_um=297)]
     best = solve(Problem(rows, [taper(4)], {A: 0}, LIP)).best
     assert drawn(best, SPACER) == {"near": 1}
-    assert best.score.spacer_off_half_um == 2 * (300 - 297)
+    assert best.score.spacer_steps == 0
+    # 25 um off is a whole step
+    assert (
+        solve(Problem([row("a"), row("near", near, mean_um=275)], [taper(4)], {A: 0}, LIP)).best.score.spacer_steps == 1
+    )
 
 
 @pytest.mark.parametrize(
@@ -263,10 +268,34 @@ def test_the_height_limit_does_not_touch_a_plan_without_stand_ins() -> None:
 # The order below the sizes
 
 
-def test_the_height_nearest_nominal_wins_before_fewer_drawers() -> None:
+def test_a_step_of_height_nearer_nominal_wins_before_fewer_drawers() -> None:
+    """10 um are a whole step, 8 um are none. Common practice, no published source."""
+    rows = [row("thick", mean_um=205), row("thin", mean_um=195)]
+    assert drawn(solve(Problem(rows, [taper(2)])).best, "taper") == {"thick": 1, "thin": 1}
     rows = [row("thick", mean_um=204), row("thin", mean_um=196)]
     best = solve(Problem(rows, [taper(2)])).best
-    assert drawn(best, "taper") == {"thick": 1, "thin": 1}
+    assert len(drawn(best, "taper")) == best.score.drawers == 1
+    assert best.score.height_steps == 0
+
+
+def test_a_spacer_of_fewer_pieces_wins_within_a_step_of_distance_and_before_fewer_drawers() -> None:
+    thin, thick = Size(24_000, 100, 12_000), Size(24_000, 280, 12_000)
+    rows = [row("a", drawer="open"), row("thin", thin, drawer="open"), row("thick", thick)]
+    best = solve(Problem(rows, [taper(4)], {A: 0}, LIP)).best  # between 200 and 400 are to be added
+    assert drawn(best, SPACER) == {"thick": 1}
+    assert best.score[6:] == (0, 1, 2, 0)
+    further = [row("a", drawer="open"), row("thin", thin, drawer="open"), row("thick", thick, mean_um=275)]
+    assert drawn(solve(Problem(further, [taper(4)], {A: 0}, LIP)).best, SPACER) == {"thin": 3}
+
+
+def test_thick_spacers_are_taken_where_thin_ones_meet_the_middle_exactly() -> None:
+    """2.2 mm to add: 27 of 0.08 with one of 0.04 would be exact."""
+    rows = [row("a")] + [
+        row(f"s{t}", Size(24_000, t, 12_000), number) for t, number in ((40, 5), (80, 40), (200, 5), (430, 5), (445, 5))
+    ]
+    best = solve(Problem(rows, [taper(4)], {A: 0}, replace(LIP, floor_um=2_860, ceiling_um=3_140))).best
+    assert best.score.spacer_pieces <= 6
+    assert best.score.spacer_steps == 0
 
 
 def test_fewer_drawers_win_before_older_stock() -> None:
@@ -538,6 +567,9 @@ def check(problem: Problem, solution: Solution) -> None:
         assert not (solution.stand_ins and solution.no_spacer)
     score = solution.score
     assert score.missing == sum(solution.missing.values()) + bool(solution.no_spacer)
+    assert score.height_steps == abs(height - asked) // 10
+    if problem.lip is not None and not solution.no_spacer and low:
+        assert score.spacer_steps == abs(2 * spacer_um - low - high) // 50
     assert score.drawers == len({rows[d.row].drawer for d in solution.draws})
     assert score.newer_days == sum(d.quantity * rows[d.row].newer_days for d in solution.draws)
     assert score.spacer_pieces == sum(d.quantity for d in spacer)

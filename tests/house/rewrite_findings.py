@@ -12,6 +12,9 @@ from pathlib import Path
 
 from compat import texts
 
+REFUSALS = "## Refusals"
+OF_REFUSALS = """Codes in `errors[].code` of a 400 `invalid`: the input is none that a question can take, so there is no
+answer and no finding. `errors[].field` names the field."""
 PAGE = Path(__file__).parents[2] / "docs" / "reference" / "findings.md"
 
 
@@ -27,7 +30,18 @@ def rewritten(page: str) -> str:
             most = max(homes, key=lambda at: sum(f"### `{code}`" in sections[at] for code in table))
             sections[most] = sections[most].rstrip("\n") + "".join(f"\n\n### `{code}`\n\n-\n" for code in new) + "\n"
             known.update(new)
-    return head + "".join(_section(one) for one in sections)
+    sections = [one for one in sections if not one.startswith(REFUSALS)]
+    return head + "".join(_section(one) for one in sections) + _refusals()
+
+
+def _refusals() -> str:
+    """The last section, all of it from the tables."""
+    entries = [f"### `{code}`\n\n{_filled(text)}\n" for code, text in texts.REFUSALS.items()]
+    return f"\n{REFUSALS}\n\n{_filled(OF_REFUSALS)}\n\n" + "\n".join(entries)
+
+
+def _filled(text: str) -> str:
+    return textwrap.fill(" ".join(text.split()), 120, break_long_words=False, break_on_hyphens=False)
 
 
 def _section(section: str) -> str:
@@ -39,7 +53,7 @@ def _section(section: str) -> str:
         if code not in texts.TEXTS:
             continue
         _, _, rest = body.rstrip("\n").partition("\n\n")
-        said = textwrap.fill(" ".join(texts.TEXTS[code].split()), 120, break_long_words=False, break_on_hyphens=False)
+        said = _filled(texts.TEXTS[code])
         kept.append(f"{heading}\n\n{said}\n" + (f"\n{rest}\n" if rest else ""))
     return top.rstrip("\n") + "\n\n" + "\n".join(kept) + "\n"
 

@@ -23,7 +23,7 @@ def error_codes() -> set[str]:
 
 
 def findings() -> set[str]:
-    return set(texts.TEXTS)
+    return set(texts.TEXTS) | set(texts.REFUSALS)
 
 
 def settings_read() -> set[str]:
@@ -76,6 +76,27 @@ def test_no_heading_names_what_is_gone(page: str, known: Callable[[], set[str]])
     assert not stale, f"docs/reference/{page} has headings for what does not exist: {', '.join(stale)}"
 
 
+def refused() -> set[str]:
+    """The codes that the engine refuses with, where they are written out."""
+    return {
+        node.args[0].value
+        for path in files()
+        if "engineering" in path.parts and "tests" not in path.parts and path.suffix == ".py"
+        for node in ast.walk(tree(path))
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Name)
+        and node.func.id in ("Refused", "CannotBend", "ThreadError")
+        and isinstance(node.args[0], ast.Constant)
+        and isinstance(node.args[0].value, str)
+    }
+
+
+def test_every_refusal_of_the_engine_has_its_sentence() -> None:
+    codes = refused()
+    assert {"side_unknown", "stack_on_stop", "thread_not_understood"} <= codes
+    assert codes <= set(texts.REFUSALS) | set(texts.TEXTS)
+
+
 def test_the_settings_are_read_through_env_alone() -> None:
     assert not {"os", "os.environ", "os.getenv"} & set(imports(SETTINGS))
     assert {"SHIMSHELF_SECRET_KEY", "DATABASE_URL", "SHIMSHELF_DATA"} <= settings_read()
@@ -100,7 +121,7 @@ def paragraphs(page: str) -> dict[str, str]:
 
 
 def test_the_page_of_findings_says_what_the_findings_say() -> None:
-    said = {code: " ".join(text.split()) for code, text in texts.TEXTS.items()}
+    said = {code: " ".join(text.split()) for code, text in {**texts.TEXTS, **texts.REFUSALS}.items()}
     assert paragraphs("findings.md") == said
 
 

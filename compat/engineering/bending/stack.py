@@ -9,6 +9,7 @@ from itertools import groupby
 import numpy as np
 
 from compat.engineering.bending.plates import Array
+from compat.engineering.refused import Refused
 
 SPRING_STEEL_MPA = 206_000.0
 POISSON = 0.3
@@ -16,12 +17,11 @@ EDGE_SLIP = 0.1  # thicknesses of a shim by which the clamp gives way at its edg
 MAX_SHIMS = 200
 
 
-class CannotBend(ValueError):
+class CannotBend(Refused):
     """The stack lies outside what the model can compute. `code` names why; `data` fills its text."""
 
     def __init__(self, code: str, **data: float) -> None:
-        super().__init__(code)
-        self.code, self.data = code, data
+        super().__init__(code, "", **data)
 
 
 @dataclass(frozen=True, slots=True)

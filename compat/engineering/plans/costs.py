@@ -1,4 +1,4 @@
-"""Criteria 7-9 as one whole number, so that tables of costs add and compare like the written order."""
+"""Criteria 8-10 as one whole number, so that tables of costs add and compare like the written order."""
 
 from __future__ import annotations
 
@@ -7,26 +7,29 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from compat.engineering.refused import Refused
+
 NEVER = 1 << 60  # no way; the sum of a few is still inside 64 bits
 Costs = npt.NDArray[np.int64]
+Places = npt.NDArray[np.int64]
 
 
 @dataclass(frozen=True)
 class Weights:
-    """What a drawer opened, a day newer and a spacer piece cost; each outweighs all that can come below it."""
+    """What a spacer piece, a drawer opened and a day newer cost; each outweighs all that can come below it."""
 
+    piece: int
     drawer: int
     day: int
-    piece: int
 
     @classmethod
-    def for_at_most(cls, pieces: int, spacer_pieces: int, newest: int) -> Weights:
-        """Raises ValueError where the numbers do not fit into 64 bits together."""
-        day = spacer_pieces + 1
-        drawer = day * ((pieces + spacer_pieces) * newest + 1)
-        if drawer * (pieces + spacer_pieces + 1) >= NEVER:
-            raise ValueError("too many pieces or too wide a span of days for one plan")
-        return cls(drawer, day, 1)
+    def for_at_most(cls, pieces: int, spacer_pieces: int, newest: int, drawers: int) -> Weights:
+        """Raises Refused `too_many_pieces` where the numbers do not fit into 64 bits together."""
+        drawer = (pieces + spacer_pieces) * newest + 1
+        piece = drawer * (min(drawers, pieces + spacer_pieces) + 1)
+        if piece * (spacer_pieces + 1) >= NEVER:
+            raise Refused("too_many_pieces")
+        return cls(piece, drawer, 1)
 
 
 @dataclass(frozen=True)
@@ -62,21 +65,22 @@ class Line:
         index = place - self.low
         return int(self.costs[index]) if 0 <= index < len(self.costs) else NEVER
 
-    def best_with(self, other: Line, total: int) -> int:
-        """The cheapest sum of a place here and a place there that make `total`; NEVER or more where there is none."""
-        # place a here and total - a there: reverse the other line and lay it beside this one
-        first = max(self.low, total - (other.low + len(other.costs) - 1))
-        last = min(self.low + len(self.costs) - 1, total - other.low)
-        if first > last:
-            return NEVER
-        here = self.costs[first - self.low : last - self.low + 1]
-        start, stop = total - last - other.low, total - first - other.low
-        return int((here + other.costs[start : stop + 1][::-1]).min())
+    def best_with(self, other: Line, totals: Places) -> Costs:
+        """For each total the cheapest sum of a place here and a place there that make it; NEVER where there is none."""
+        short, long = (self, other) if len(self.costs) <= len(other.costs) else (other, self)
+        own = np.flatnonzero(short.costs < NEVER)
+        index = totals - (own[:, None] + (short.low + long.low))
+        last = len(long.costs) - 1
+        rest = long.costs[np.minimum(np.maximum(index, 0), last)]
+        rest[(index < 0) | (index > last)] = NEVER
+        rest += short.costs[own][:, None]
+        best: Costs = rest.min(axis=0, initial=NEVER)
+        return np.minimum(best, NEVER)
 
     def split_with(self, other: Line, total: int) -> int:
         """The place here of the cheapest such pair, the lowest one on a tie."""
-        best = self.best_with(other, total)
+        best = int(self.best_with(other, np.array([total]))[0])
         for index in np.flatnonzero(self.costs < NEVER).tolist():
-            if int(self.costs[index]) + other.at(total - self.low - index) == best:
+            if best < NEVER and int(self.costs[index]) + other.at(total - self.low - index) == best:
                 return self.low + index
         raise ValueError(f"{total} cannot be made")

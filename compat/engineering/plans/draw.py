@@ -1,4 +1,4 @@
-"""The best pieces for one allocation: criteria 5 and 6 first, as targets, then the cheapest way to meet one."""
+"""The best pieces for one allocation: criteria 6 and 7 first, as targets, then the cheapest way to meet one."""
 
 from __future__ import annotations
 
@@ -10,11 +10,13 @@ from compat.engineering.plans.allocate import Allocation
 from compat.engineering.plans.costs import NEVER, Weights
 from compat.engineering.plans.layout import Chosen, Layout, shared_drawers
 from compat.engineering.plans.needs import Need, Needs, needs_of
+from compat.engineering.plans.order import height_steps
 from compat.engineering.plans.parts import groups_of
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.plans.shelf import Shelf
 from compat.engineering.plans.spacer_line import SpacerLine
 from compat.engineering.plans.tables import Tables
+from compat.engineering.plans.targets import Targets
 from compat.engineering.plans.window import Window
 from compat.engineering.shims import Size
 
@@ -24,22 +26,13 @@ _MOST_TARGETS = 60  # groups of targets tried until one can be drawn
 _MOST_SPACER_UM = 20_000
 
 
-@dataclass(frozen=True, order=True)
-class Target:
-    """A height over nominal and a spacer total; `rank` orders targets by spacer made or not and criteria 5 and 6."""
-
-    rank: tuple[int, int, int]
-    over: int
-    total_um: int
-
-
 @dataclass(frozen=True)
 class Drawn:
-    """The pieces for an allocation, at which target."""
+    """The pieces for an allocation; `no_spacer` where one is needed or may be, and cannot be made."""
 
     allocation: Allocation
     needs: Needs
-    target: Target
+    no_spacer: bool
     chosen: Chosen
 
 
@@ -56,7 +49,8 @@ class Drawer:
         drawn = sum(position.quantity for position in self._problem.positions)
         newest = max((row.newer_days for row in shelf.rows), default=0)
         thinnest = min((row.mean_um for row in self._spacer_rows), default=_MOST_SPACER_UM)
-        self._weights = Weights.for_at_most(4 * drawn, _MOST_SPACER_UM // thinnest, newest)
+        drawers = len({row.drawer for row in shelf.rows})
+        self._weights = Weights.for_at_most(4 * drawn, _MOST_SPACER_UM // thinnest, newest, drawers)
         # Spacer drawers that no stack can draw on are the same in every allocation: one table serves them all
         families = {size for sizes in shelf.families.values() for size in sizes}
         wanted = {row.drawer for size in families for row in shelf.by_size[size]}
@@ -78,20 +72,19 @@ class Drawer:
             return None
         self.cut = self.cut or not easiest.whole
         layouts = list(self._patterns(needs, rows, hubs, easiest))
-        for tried, (_, group) in enumerate(groupby(self._targets(needs, allocation, easiest), key=lambda t: t.rank)):
+        for tried, (no_spacer, targets) in enumerate(self._targets(needs, allocation, easiest)):
             if tried >= _MOST_TARGETS:
                 self.cut = True
                 break
-            best: tuple[Target, Chosen] | None = None
+            best: Chosen | None = None
             limit = NEVER
-            for target in sorted(group):
-                for layout, opening in layouts:
-                    chosen = layout.cheapest(target.over, target.total_um, limit - opening)
-                    self.cut = self.cut or not layout.whole
-                    if chosen is not None:
-                        best, limit = (target, chosen), chosen.cost + opening
+            for layout, opening in layouts:
+                chosen = layout.cheapest(targets, limit - opening)
+                self.cut = self.cut or not layout.whole
+                if chosen is not None:
+                    best, limit = chosen, chosen.cost + opening
             if best is not None:
-                return Drawn(allocation, needs, *best)
+                return Drawn(allocation, needs, no_spacer, best)
         return None
 
     def _layout(
@@ -172,28 +165,24 @@ class Drawer:
                 if layout.possible:
                     yield layout, opening
 
-    def _targets(self, needs: Needs, allocation: Allocation, layout: Layout) -> Iterator[Target]:
-        """Targets by rank: the lip met at the least change of height, then nearest mid-window; then no spacer."""
+    def _targets(self, needs: Needs, allocation: Allocation, layout: Layout) -> Iterator[tuple[bool, Targets]]:
+        """Targets that are alike in criteria 1, 6 and 7, best first, and whether they go without a needed spacer."""
         lip, limit = self._problem.lip, self._problem.height_limit_um
-        overs = sorted(layout.overs(), key=lambda over: (abs(needs.height_um + over - needs.asked_um), over))
-        by_change = [
-            (change, list(group))
-            for change, group in groupby(overs, key=lambda over: abs(needs.height_um + over - needs.asked_um))
+        changes = [(needs.height_um + over - needs.asked_um, over) for over in layout.overs()]
+        if allocation.stand_ins and limit is not None:
+            changes = [(change, over) for change, over in changes if abs(change) <= limit]
+        changes.sort(key=lambda entry: (abs(entry[0]), entry[1]))
+        by_height = [
+            [over for _, over in group] for _, group in groupby(changes, key=lambda entry: height_steps(entry[0]))
         ]
-        for change, group in by_change:
-            if allocation.stand_ins and limit is not None and change > limit:
-                return
+        for overs in by_height:
             if lip is None:
-                yield from (Target((0, change, 0), over, 0) for over in group)
+                yield False, Targets.without_spacer(overs)
                 continue
-            targets: list[Target] = []
-            for over in group:
-                window = Window.at(lip, needs.height_um + over, needs.spread_um)
-                if window.closed:
-                    continue
-                totals = layout.spacer_totals(window.add_min, window.add_max) if window.needed else [0]
-                targets.extend(Target((0, change, window.off(total)), over, total) for total in totals)
-            yield from sorted(targets)
+            windows = [(over, Window.at(lip, needs.height_um + over, needs.spread_um)) for over in overs]
+            totals = [(over, window, layout.spacer_totals(window)) for over, window in windows if not window.closed]
+            for targets in Targets.by_steps(totals):
+                yield False, targets
         if lip is not None and not allocation.stand_ins:
-            for change, group in by_change:
-                yield from (Target((1, change, 0), over, 0) for over in group)
+            for overs in by_height:
+                yield True, Targets.without_spacer(overs)

@@ -7,13 +7,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from compat.engineering.plans.costs import NEVER, Costs, Line
+from compat.engineering.plans.costs import NEVER, Costs, Line, Places
 from compat.engineering.plans.needs import Need
 from compat.engineering.plans.parts import Mode, Part, SpacerDrawer, groups_of
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.plans.spacer_line import SpacerLine
 from compat.engineering.plans.tables import Tables
+from compat.engineering.plans.targets import Targets
 from compat.engineering.plans.ways import Picks
+from compat.engineering.plans.window import Window
 from compat.engineering.shims import Size
 
 _MOST_NODES = 4_000
@@ -21,9 +23,12 @@ _MOST_NODES = 4_000
 
 @dataclass(frozen=True)
 class Chosen:
-    """What to take: for the stacks by row (in height, other), for the spacer by row."""
+    """What to take: for the stacks by row (in height, other), for the spacer by row; the height over nominal and the
+    total of the spacer that this makes."""
 
     cost: int
+    over: int
+    total_um: int
     picks: Picks
     spacer: Mapping[str, int]
 
@@ -94,57 +99,71 @@ class Layout:
         line = self._heights_after[0]
         return [line.low + int(index) for index in np.flatnonzero(line.costs < NEVER)]
 
-    def spacer_totals(self, low_um: int, high_um: int) -> list[int]:
-        """Totals of a spacer inside the limits that can be made, were the stacks to leave enough."""
-        costs = self._spacers_after[0][low_um : high_um + 1]
-        return [low_um + int(index) for index in np.flatnonzero(costs < NEVER)]
+    def spacer_totals(self, window: Window) -> Places:
+        """Totals of a spacer inside the window that can be made, were the stacks to leave enough; 0 alone where none is
+        needed."""
+        if not window.needed:
+            return np.zeros(1, dtype=np.int64)
+        costs = self._spacers_after[0][window.add_min : window.add_max + 1]
+        return window.add_min + np.flatnonzero(costs < NEVER)
 
-    def cheapest(self, over: int, total_um: int, below: int = NEVER) -> Chosen | None:
-        """The cheapest choice with this height over nominal and this spacer, None unless it costs less than `below`."""
+    def cheapest(self, targets: Targets, below: int = NEVER) -> Chosen | None:
+        """The cheapest choice that meets one of these targets, None unless it costs less than `below`."""
         self._best, self._found = below, None
         self._nodes = 0
-        self._try([], Line.start(), None, over, total_um)
+        own = self._lines[0].best_with(self._heights_after[0], targets.overs)
+        self._keep_or_go_on([], targets, own, self._spacers_after[0][targets.totals], self._lines[0], None)
         if self._found is None:
             return None
-        return self._read_back(self._found, over, total_um)
+        return self._read_back(*self._found)
 
     _best: int
-    _found: list[Mode] | None
+    _found: tuple[list[Mode], int, int] | None
 
-    def _try(self, modes: list[Mode], heights: Line, spacers: Costs | None, over: int, total_um: int) -> None:
+    def _keep_or_go_on(
+        self, modes: list[Mode], targets: Targets, own: Costs, of_spacers: Costs, heights: Line, spacers: Costs | None
+    ) -> None:
+        """own, of_spacers: the least cost of each height and of each spacer total with these modes."""
+        cost = targets.cheapest(own, of_spacers)
+        if cost >= self._best:
+            return
+        if len(modes) < len(self._mixed):
+            self._try(modes, heights, spacers, targets)
+        else:
+            self._best, self._found = cost, (modes, *targets.best(own, of_spacers))
+
+    def _try(self, modes: list[Mode], heights: Line, spacers: Costs | None, targets: Targets) -> None:
         """Depth first over the modes of the mixed parts; a branch ends where the rest at its best is no better."""
         self._nodes += 1
         if self._nodes > _MOST_NODES:
             self.whole = False
             return
         depth = len(modes)
-        if depth == len(self._mixed):
-            cost = self._bound(depth, heights, spacers, over, total_um)
-            if cost < self._best:
-                self._best, self._found = cost, list(modes)
-            return
+        rest = heights.joined(self._heights_after[depth + 1])
+        after = self._spacers_after[depth + 1]
+        of_rest = after if spacers is None else _joined(spacers, after)
         children = []
         for index, mode in enumerate(self._mixed[depth].modes):
-            child = heights.joined(mode.line)
-            if child.best_with(self._heights_after[depth + 1], over) >= self._best:
+            own = mode.line.best_with(rest, targets.overs)
+            if int(own.min()) >= self._best:
                 continue
-            both = mode.spacer.costs if spacers is None else _joined(spacers, mode.spacer.costs)
-            bound = self._bound(depth + 1, child, both, over, total_um)
+            of_spacers = _best_at(mode.spacer.costs, of_rest, targets.totals)
+            bound = targets.cheapest(own, of_spacers)
             if bound < self._best:
-                children.append((bound, index, child, both))
-        for bound, index, child, both in sorted(children, key=lambda entry: entry[:2]):
-            if bound < self._best:
-                self._try([*modes, self._mixed[depth].modes[index]], child, both, over, total_um)
-
-    def _bound(self, depth: int, heights: Line, spacers: Costs | None, over: int, total_um: int) -> int:
-        after = self._spacers_after[depth]
-        if spacers is None:
-            spacer_cost = int(after[total_um])
-        else:
-            spacer_cost = int((spacers[: total_um + 1] + after[: total_um + 1][::-1]).min())
-        return heights.best_with(self._heights_after[depth], over) + spacer_cost
+                children.append((bound, index, own, of_spacers))
+        deeper = depth + 1 < len(self._mixed)
+        for bound, index, own, of_spacers in sorted(children, key=lambda entry: entry[:2]):
+            if bound >= self._best:
+                break
+            mode = self._mixed[depth].modes[index]
+            line, both = heights, spacers
+            if deeper:
+                line = heights.joined(mode.line)
+                both = mode.spacer.costs if spacers is None else _joined(spacers, mode.spacer.costs)
+            self._keep_or_go_on([*modes, mode], targets, own, of_spacers, line, both)
 
     def _read_back(self, modes: list[Mode], over: int, total_um: int) -> Chosen:
+        met = over, total_um
         picks, spacer = list[tuple[str, int, int]](), dict[str, int]()
         heights, spacers = self._lines[-1], self._free.costs
         stack: list[tuple[Line, Costs]] = []
@@ -164,7 +183,7 @@ class Layout:
             picks.extend(part.modes[0].heights[here][1])
             over -= here
         spacer.update(self._free.pieces(total_um, self.weights))
-        return Chosen(self._best, tuple(picks), spacer)
+        return Chosen(self._best, *met, tuple(picks), spacer)
 
 
 def _units(spacer: Sequence[StockRow], paid: frozenset[str]) -> list[SpacerDrawer]:
@@ -202,3 +221,16 @@ def _joined(first: Costs, second: Costs) -> Costs:
         part = result[index:]
         np.minimum(part, first[: size - index] + second[index], out=part)
     return result
+
+
+def _best_at(first: Costs, second: Costs, totals: Places) -> Costs:
+    """The cheapest sum for each of these totals, a part of it here and the rest there; NEVER where there is none."""
+    if np.count_nonzero(first < NEVER) > np.count_nonzero(second < NEVER):
+        first, second = second, first
+    own = np.flatnonzero(first < NEVER)
+    if not len(own):
+        return np.full(len(totals), NEVER, dtype=np.int64)
+    rest = totals[None, :] - own[:, None]
+    costs = np.where(rest >= 0, second[np.maximum(rest, 0)], NEVER)
+    best: Costs = (costs + first[own][:, None]).min(axis=0)
+    return np.minimum(best, NEVER)

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from compat.engineering.pieces import Piece
 from compat.engineering.plans.allocate import Allocation, Allocations
 from compat.engineering.plans.needs import needs_of
 from compat.engineering.plans.problem import Problem
 from compat.engineering.plans.shelf import Shelf
 from compat.engineering.plans.window import NO_SUCH_SHIMS, Window
 from compat.engineering.shims import Size
-from compat.engineering.spacers import Piece, find_spacer
+from compat.engineering.spacers import find_spacer
 
 Counted = tuple[tuple[Size, int], ...]
 
@@ -66,7 +67,7 @@ def _no_spacer(shelf: Shelf, allocation: Allocation) -> str:
         taken = min(row.available, lacking.get(row.size, 0))
         lacking[row.size] = lacking.get(row.size, 0) - taken
         if row.available > taken:
-            pieces.append(Piece(row.key, row.mean_um, row.available - taken, row.newer_days))
+            pieces.append(Piece(row.key, row.mean_um, row.available - taken, row.newer_days, row.drawer))
     middle = (window.add_min + window.add_max) / 2
     return "" if find_spacer(pieces, window.add_min, window.add_max, middle) else NO_SUCH_SHIMS
 

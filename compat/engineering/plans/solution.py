@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from compat.engineering.plans.draw import Drawn
 from compat.engineering.plans.needs import exact_number
-from compat.engineering.plans.order import Score
+from compat.engineering.plans.order import Score, height_steps
 from compat.engineering.plans.problem import SPACER, Position, StockRow
 from compat.engineering.plans.shelf import Shelf
 from compat.engineering.plans.stand_ins import StandIn
@@ -54,6 +54,14 @@ class Solution:
     no_spacer: str
 
     @property
+    def figures(self) -> dict[str, int]:
+        """The score by name, then what its steps count: the change of height and the distance from mid-window."""
+        off = 0
+        if self.add_window_um is not None and not self.no_spacer and self.add_window_um[0] > 0:
+            off = abs(2 * self.spacer_total_um - sum(self.add_window_um))
+        return {**self.score._asdict(), "height_um": abs(self.height_change_um), "spacer_off_half_um": off}
+
+    @property
     def choice(self) -> tuple[tuple[str, tuple[tuple[Size, int], ...]], ...]:
         """Which stand-ins are used where: what alternatives differ in."""
         return tuple((stood_in.position, stood_in.shims) for stood_in in self.stand_ins)
@@ -64,11 +72,11 @@ def solution_of(shelf: Shelf, drawn: Drawn) -> Solution:
     problem, allocation, needs = shelf.problem, drawn.allocation, drawn.needs
     rows = shelf.by_key
     draws = _draws(shelf, drawn, rows)
-    over = needs.height_um + drawn.target.over - needs.asked_um
+    over = needs.height_um + drawn.chosen.over - needs.asked_um
     window, no_spacer = None, ""
     if problem.lip is not None:
-        window = Window.at(problem.lip, needs.height_um + drawn.target.over, needs.spread_um)
-        if drawn.target.rank[0]:
+        window = Window.at(problem.lip, needs.height_um + drawn.chosen.over, needs.spread_um)
+        if drawn.no_spacer:
             no_spacer = window.closed or NO_SUCH_SHIMS
     spacer = sum(draw.quantity for draw in draws if draw.place == SPACER)
     score = Score(
@@ -83,11 +91,11 @@ def solution_of(shelf: Shelf, drawn: Drawn) -> Solution:
             for size, number in allocation.stand_ins[position.key].shims
             if size.od_um != position.size.od_um
         ),
-        height_um=abs(over),
-        spacer_off_half_um=0 if window is None or no_spacer else window.off(drawn.target.total_um),
+        height_steps=height_steps(over),
+        spacer_steps=0 if window is None or no_spacer else window.off(drawn.chosen.total_um),
+        spacer_pieces=spacer,
         drawers=len({rows[draw.row].drawer for draw in draws}),
         newer_days=sum(draw.quantity * rows[draw.row].newer_days for draw in draws),
-        spacer_pieces=spacer,
     )
     return Solution(
         score=score,
@@ -99,7 +107,7 @@ def solution_of(shelf: Shelf, drawn: Drawn) -> Solution:
             if position.key in allocation.stand_ins
         ),
         height_change_um=over,
-        spacer_total_um=drawn.target.total_um,
+        spacer_total_um=drawn.chosen.total_um,
         add_window_um=None if window is None else (window.add_min, window.add_max),
         no_spacer=no_spacer,
     )

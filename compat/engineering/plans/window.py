@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from compat.engineering.plans.problem import Lip
+from compat.engineering.spacers import Amount, steps_off
 
 TOO_TALL, SPREAD, NO_SUCH_SHIMS = "too_tall", "spread", "no_such_shims"
 
@@ -31,6 +32,10 @@ class Window:
         """Nothing is added where nothing has to be."""
         return self.add_min > 0
 
+    def off_half_um(self, total_um: Amount) -> Amount:
+        """Distance from mid-window, half micrometres; 0 where nothing is needed."""
+        return abs(2 * total_um - self.add_min - self.add_max) if self.needed else 0 * total_um
+
     def off(self, total_um: int) -> int:
-        """Distance from mid-window, half micrometres."""
-        return abs(2 * total_um - self.add_min - self.add_max) if self.needed else 0
+        """The same in whole steps."""
+        return steps_off(self.off_half_um(total_um))
