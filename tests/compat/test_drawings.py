@@ -79,9 +79,17 @@ def all_drawings() -> Iterator[Shown]:
         assert drawing is not None
         yield drawings.shown(drawing, prefix=f"part-{number}", title=kind, desc="A part.")
 
-    values = {"asked": [1.0, 2.0], "built": [1.1, 2.0], "low": [0.9, 1.8], "high": [1.3, 2.4]}
+    values = {
+        "asked": [1.0, 2.0],
+        "built": [1.1, 2.0],
+        "low": [0.9, 1.8],
+        "high": [1.3, 2.4],
+        "difference": [10.0, 0.0],
+    }
     closings = {"asked": 0.1, "built": 0.15}
     yield side_curves.curve_picture([0.1, 0.2], values, closings, prefix="curve", title="Force against lift")
+    forces = {"force_n": 40.0, "computed_n": 41.0, "difference_percent": 2.5}
+    yield points_picture([{"lift_mm": 0.1, **forces}, {"lift_mm": 0.2, **forces}])
 
 
 ALL = list(all_drawings())
