@@ -20,6 +20,7 @@ from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import Kind
 from compat.engineering.drawing.letters import QUESTIONS
 from compat.engineering.drawing.shapes import NOTES, Drawing, Note, finished, line
+from compat.pages.calibration.calibration_pages import points_picture
 from inventory.api.damper_documents import ValveIn
 
 ROOT = Path(drawings.__file__).parent

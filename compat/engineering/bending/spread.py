@@ -18,7 +18,7 @@ from compat.engineering.units import Range
 LEAST_MPA, MOST_MPA = 180_000.0, 220_000.0  # E of spring strip, carbon and stainless; from memory
 LEAST_POISSON, MOST_POISSON = 0.27, 0.31  # of steel, from memory
 # 1: the curve is softer at the high end; -1: at the low end
-SOFTER = {"youngs_mpa": -1, "poisson": -1, "edge_slip": 1, "base_radius_mm": -1, "seat_height_mm": -1, "beyond": 1}
+SOFTER = {"youngs_mpa": -1, "poisson": -1, "edge_slip": 1, "base_radius_mm": -1, "seat_height_mm": -1}
 RING = ("inner_radius_mm", "outer_radius_mm")
 EITHER = ("hub_radius_mm", "seat_radius_mm")
 SIZES = ("hub_radius_mm", "base_radius_mm", *RING, "seat_radius_mm", "seat_height_mm")
@@ -67,14 +67,30 @@ class Spread:
             if name in SOFTER
         }
         base = ends.get("base_radius_mm")
-        either = {name: self.either(name, groups, base) for name in (*EITHER, *RING) if name in self.open}
-        for values in product(*either.values()):
-            corner = self.at({**ends, **dict(zip(either, values, strict=True))})
+        either = {name: self.either(name, groups, base) for name in EITHER if name in self.open}
+        for loaded, *values in product(self._loads(soft=soft), *either.values()):
+            corner = self.at({**ends, **loaded, **dict(zip(either, values, strict=True))})
             if corner.fitted is None:
                 yield corner
             else:
                 for youngs, slip in corner.fitted.as_good:
                     yield replace(corner, youngs_mpa=youngs, edge_slip=slip)
+
+    def _loads(self, *, soft: bool) -> list[dict[str, float]]:
+        """The rings of ports, without and with oil beside them, at which the least, or the most, pressure, force and
+        stress lie.
+
+        A ring further out lifts the shim more easily, by its pressure and by its force. A wider one does so by its
+        pressure, and not by its force. Where oil presses inside of it as well, its inner edge moves no pressure. Oil
+        beside the ports lets a lift be reached by less pressure, and may bend the shim more sharply at the clamp.
+        """
+        inner, outer = (self.open.get(name, Range.exact(getattr(self.mount, name))) for name in RING)
+        beside = self.open.get("beyond", Range.exact(self.mount.beyond))
+        most, least = (inner.high, outer.high), (inner.low, outer.low)
+        loads = {(beside.high, inner.high, outer.low), (beside.high, *most), (beside.low, *most)}
+        if not soft:
+            loads = {(beside.low, inner.high, outer.low), (beside.low, *least), (beside.high, *least)}
+        return [dict(zip(("beyond", *RING), load, strict=True)) for load in sorted(loads)]
 
     def either(self, name: str, groups: Groups, base_mm: float | None = None) -> list[float]:
         """The values of a quantity between which a curve moves one way; base_mm: the base plate's radius, if not the

@@ -18,7 +18,7 @@ MAX_SHIMS = 200
 ENDS = 6  # rings whose mean is a straight line, by Gauss and Legendre
 
 
-class CannotBend(ValueError):
+class CannotBend(Exception):
     """The stack lies outside what the model can compute. `code` names why; `data` fills its text."""
 
     def __init__(self, code: str, **data: float) -> None:
