@@ -7,17 +7,21 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from compat import damper_values, mounts, shelf
+from compat.asked.fit import as_range
 from compat.engineering.answers import Answer, Finding, ask
-from compat.engineering.bending.band import SLIP, nominal
-from compat.engineering.bending.stack import Groups, Mount, Preload
+from compat.engineering.bending.mounting import RADII, Told, spread_of
+from compat.engineering.bending.spread import Spread
+from compat.engineering.bending.stack import Mount
 from compat.engineering.curve_calibration import curve_calibration
 from compat.engineering.groups import Ply, gauged
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.stack_curve import stack_curve
-from compat.engineering.units import um_to_mm
+from compat.engineering.units import Range, um_to_mm
 from compat.refusals import engine_errors
+from inventory.common.errors import invalid
 from inventory.dampers.selectors import damper_called
 
+NO_BORE_UM = 1  # of a shim whose bore nothing tells, so that it stands in no clamp's way
 CONTACT = "contact_model"
 
 
@@ -26,18 +30,15 @@ def ask_stack_curve(asked: Mapping[str, Any]) -> Answer:
 
     Raises DomainError `invalid` for what cannot be computed, `not_found` for an unknown damper.
     """
-    plies = _plies(asked["stack"])
     held = _held(asked)
-    if held.mount is None:
+    plies = _plies(asked["stack"], held)
+    if held.spread is None:
         return _open("stack-curve", held.findings)
-    slip = SLIP if asked.get("edge_slip") is None else (held.mount.edge_slip, held.mount.edge_slip)
     lifts = [um_to_mm(um) for um in asked["lifts_mm"]] if asked.get("lifts_mm") else None
+    bears = None if asked.get("yield_mpa") is None else Range.exact(asked["yield_mpa"])
     with engine_errors("stack"):
-        inside = _inside_bore(plies, held.mount)
-        if inside:
-            return _open("stack-curve", inside)
-        answer = stack_curve(plies, held.mount, lifts_mm=lifts, open_fraction=held.open_fraction, slip=slip)
-    return replace(answer, findings=(*answer.findings, *held.findings))
+        answer = stack_curve(plies, held.spread, lifts_mm=lifts, open_fraction=held.open_fraction, yield_mpa=bears)
+    return replace(answer, findings=(*answer.findings, *held.findings, *_bores(asked, held)))
 
 
 def ask_curve_calibration(asked: Mapping[str, Any]) -> Answer:
@@ -57,16 +58,15 @@ class Explained:
 
 def explained(asked: Mapping[str, Any]) -> Explained:
     """A measured curve with all that is worth keeping of it. Raises as ask_stack_curve() does."""
-    plies = _read(_plies(asked["stack"]), asked)
     held = _held(asked, calibrated=False)
-    if held.mount is None:
+    plies = _read(_plies(asked["stack"], held), asked)
+    if held.spread is None:
         return Explained(_open("curve-calibration", held.findings), None, plies)
     lifts, forces = [um_to_mm(point["lift_mm"]) for point in asked["points"]], [p["force_n"] for p in asked["points"]]
     with engine_errors("points"):
-        inside = _inside_bore(plies, held.mount)
-        if inside:
-            return Explained(_open("curve-calibration", inside), held.mount, plies)
-        return Explained(curve_calibration(plies, held.mount, lifts, forces), held.mount, plies)
+        answer = curve_calibration(plies, held.spread, lifts, forces)
+    answer = replace(answer, findings=(*answer.findings, *held.findings, *_bores(asked, held)))
+    return Explained(answer, held.spread.mount, plies)
 
 
 def _read(plies: Sequence[Ply], asked: Mapping[str, Any]) -> list[Ply]:
@@ -81,11 +81,13 @@ def _read(plies: Sequence[Ply], asked: Mapping[str, Any]) -> list[Ply]:
 
 @dataclass(frozen=True, slots=True)
 class _Held:
-    """A mount, the open part of its ring, and what was measured on it; without a mount what is to be measured."""
+    """A mount, the open part of its ring, and what was measured on it; without a mount what is to be measured.
+    bore_um: that of shims which tell none, where the valve's shaft is known."""
 
-    mount: Mount | None
+    spread: Spread | None
     open_fraction: float | None = None
     findings: Sequence[Finding] = ()
+    bore_um: int | None = None
 
 
 def _open(question: str, findings: Sequence[Finding]) -> Answer:
@@ -93,52 +95,61 @@ def _open(question: str, findings: Sequence[Finding]) -> Answer:
     return Answer(question, tuple(findings), {}, (CONTACT,), ("makers_instructions",))
 
 
-def _plies(sent: list[Mapping[str, Any]]) -> list[Ply]:
-    """A line that tells no bore takes its lot's; without a lot the bore does not matter to a curve."""
+def _plies(sent: list[Mapping[str, Any]], held: _Held) -> list[Ply]:
+    """A line that tells no bore takes its lot's, else the usual one of its valve's shaft."""
     lots = shelf.named_lots(sent)
     lines = []
-    for one in sent:
+    for index, one in enumerate(sent):
         size, _ = lots.get(one.get("lot", ""), (None, None))
-        bore = one.get("bore_mm") or (1 if size is None else size.bore_um)
+        bore = one.get("bore_mm") or (held.bore_um or NO_BORE_UM if size is None else size.bore_um)
+        if bore >= one["od_mm"]:
+            raise invalid(f"stack.{index}.od_mm", f"must be larger than the bore, {bore / 1000:g} mm")
         lines.append(Line(Size(one["od_mm"], one["thickness_mm"], bore, Form(one["form"])), one["quantity"]))
     return shelf.with_lots(lines, sent, "stack", lots)
 
 
-def _inside_bore(plies: list[Ply], mount: Mount) -> list[Finding]:
-    """A clamp that does not even reach the shims' bore: one of the sizes is wrong."""
-    bore, clamp = max(ply.bore_mm for ply in plies), mount.clamp_radius_mm(Groups.of(nominal(plies)))
-    return [ask("clamp_inside_bore", CONTACT, clamp_radius_mm=clamp, bore_mm=bore)] if clamp <= bore / 2 else []
+def _bores(asked: Mapping[str, Any], held: _Held) -> list[Finding]:
+    """Bores that nothing tells: whether the clamp reaches beyond them is not known."""
+    unknown = [
+        number
+        for number, one in enumerate(asked["stack"], start=1)
+        if one.get("bore_mm") is None and one.get("lot") is None
+    ]
+    return [ask("curve_bore_unknown", CONTACT, line=unknown[0])] if unknown and held.bore_um is None else []
 
 
 def _held(asked: Mapping[str, Any], *, calibrated: bool = True) -> _Held:
     """The mount of a damper on file with what the request tells in its place, and the open part of its ring."""
     told, open_fraction = _told(asked)
     if asked.get("damper") is None:
-        return _Held(Mount(**told), open_fraction)
+        unknown = [] if told.seated else [ask("curve_seat_not_told", CONTACT)]
+        return _Held(spread_of(told), open_fraction, unknown)
     damper = damper_called(asked["damper"])
     document = damper_values.valve_document(damper.document, asked["valve"])
     valve = damper_values.valve_from(document, kind=asked["valve"]).valve
-    fits = mounts.fits_of(damper.code).get(asked["valve"], ()) if calibrated and not told else ()
+    fits = mounts.fits_of(damper.code).get(asked["valve"], ()) if calibrated and not told.anything else ()
+    bore = damper_values.usual_bore_um(valve.shaft_mm)
     with engine_errors("side"):
-        on_file, findings = mounts.mount_of(valve, asked["side"], fits, told)
-    if on_file is None:
-        return _Held(None, None, findings)
+        spread, findings = mounts.spread_of(valve, asked["side"], fits, told)
+    if spread is None:
+        return _Held(None, None, findings, bore)
     # a fraction belongs to its ring: the file's says nothing of a ring that is told
     if asked.get("pressure") is None:
         open_fraction = next(side.open_fraction for side in valve.sides if side.name == asked["side"])
-    return _Held(replace(on_file, **told), open_fraction, findings)
+    return _Held(spread, open_fraction, findings, bore)
 
 
-def _told(asked: Mapping[str, Any]) -> tuple[dict[str, Any], float | None]:
-    """What a request tells of the mount, by the names of Mount."""
-    told: dict[str, Any] = {
-        name: um_to_mm(asked[name]) for name in ("hub_radius_mm", "base_radius_mm") if asked.get(name) is not None
-    }
-    told |= {name: asked[name] for name in ("poisson", "edge_slip") if asked.get(name) is not None}
-    if asked.get("youngs_gpa") is not None:
-        told["youngs_mpa"] = asked["youngs_gpa"] * 1000
+def _told(asked: Mapping[str, Any]) -> tuple[Told, float | None]:
+    """What a request tells of the mount, and of the open part of its ring."""
     pressure, seat = asked.get("pressure") or {}, asked.get("preload")
-    told |= {name: um_to_mm(pressure[name]) for name in ("inner_radius_mm", "outer_radius_mm") if name in pressure}
-    if "preload" in asked:  # null: told to have none
-        told["preload"] = None if seat is None else Preload(um_to_mm(seat["radius_mm"]), um_to_mm(seat["height_mm"]))
-    return told, pressure.get("open_fraction")
+    lengths = {**{name: asked.get(name) for name in RADII[:2]}, **{name: pressure.get(name) for name in RADII[2:]}}
+    sizes = {name: one for name, value in lengths.items() if (one := as_range(value)) is not None}
+    steel = {name: Range.exact(asked[name]) for name in ("poisson", "edge_slip") if asked.get(name) is not None}
+    if asked.get("youngs_gpa") is not None:
+        steel["youngs_mpa"] = Range.exact(asked["youngs_gpa"] * 1000)
+    raised = None if seat is None else (_length(seat["radius_mm"]), _length(seat["height_mm"]))
+    return Told(sizes, steel, raised, seated="preload" in asked), pressure.get("open_fraction")
+
+
+def _length(value: Mapping[str, float]) -> Range:
+    return Range(value["min"], value["max"], value["nominal"])

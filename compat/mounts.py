@@ -7,14 +7,14 @@ from datetime import datetime
 from typing import Any
 
 from compat.engineering.answers import Finding, ask
-from compat.engineering.bending.mounting import Fit, calibrated, mount_on
+from compat.engineering.bending.mounting import RADII, Fit, Told, calibrated, mount_on, spread_on
+from compat.engineering.bending.spread import Spread
 from compat.engineering.bending.stack import Fitted, Mount, Preload
 from compat.engineering.valves import Kind, Valve
 from inventory.common import clock
 from inventory.dampers.models import Calibration
 from inventory.dampers.selectors import calibrations_in_use
 
-RADII = ("hub_radius_mm", "base_radius_mm", "inner_radius_mm", "outer_radius_mm")
 # The fits of a damper model's pistons by the valve's code, the newest first.
 Fits = Mapping[str, Sequence[Fit]]
 
@@ -50,21 +50,28 @@ def sizes_of(mount: Mount) -> dict[str, Any]:
     return {**{name: getattr(mount, name) for name in RADII}, "preload": told}
 
 
-def mount_of(
-    valve: Valve, side: str, fits: Sequence[Fit] = (), told: Mapping[str, Any] | None = None
-) -> tuple[Mount | None, list[Finding]]:
-    """The mount of one side: what is told, else the sizes on file with what was measured on this piston.
+def spread_of(
+    valve: Valve, side: str, fits: Sequence[Fit] = (), told: Told | None = None
+) -> tuple[Spread | None, list[Finding]]:
+    """The mount of one side with its ranges: what is told, else what is on file with what was measured on it.
 
     None with what is still to be measured; a mount with a note of the calibration that it has. A piston with other
     sizes than those on file is another one, so nothing of what was measured holds where sizes are told. Raises
-    ValueError for a side that the valve does not have.
+    Refused for a side that the valve does not have.
     """
     if valve.kind is Kind.MID:
         return None, [ask("curve_of_floating", "contact_model")]
-    mount, unknown = mount_on(valve, side, told)
-    if mount is None or told or not fits:
-        return mount, unknown
-    return calibrated(mount, valve.kind.value, side, fits, on_file(valve))
+    spread, unknown = spread_on(valve, side, told)
+    if spread is None or (told is not None and told.anything) or not fits:
+        return spread, unknown
+    mount, notes = calibrated(spread.mount, valve.kind.value, side, fits, on_file(valve))
+    return spread if mount.fitted is None else spread.measured(mount), notes
+
+
+def mount_of(valve: Valve, side: str, fits: Sequence[Fit] = ()) -> tuple[Mount | None, list[Finding]]:
+    """The same at nominal sizes."""
+    spread, findings = spread_of(valve, side, fits)
+    return None if spread is None else spread.mount, findings
 
 
 def on_file(valve: Valve) -> dict[str, Mount]:

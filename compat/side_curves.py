@@ -12,16 +12,16 @@ from compat import damper_values, mounts, rendering, shelf
 from compat.drawings import Shown, shown
 from compat.engineering.answers import Finding, Severity, note
 from compat.engineering.bending.active_set import NotSolved
-from compat.engineering.bending.band import Band, band, lifts_inside, nominal
-from compat.engineering.bending.contact import contacts_of
+from compat.engineering.bending.band import Band, band, nominal, path_to_end
+from compat.engineering.bending.compare import Compared, compared
 from compat.engineering.bending.mounting import Fit
-from compat.engineering.bending.path import Path, follow
 from compat.engineering.bending.shape import peak_stress_mpa
-from compat.engineering.bending.stack import CannotBend, Groups, Mount
+from compat.engineering.bending.spread import Spread
+from compat.engineering.bending.stack import CannotBend, Groups
 from compat.engineering.drawing.curve_plot import Curves, curve_plot
 from compat.engineering.groups import Ply, unmeasured
 from compat.engineering.shims import Form, Line, Size
-from compat.engineering.stack_curve import NO_DISC
+from compat.engineering.stack_curve import NO_DISC, YIELD_MPA
 from compat.engineering.units import Range
 from compat.mounts import Fits
 
@@ -36,7 +36,10 @@ WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class SideCurve:
-    """One side: its plot with the table behind it, or what keeps it from being computed, in sentences."""
+    """One side: its plot with the table behind it, or what keeps it from being computed, in sentences.
+
+    percent: the difference of the built curve that is largest, with its sign, as the plan's answer says it.
+    """
 
     valve: str
     side: str
@@ -44,6 +47,7 @@ class SideCurve:
     rows: list[dict[str, Any]]
     facts: list[str]
     findings: list[str]
+    percent: float | None = None
 
 
 def curves_of_plan(
@@ -90,13 +94,13 @@ def _side(
     empty = SideCurve(code, side, None, [], [], [])
     if valve is None or code == "mid":
         return replace(empty, findings=[rendering.sentence(note("curve_of_floating", side=side))])
-    mount, told = mounts.mount_of(damper_values.valve_from(valve, kind=code).valve, side, fits)
-    if mount is None:
+    spread, told = mounts.spread_of(damper_values.valve_from(valve, kind=code).valve, side, fits)
+    if spread is None:
         return replace(empty, findings=[rendering.sentence(one.on(side)) for one in told])
     if any(ply.line.size.form in NO_DISC for ply in (*asked, *built)):
         return replace(empty, findings=[rendering.sentence(note("curve_of_no_disc", side=side))])
     try:
-        found = _computed(empty, asked, [*built, *behind], mount)
+        found = _computed(empty, asked, [*built, *behind], spread)
         return replace(found, findings=[*found.findings, *map(rendering.sentence, told)])
     except CannotBend as refused:
         return replace(empty, findings=[rendering.sentence(Finding(refused.code, Severity.NOTE, refused.data))])
@@ -104,37 +108,37 @@ def _side(
         return replace(empty, findings=[rendering.sentence(note("curve_not_solved"))])
 
 
-def _computed(empty: SideCurve, asked: Sequence[Ply], built: Sequence[Ply], mount: Mount) -> SideCurve:
-    stacks = [Groups.of(nominal(plies)) for plies in (asked, built)]
-    lifts = min((lifts_inside(groups, mount) for groups in stacks), key=lambda one: float(one[-1]))
-    path, other = (follow(contacts_of(groups, mount), float(lifts[-1])) for groups in stacks)
-    # where a gap closes a curve turns, so there it has a point of its own
-    turns = [lift for one in (path, other) if (lift := one.first_closing_mm()) is not None and lift < lifts[-1]]
-    found = band(built, mount, np.unique(np.concatenate([lifts, turns])))
-    picture, rows = _drawn(empty, path, found)
+def _computed(empty: SideCurve, asked: Sequence[Ply], built: Sequence[Ply], spread: Spread) -> SideCurve:
+    path, end = path_to_end(Groups.of(nominal(asked)), spread.mount)
+    both = compared(path, end, Groups.of(nominal(built)))
+    found = band(built, spread, both.lifts_mm)
+    picture, rows = _drawn(empty, both, found)
     what, share = found.dominated_by()
+    said = [note(f"band_by_{what}", percent=100 * share)]
+    low, _ = found.widths().get("beyond", (0.0, 0.0))
+    if low < 0:
+        said.append(note("band_beside_ports", percent=-100 * low))
     return replace(
         empty,
         picture=picture,
         rows=rows,
-        facts=_facts(path, found),
-        findings=[rendering.sentence(note(f"band_by_{what}", percent=100 * share))],
+        percent=both.percent,
+        facts=_facts(both, found),
+        findings=[rendering.sentence(one) for one in said],
     )
 
 
-def _drawn(side: SideCurve, path: Path, found: Band) -> tuple[Shown, list[dict[str, Any]]]:
-    asked = path.pressures_at(found.lifts_mm)
+def _drawn(side: SideCurve, both: Compared, found: Band) -> tuple[Shown, list[dict[str, Any]]]:
     low, high = found.low, np.where(found.inside, found.high, np.nan)
-    closings = {"asked": path.first_closing_mm(), "built": found.path.first_closing_mm()}
-    columns = {"asked": asked, "built": found.pressures_mpa, "low": low, "high": high}
+    closings = {"asked": both.asked_path.first_closing_mm(), "built": both.built_path.first_closing_mm()}
+    columns = {"asked": both.asked, "built": both.built, "low": low, "high": high, "difference": both.differences}
     values = {name: [float(one) if np.isfinite(one) else None for one in column] for name, column in columns.items()}
     rows = [
-        {"lift_mm": float(lift), **{name: values[name][at] for name in values}, "difference": _difference(values, at)}
-        for at, lift in enumerate(found.lifts_mm)
+        {"lift_mm": float(lift), **{name: values[name][at] for name in values}} for at, lift in enumerate(both.lifts_mm)
     ]
     title = f"{side.side.capitalize()} side, {side.valve} valve: force against lift"
     picture = curve_picture(
-        [float(lift) for lift in found.lifts_mm],
+        [float(lift) for lift in both.lifts_mm],
         values,
         closings,
         prefix=f"curve-{side.valve}-{side.side}",
@@ -151,12 +155,12 @@ def curve_picture(
     prefix: str,
     title: str,
 ) -> Shown:
-    """Force against lift: `asked`, `built`, `low` and `high` of pressures, MPa; closings by asked and built.
+    """Force against lift: `asked`, `built`, `low`, `high`, MPa, and their `difference`, %; closings by asked and built.
 
     Raises ValueError as `shown` does, and where there is nothing to draw.
     """
-    asked, built, low, high = (pressures[name] for name in ("asked", "built", "low", "high"))
-    curves = Curves(lifts_mm, asked, built, low, high, closings)
+    asked, built, low, high, difference = (pressures[name] for name in ("asked", "built", "low", "high", "difference"))
+    curves = Curves(lifts_mm, asked, built, low, high, closings, difference)
     drawing = curve_plot(curves, WORDS, lambda value: f"{value:g}")
     said = ["A plot: the broken line is the stack as asked, the full line as built, inside the band of what is open."]
     if any(lift is not None for lift in closings.values()):
@@ -165,22 +169,29 @@ def curve_picture(
     return shown(drawing, prefix=prefix, title=title, desc=" ".join(said))
 
 
-def _facts(path: Path, found: Band) -> list[str]:
+def _facts(both: Compared, found: Band) -> list[str]:
     """What both curves do, side by side, in words."""
-    last = float(found.lifts_mm[-1])
+    last = float(both.lifts_mm[-1])
     said = []
-    closes = [(name, one.first_closing_mm()) for name, one in (("as asked", path), ("as built", found.path))]
+    if both.percent is not None:
+        said.append(f"Where it changes most, the force as built is off by {both.percent:+z.1f} % from that as asked.")
+    closes = [(name, one.first_closing_mm()) for name, one in (("as asked", both.asked_path), ("as built", found.path))]
     if any(lift is not None for _, lift in closes):
         parts = [f"at {lift:.3f} mm {name}" if lift is not None else f"not {name}" for name, lift in closes]
         said.append(f"The crossover gap closes {', '.join(parts)}.")
-    peaks = [peak_stress_mpa(one, min(last, float(one.lift_mm[-1]))) for one in (path, found.path)]
-    said.append(f"Peak stress at {last:.3f} mm: {peaks[0]:.0f} MPa as asked, {peaks[1]:.0f} MPa as built.")
+    peaks = [peak_stress_mpa(one, min(last, float(one.lift_mm[-1]))) for one in (both.asked_path, found.path)]
+    most = float(found.stress_high[-1])
+    said.append(
+        f"Peak stress at {last:.3f} mm: {peaks[0]:.0f} MPa as asked, {peaks[1]:.0f} MPa as built, {most:.0f} MPa at "
+        "most."
+    )
+    from_mm = found.yields_mm(found.stress_high, YIELD_MPA.low)
+    if from_mm is not None:
+        said.append(
+            f"From {from_mm:.3f} mm on a shim may stay bent (spring strip from {YIELD_MPA.low:.0f} MPa): do not trust "
+            "the numbers beyond."
+        )
     return said
-
-
-def _difference(values: Mapping[str, list[float | None]], at: int) -> float | None:
-    asked, built = values["asked"][at], values["built"][at]
-    return None if asked is None or built is None or asked <= 0 else 100 * (built / asked - 1)
 
 
 def _size(line: Mapping[str, Any]) -> Size:

@@ -188,12 +188,12 @@ class StackIn(Strict):
 class PressureIn(Strict):
     """The ring that the oil presses on, and how much of it the ports leave open."""
 
-    inner_radius_mm = Millimetres(most_um=100_000)
-    outer_radius_mm = Millimetres(most_um=100_000)
+    inner_radius_mm = Measured(least_um=1, most_um=100_000)
+    outer_radius_mm = Measured(least_um=1, most_um=100_000)
     open_fraction = Number(least=0.01, most=1, required=False, allow_null=True)
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
-        if attrs["inner_radius_mm"] >= attrs["outer_radius_mm"]:
+        if attrs["inner_radius_mm"]["min"] >= attrs["outer_radius_mm"]["max"]:
             raise serializers.ValidationError({"outer_radius_mm": ["must be larger than inner_radius_mm"]})
         return attrs
 
@@ -201,8 +201,8 @@ class PressureIn(Strict):
 class PreloadIn(Strict):
     """A seat land that stands proud of the clamped face and meets the face shim."""
 
-    radius_mm = Millimetres(most_um=100_000)
-    height_mm = Millimetres(most_um=5_000)
+    radius_mm = Measured(least_um=1, most_um=100_000)
+    height_mm = Measured(least_um=0, most_um=5_000)
 
 
 class StackOfLinesIn(Strict):
@@ -224,8 +224,8 @@ class MountedStackIn(StackOfLinesIn):
     damper = Name(required=False)
     valve = serializers.ChoiceField(choices=VALVES, default="main")
     side = serializers.ChoiceField(choices=SIDES, required=False)
-    hub_radius_mm = Millimetres(most_um=100_000, required=False)
-    base_radius_mm = Millimetres(most_um=100_000, required=False)
+    hub_radius_mm = Measured(least_um=1, most_um=100_000, required=False)
+    base_radius_mm = Measured(least_um=1, most_um=100_000, required=False)
     pressure = PressureIn(required=False)
     preload = PreloadIn(required=False, allow_null=True)
     poisson = Number(least=0, most=0.49, required=False)
@@ -246,6 +246,7 @@ class StackCurveIn(MountedStackIn):
     lifts_mm = serializers.ListField(child=Millimetres(most_um=5_000), required=False, min_length=1, max_length=40)
     youngs_gpa = Number(least=50, most=400, required=False)
     edge_slip = Number(least=0, most=1, required=False)
+    yield_mpa = Number(least=100, most=3000, required=False)
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if any(after <= before for before, after in pairwise(attrs.get("lifts_mm", []))):

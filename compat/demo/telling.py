@@ -9,6 +9,8 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 
+from compat.pages.plan.plan_words import nearness
+
 # A verdict is a word and a shape, never colour alone.
 SHAPES = {"fits": "[bold]OK  FITS[/bold]", "does_not_fit": "[bold]XX  DOES NOT FIT[/bold]"}
 CANNOT_TELL = "[bold]??  CANNOT TELL[/bold]"
@@ -75,8 +77,7 @@ def stand_ins(console: Console, plan: Mapping[str, Any]) -> None:
 def _swap(one: Mapping[str, Any]) -> str:
     """A stand-in with what it changes: the curve of its side."""
     shims = " + ".join(f"{size['quantity']} of {size['od_mm']:g} x {size['thickness_mm']:.2f}" for size in one["with"])
-    near = f"force of this side within {one['curve_change_percent']:.2f} %"
-    return f"{shims} mm: {near}, height {one['height_change_mm']:+.3f} mm"
+    return f"{shims} mm: {nearness(one)}, height {one['height_change_mm']:+.3f} mm"
 
 
 def spacer(console: Console, plan: Mapping[str, Any]) -> None:

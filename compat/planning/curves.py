@@ -4,63 +4,90 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from compat.engineering.bending.active_set import NotSolved
+from compat.engineering.bending.compare import Compared
 from compat.engineering.bending.path import Path
-from compat.engineering.bending.plates import Array
 from compat.engineering.bending.shape import peak_stress_mpa
 from compat.engineering.bending.stack import CannotBend, Layer
 from compat.engineering.plans.bent.response import Pieces, Response
 from compat.engineering.plans.problem import SPACER
-from compat.engineering.plans.solution import Solution
+from compat.engineering.plans.solution import Draw, Solution
 from compat.engineering.units import um_to_mm
 from compat.planning.drawn import draws_at
 from compat.shelf import ShimRows
 
+BEHIND = "main.rebound."  # the positions in front of the spacers
+
+
+class Figures(NamedTuple):
+    """How far the curve of a side that has stand-ins is from the one asked for, percent: `nominal` by nominal sizes,
+    without a sign, by which the search chose; `drawn` with the lots drawn, with its sign, which is the figure that
+    people are told. None where there is none."""
+
+    nominal: float
+    drawn: float | None
+
+
+Scores = Mapping[str, Figures]
+
 
 @dataclass(frozen=True, slots=True)
 class BuiltSide:
-    """One side of a plan that has stand-ins at some `positions`: `path` as built, None where there is none."""
+    """One side of a plan that has stand-ins at some `positions`: `path` as built of nominal sizes, `drawn` of the
+    lots drawn, each None where there is none."""
 
     response: Response
     positions: tuple[str, ...]
     path: Path | None
+    drawn: Compared | None
 
     @property
     def score_percent(self) -> float | None:
-        """How far the curve as built is from the one asked for; None where there is none to compare."""
+        """How far the curve as built is from the one asked for, by nominal sizes; None where there is none."""
         if self.path is None:
             return None
         pressures = self.path.pressures_at(self.response.lifts_mm)
         return round(int(self.response.score_ppm(pressures)) / 10_000, 3) if np.isfinite(pressures).all() else None
+
+    @property
+    def drawn_percent(self) -> float | None:
+        """The same with the lots drawn, where it is largest and with its sign."""
+        percent = None if self.drawn is None else self.drawn.percent
+        return None if percent is None else round(percent, 3) + 0.0
 
 
 def sides_of(responses: Sequence[Response], solution: Solution, rows: ShimRows) -> list[BuiltSide]:
     """Every side with stand-ins, all of them together, as this plan builds it."""
     pieces = [(response, _pieces(response, solution)) for response in responses]
     return [
-        BuiltSide(response, tuple(given), _built(response, solution, rows, given))
+        BuiltSide(response, tuple(given), _built(response, solution, rows, given), _drawn(response, solution, rows))
         for response, given in pieces
         if given
     ]
 
 
-def scores_of(sides: Sequence[BuiltSide]) -> dict[str, float]:
-    """{position: percent} of every position with stand-ins: the change of the curve of its side; positions of sides
-    without a curve are left out."""
-    return {key: score for side in sides if (score := side.score_percent) is not None for key in side.positions}
+def scores_of(sides: Sequence[BuiltSide]) -> dict[str, Figures]:
+    """The figures of every position with stand-ins, which are those of its side; positions of sides without a curve
+    are left out."""
+    return {
+        key: Figures(score, side.drawn_percent)
+        for side in sides
+        if (score := side.score_percent) is not None
+        for key in side.positions
+    }
 
 
 def curves_of(sides: Sequence[BuiltSide]) -> list[dict[str, Any]]:
-    """Both curves of every side, at ten lifts; nominal sizes, so that only what was changed differs."""
+    """Both curves of every side: as asked by nominal sizes, as built with the lots drawn."""
     found = []
     for one in sides:
-        response, built = one.response, one.path
-        asked = response.path({})
-        given = None if built is None else built.pressures_at(response.lifts_mm)
+        response, drawn = one.response, one.drawn
+        asked = response.path({}) if drawn is None else drawn.asked_path
+        built = None if drawn is None else drawn.built_path
         last = float(response.lifts_mm[-1])
         valve, side, _ = response.positions[0].key.split(".")
         found.append(
@@ -68,7 +95,8 @@ def curves_of(sides: Sequence[BuiltSide]) -> list[dict[str, Any]]:
                 "valve": valve,
                 "side": side,
                 "score_percent": one.score_percent,
-                "curve": [_row(at, response, given) for at in range(len(response.lifts_mm))],
+                "drawn_percent": one.drawn_percent,
+                "curve": _rows(response, drawn),
                 "gap_closes_at_mm": {"asked": _closes(asked, last), "built": _closes(built, last)},
                 "peak_stress_mpa": {
                     "asked_mpa": peak_stress_mpa(asked, last),
@@ -92,7 +120,7 @@ def _pieces(response: Response, solution: Solution) -> dict[str, Pieces]:
 def _built(response: Response, solution: Solution, rows: ShimRows, pieces: Mapping[str, Pieces]) -> Path | None:
     """The path with the stand-ins and, on the side under the rebound base plate, the spacers; None without one."""
     behind: list[Layer] = []
-    if response.positions[0].key.startswith("main.rebound."):
+    if response.positions[0].key.startswith(BEHIND):
         sizes = [(rows.places[draw.row].size, draw.quantity) for draw in draws_at(solution, SPACER)]
         behind = [
             Layer(um_to_mm(size.od_um), um_to_mm(size.thickness_um), number)
@@ -104,16 +132,40 @@ def _built(response: Response, solution: Solution, rows: ShimRows, pieces: Mappi
         return None
 
 
-def _row(at: int, response: Response, given: Array | None) -> dict[str, Any]:
-    asked = float(response.asked[at])
-    built = None if given is None or not np.isfinite(given[at]) else float(given[at])
-    change = None if built is None else 100 * (built / asked - 1)
-    return {
-        "lift_mm": float(response.lifts_mm[at]),
-        "asked_mpa": asked,
-        "built_mpa": built,
-        "difference_percent": change,
-    }
+def _drawn(response: Response, solution: Solution, rows: ShimRows) -> Compared | None:
+    """The side with the lots drawn, and the spacers behind it; what is missing at its nominal size."""
+    layers: list[Layer] = []
+    for position in response.positions:
+        here = _layers(draws_at(solution, position.key), rows)
+        missing = solution.missing.get(position.key, 0)
+        if missing:
+            here.append(Layer(um_to_mm(position.size.od_um), um_to_mm(position.size.thickness_um), missing))
+        layers += sorted(here, key=lambda layer: -layer.od_mm)
+    if response.positions[0].key.startswith(BEHIND):
+        layers += sorted(_layers(draws_at(solution, SPACER), rows), key=lambda layer: layer.od_mm)
+    try:
+        return response.compared(layers)
+    except (CannotBend, NotSolved):
+        return None
+
+
+def _layers(draws: Sequence[Draw], rows: ShimRows) -> list[Layer]:
+    """Pieces at the mean thickness of their lots."""
+    places = [(rows.places[draw.row], draw.quantity) for draw in draws]
+    return [Layer(um_to_mm(place.size.od_um), um_to_mm(place.mean_um), number) for place, number in places]
+
+
+def _rows(response: Response, drawn: Compared | None) -> list[dict[str, Any]]:
+    if drawn is None:
+        pairs = zip(response.lifts_mm.tolist(), response.asked.tolist(), strict=True)
+        nothing = {"built_mpa": None, "difference_percent": None}
+        return [{"lift_mm": lift, "asked_mpa": asked, **nothing} for lift, asked in pairs]
+    columns = (drawn.lifts_mm, drawn.asked, drawn.built, drawn.differences)
+    names = ("lift_mm", "asked_mpa", "built_mpa", "difference_percent")
+    return [
+        {name: value if np.isfinite(value) else None for name, value in zip(names, row, strict=True)}
+        for row in zip(*(column.tolist() for column in columns), strict=True)
+    ]
 
 
 def _closes(path: Path | None, last_mm: float) -> float | None:

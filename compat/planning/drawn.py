@@ -67,8 +67,8 @@ def lines_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> list[d
     return found
 
 
-def stand_ins_of(solution: Solution, curve_percent: Mapping[str, float]) -> list[dict[str, Any]]:
-    """The positions with stand-ins and what each changes; curve_percent: of the side's curve, where it is known."""
+def stand_ins_of(solution: Solution, scores: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The positions with stand-ins and what each changes; scores: the Figures of its side's curve, where known."""
     return [
         {
             "position": one.position,
@@ -76,7 +76,8 @@ def stand_ins_of(solution: Solution, curve_percent: Mapping[str, float]) -> list
             "with": [{**size_of(size), "quantity": quantity} for size, quantity in one.shims],
             "sum_t3_change_percent": _rounded(one.sum_t3_change_percent),
             "height_change_mm": um_to_mm(one.height_change_um),
-            "curve_change_percent": curve_percent.get(one.position),
+            "curve_change_percent": figures.nominal if (figures := scores.get(one.position)) else None,
+            "drawn_change_percent": figures.drawn if figures else None,
         }
         for one in solution.stand_ins
     ]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from compat.engineering.answers import Finding, ask, note, stop, warn
 from compat.engineering.lip import spread_of_spacer
 from compat.engineering.plans.problem import Role
@@ -11,6 +9,7 @@ from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result
 from compat.engineering.units import Range, um_to_mm
 from compat.planning import drawn
+from compat.planning.curves import Figures, Scores
 from compat.planning.problem import Posed
 from compat.planning.request import LIP_READINGS, PlanRequest
 
@@ -60,10 +59,10 @@ def _no_room(wanted: PlanRequest, posed: Posed) -> list[Finding]:
     return [(stop if certain else ask)("clamp_reaches_contact", "trade", **sizes)]
 
 
-def of_search(wanted: PlanRequest, result: Result, posed: Posed, scores: Mapping[str, float]) -> list[Finding]:
+def of_search(wanted: PlanRequest, result: Result, posed: Posed, scores: Scores) -> list[Finding]:
     """What is missing, which stand-ins were taken, and whether the search came to its end.
 
-    scores: percent of a side's curve by position, where stand-ins were ranked by curves.
+    scores: how far a side's curve is off by position, where stand-ins were ranked by curves.
     """
     best = result.best
     findings = []
@@ -85,17 +84,19 @@ def of_search(wanted: PlanRequest, result: Result, posed: Posed, scores: Mapping
     return findings
 
 
-def _stand_ins(result: Result, posed: Posed, scores: Mapping[str, float]) -> list[Finding]:
+def _stand_ins(result: Result, posed: Posed, scores: Scores) -> list[Finding]:
     """How near the stand-ins come: by the curves of the sides, or by sums of t^3 with what a curve still needs."""
     best, count = result.best, len(result.best.stand_ins)
     if not result.responses:
         worst = max(abs(one.sum_t3_change_percent or 0.0) for one in best.stand_ins)
         used = note("stand_ins_used", "contact_model", count=count, worst_percent=round(worst, 2))
         return [used, *(note(f"{one.code}_for_plan", one.source, **one.data) for one in posed.unknown)]
-    if set(scores) != {one.position for one in best.stand_ins}:
+    far = _farthest(scores)
+    if far is None or set(scores) != {one.position for one in best.stand_ins}:
         findings = [note("stand_ins_curve_open", "contact_model", count=count)]
     else:
-        findings = [note("stand_ins_by_curve", "contact_model", count=count, worst_percent=max(scores.values()))]
+        data = {"worst_percent": max(one.nominal for one in scores.values()), "drawn_percent": far}
+        findings = [note("stand_ins_by_curve", "contact_model", count=count, **data)]
     findings += posed.told
     positions = {position.key: position for position in posed.problem.positions}
     for one in best.stand_ins:
@@ -105,9 +106,16 @@ def _stand_ins(result: Result, posed: Posed, scores: Mapping[str, float]) -> lis
                 f"{number} x {um_to_mm(s.od_um):g} x {um_to_mm(s.thickness_um):g}" for s, number in one.shims
             )
             asked = {"position": one.position, "role": position.role.value, "shims": shims}
-            percent = scores.get(one.position)
-            if percent is None:
+            figures: Figures | None = scores.get(one.position)
+            if figures is None or figures.drawn is None:
                 findings.append(warn("role_replaced_curve_open", "contact_model", **asked))
             else:
-                findings.append(warn("role_replaced", "contact_model", **asked, percent=percent))
+                told = {"percent": figures.nominal, "drawn_percent": figures.drawn}
+                findings.append(warn("role_replaced", "contact_model", **asked, **told))
     return findings
+
+
+def _farthest(scores: Scores) -> float | None:
+    """The largest change with the lots drawn, with its sign; None where one is not known."""
+    drawn_ = [one.drawn for one in scores.values() if one.drawn is not None]
+    return max(drawn_, key=abs) if drawn_ and len(drawn_) == len(scores) else None

@@ -102,7 +102,7 @@ def _findings(
     posed: Posed,
     checked: Mapping[str, Answer],
     extra: Also,
-    scores: Mapping[str, float],
+    scores: curves.Scores,
 ) -> list[Finding]:
     """What the stacks say, the lip with its spacer, what is missing, and the parts besides."""
     findings: list[Finding] = []

@@ -58,8 +58,9 @@ TEXTS: dict[str, str] = {
         "{worst_percent:.1f} %. Within one diameter that is exact for stiffness; it says nothing of friction."
     ),
     "stand_ins_by_curve": (
-        "Positions with stand-ins: {count}. The curve of force against lift of their side changes by "
-        "{worst_percent:.1f} % at most. That is by nominal sizes: the thickness of the lots usually leaves more open."
+        "Positions with stand-ins: {count}. With the lots drawn the force of their side changes by "
+        "{drawn_percent:+z.1f} % where it changes most; they were chosen by nominal sizes, by which it is "
+        "{worst_percent:.1f} %."
     ),
     "stand_ins_curve_open": (
         "Positions with stand-ins: {count}. With the spacers behind them the curve of their side is not known to "
@@ -70,8 +71,9 @@ TEXTS: dict[str, str] = {
         "known. Check the cover, the light gap and the clamp at the bench."
     ),
     "role_replaced": (
-        "{position} ({role}) gets {shims} mm in its place, as was allowed: its side's curve changes by {percent:.1f} "
-        "%. Check the cover, the light gap and the clamp at the bench."
+        "{position} ({role}) gets {shims} mm in its place, as was allowed: with the lots drawn the force of its side "
+        "changes by {drawn_percent:+z.1f} % where it changes most (by nominal sizes {percent:.1f} %). Check the cover, "
+        "the light gap and the clamp at the bench."
     ),
     "best_of_curves_solved": (
         "Best found, not proven best: the nearest stand-ins by prediction were solved ({solved} curves)."

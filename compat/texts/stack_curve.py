@@ -72,12 +72,46 @@ TEXTS: dict[str, str] = {
         "there are larger than given, and by how much is not known. Ask for smaller lifts, or measure."
     ),
     "stress_over_fatigue": (
-        "The peak stress is {mpa:.0f} MPa, in group {group} at {radius_mm:g} mm radius: over what spring strip bears "
-        "for ever (500-700 MPa), so count on replacing it."
+        "The peak stress is up to {mpa:.0f} MPa, in group {group} at {radius_mm:g} mm radius: over what spring strip "
+        "bears for ever (500-700 MPa), so count on replacing it."
     ),
     "stress_near_yield": (
-        "The peak stress is {mpa:.0f} MPa, in group {group} at {radius_mm:g} mm radius: near what bends spring strip "
-        "for good (from 1200 MPa). Do not run this stack so far open."
+        "The peak stress is up to {mpa:.0f} MPa, in group {group} at {radius_mm:g} mm radius: near what bends spring "
+        "strip for good (from {yield_min_mpa:.0f} MPa). Do not run this stack so far open."
+    ),
+    "stress_may_yield": (
+        "At {lift_mm:.3g} mm the peak stress is {low_mpa:.0f} to {high_mpa:.0f} MPa, in group {group} at "
+        "{radius_mm:g} mm radius; spring strip bends for good from {yield_min_mpa:.0f} to {yield_max_mpa:.0f} MPa. "
+        "Beyond {from_mm:.3g} mm a shim may stay bent, and the numbers are not to be trusted. Ask for smaller lifts, "
+        "or tell the strip's yield strength (yield_mpa)."
+    ),
+    "stress_past_yield": (
+        "At {lift_mm:.3g} mm the peak stress is {low_mpa:.0f} MPa at least, in group {group} at {radius_mm:g} mm "
+        "radius, over what any spring strip bears ({yield_max_mpa:.0f} MPa): the shims stay bent, from {from_mm:.3g} "
+        "mm on perhaps already. Do not open this stack so far."
+    ),
+    "curve_ends_at_yield": (
+        "The lifts end at {lift_mm:.3g} mm: a little beyond, a shim of this stack may bear {mpa:.0f} MPa, from which "
+        "spring strip may bend for good."
+    ),
+    "youngs_mpa_unusual": (
+        "E of {min:g} to {max:g} GPa lies outside what spring strip has ({usual_min:g} to {usual_max:g} GPa): check "
+        "what was told, or leave it out."
+    ),
+    "poisson_unusual": (
+        "A Poisson's ratio of {min:g} to {max:g} lies outside what steel has ({usual_min:g} to {usual_max:g}): check "
+        "what was told, or leave it out."
+    ),
+    "yield_mpa_unusual": (
+        "A yield strength of {min:g} to {max:g} MPa lies outside what spring strip has ({usual_min:g} to "
+        "{usual_max:g} MPa): check what was told, or leave it out."
+    ),
+    "curve_bore_unknown": (
+        "Say the bore of the shims (first untold in line {line}) or the damper model: a clamp that lies inside the "
+        "bore means that a size is wrong."
+    ),
+    "curve_seat_not_told": (
+        "Say whether a raised seat bends the face shim: its radius and height as preload, or null for none."
     ),
     "open_fraction_unknown": (
         "State which part of the ring the ports leave open: until then pressures are those of a ring that is open all "
@@ -92,6 +126,29 @@ TEXTS: dict[str, str] = {
     ),
     "band_by_stretch": (
         "Stretching leaves most open: at the largest lift the shims may be up to {percent:.0f} % stiffer than given."
+    ),
+    "band_by_steel": (
+        "The steel leaves most open: E of spring strip is 180 to 220 GPa, which moves the force by up to {percent:.0f} "
+        "%. Tell what the strip has, or measure one stack of this piston to calibrate it."
+    ),
+    "band_by_hub": (
+        "The hub's size leaves most open: its range moves the force by up to {percent:.0f} %. Measure it more closely."
+    ),
+    "band_by_base": (
+        "The base plate's size leaves most open: its range moves the force by up to {percent:.0f} %. Measure the "
+        "diameter at which it touches the stack more closely."
+    ),
+    "band_by_ports": (
+        "The ports' edges leave most open: their range moves the pressure by up to {percent:.0f} %. Measure them more "
+        "closely."
+    ),
+    "band_by_seat": (
+        "The raised seat leaves most open: its range moves the force by up to {percent:.0f} %. Measure its diameter "
+        "and height more closely."
+    ),
+    "band_beside_ports": (
+        "Once the face shim is off its land, oil presses on it beside the ports too, by how much is not known: with "
+        "that the same lift needs up to {percent:.0f} % less, which the lower end of the band holds."
     ),
     "band_by_friction": (
         "Friction between the shims leaves most open: up to {percent:.0f} % more force opening and less closing."
@@ -144,6 +201,10 @@ TEXTS: dict[str, str] = {
         "The stack has {groups} different diameters one after the other, more than the {most} that are fitted: measure "
         "a simpler stack."
     ),
+    "calibration_sizes_open": (
+        "So many sizes of this piston are known only between limits that no curve can be fitted on it: measure the "
+        "hub, the base plate, the ports' edges and the seat."
+    ),
     "force_is_not_damping": (
         "Force against lift is not damping force: it knows no bleed, no flow and no speed. Ports are taken as a ring, "
         "so the lift is the mean round the rim."
@@ -158,6 +219,11 @@ METHODS: dict[str, str] = {
     "stack-curve": (
         "Neighbouring shims of one diameter bend as one plate; all plates are clamped at the smallest radius and press "
         "on each other where they touch, which is solved at every radius of a part and followed from rest to each "
-        "lift. The band takes every shim at the bad end of its thickness."
+        "lift. The band lies between two more stacks: one with every shim, size, steel and the oil's pressure beside "
+        "the ports at the soft end, one with all of them at the stiff end."
     ),
+}
+
+REFUSALS: dict[str, str] = {
+    "curve_without_side": "the valve has no {side} side",
 }

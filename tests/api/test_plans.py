@@ -163,6 +163,7 @@ def test_a_stand_in_fills_a_taper_line_and_says_what_it_changes(tuner: Caller, d
             "sum_t3_change_percent": 2.4,
             "height_change_mm": 0.12,
             "curve_change_percent": changed,
+            "drawn_change_percent": changed,  # lots at their nominal thickness
         }
     ]
     lots = at(plan, SHORT_AT)["lots"]

@@ -20,6 +20,7 @@ from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import Kind
 from compat.engineering.drawing.letters import QUESTIONS
 from compat.engineering.drawing.shapes import NOTES, Drawing, Note, finished, line
+from compat.pages.calibration.calibration_pages import points_picture
 from inventory.api.damper_documents import ValveIn
 
 ROOT = Path(drawings.__file__).parent
@@ -79,9 +80,17 @@ def all_drawings() -> Iterator[Shown]:
         assert drawing is not None
         yield drawings.shown(drawing, prefix=f"part-{number}", title=kind, desc="A part.")
 
-    values = {"asked": [1.0, 2.0], "built": [1.1, 2.0], "low": [0.9, 1.8], "high": [1.3, 2.4]}
+    values = {
+        "asked": [1.0, 2.0],
+        "built": [1.1, 2.0],
+        "low": [0.9, 1.8],
+        "high": [1.3, 2.4],
+        "difference": [10.0, 0.0],
+    }
     closings = {"asked": 0.1, "built": 0.15}
     yield side_curves.curve_picture([0.1, 0.2], values, closings, prefix="curve", title="Force against lift")
+    forces = {"force_n": 40.0, "computed_n": 41.0, "difference_percent": 2.5}
+    yield points_picture([{"lift_mm": 0.1, **forces}, {"lift_mm": 0.2, **forces}])
 
 
 ALL = list(all_drawings())

@@ -168,7 +168,10 @@ def test_a_stand_in_says_what_it_changes() -> None:
     said = stand_in({**one, "sum_t3_change_percent": -0.94, "curve_change_percent": None})
     assert said == there.format("stiffness here -0.9 %")
     said = stand_in({**one, "sum_t3_change_percent": None, "curve_change_percent": 1.26})
-    assert said == there.format("force of this side within 1.3 %")
+    assert said == there.format("force of this side within 1.3 % by nominal sizes")
+    figures = {"curve_change_percent": 0.24, "drawn_change_percent": -6.96}
+    said = stand_in({**one, "sum_t3_change_percent": None, **figures})
+    assert said == there.format("force of this side -7.0 % with the lots drawn (chosen by nominal sizes: 0.2 %)")
 
 
 def test_where_a_plan_has_other_valves_every_number_names_its_valve() -> None:

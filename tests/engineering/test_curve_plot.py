@@ -18,6 +18,7 @@ CURVES = Curves(
     low=(0.9, 1.8, 5.0),
     high=(1.3, 2.4, None),
     closings={"asked": 0.3, "built": None},
+    difference=(10.0, 0.0, -25.0),
 )
 
 
@@ -84,11 +85,38 @@ def test_the_difference_stands_below_with_its_sign() -> None:
 
 
 def test_a_curve_that_ends_early_is_drawn_as_far_as_it_goes() -> None:
-    drawing = plot(Curves((0.1, 0.2), (1.0, 2.0), (1.0, None), (None, None), (None, None), {}))
+    drawing = plot(Curves((0.1, 0.2), (1.0, 2.0), (1.0, None), (None, None), (None, None), {}, (0.0, None)))
     assert len(paths(drawing, "curve_built")[0].lines[0]) == 2
     assert not paths(drawing, "band")
 
 
 def test_nothing_to_draw_is_refused() -> None:
     with pytest.raises(ValueError, match="nothing to draw"):
-        plot(Curves((0.1,), (None,), (None,), (None,), (None,), {}))
+        plot(Curves((0.1,), (None,), (None,), (None,), (None,), {}, (None,)))
+
+
+def test_what_was_measured_is_points_above_the_line_with_their_numbers() -> None:
+    drawing = plot(replace(CURVES, closings={}, as_points=True))
+    assert not paths(drawing, "curve_asked")  # nothing is known between two points
+    kinds = [shape.kind for shape in drawing.shapes]
+    points = [shape for shape in drawing.shapes if isinstance(shape, Circle) and shape.kind == "point"]
+    assert len(points) == 3 + 1  # one names them
+    assert kinds.index("curve_built") < kinds.index("point")
+    line = paths(drawing, "curve_built")[0].lines[0]
+    assert [point.x for point in points[:3]] == pytest.approx([x for x, _ in line[1:]])
+    assert points[1].y == pytest.approx(line[2][1])  # measured and computed are equal there
+    numbers = {shape.value: shape for shape in drawing.shapes if isinstance(shape, Text)}
+    for number, point in enumerate(points[:3], start=1):
+        text = numbers[str(number)]
+        assert abs(text.x - point.x) < 10 and abs(text.y - point.y) < 10
+
+
+def test_of_many_points_only_some_are_numbered() -> None:
+    lifts = tuple(0.01 * place for place in range(1, 61))
+    nothing = (None,) * 60
+    many = plot(Curves(lifts, lifts, lifts, nothing, nothing, {}, (0.0,) * 60, as_points=True))
+    assert len([shape for shape in many.shapes if isinstance(shape, Circle)]) == 60 + 1
+    numbered = [
+        shape for shape in many.shapes if isinstance(shape, Text) and shape.anchor == "end" and shape.value.isdigit()
+    ]
+    assert {shape.value for shape in numbered} >= {"1", "6", "56"} and "2" not in {shape.value for shape in numbered}

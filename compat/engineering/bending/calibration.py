@@ -10,9 +10,9 @@ import numpy as np
 from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import follow
 from compat.engineering.bending.plates import Array
+from compat.engineering.bending.spread import LEAST_MPA, MOST_MPA
 from compat.engineering.bending.stack import CannotBend, Groups, Layer, Mount
 
-LEAST_MPA, MOST_MPA = 180_000.0, 220_000.0  # spring strip, carbon and stainless; from memory
 LEAST_POINTS = 3
 AS_GOOD = 0.005  # of the force, root mean square: slips that leave so little more explain the points as well
 SLIPS = 11  # looked at over the whole range, before the best is narrowed down

@@ -182,8 +182,7 @@ def _compliance(
         matrix[mine[:, None], mine] += gives[at[:, None], at] * sign[:, None] * sign
         if group == 0:
             face = float(groups.radius_mm[0])
-            inner, outer = mount.pressed_mm(groups)
-            pressure = plates.pressure_deflection(radii[:ends], inner, outer, face, edge, poisson) / stiff[0]
+            pressure = plates.rings_deflection(radii[:ends], mount.rings(groups), face, edge, poisson) / stiff[0]
             load[mine] = sign * pressure[at]
             seat = mount.preload
             lifted = int(ends) - 1 if seat is None else int(np.argmin(abs(radii - seat.radius_mm)))

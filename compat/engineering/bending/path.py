@@ -23,7 +23,8 @@ _LEAST_STEP = 1e-6
 _REACHED = 1e-6  # of the lift asked for: near enough to its end
 _MOST_KNOTS = 400
 _LEAST_TRUE = 1e-3  # of the load: contacts that are further off are no solution
-_MOST_PRESSURE_MPA = 1_000.0  # far above any damper's: the stack rests on its stop
+_MOST_PRESSURE_MPA = 1_000.0  # far above any damper's: no path goes further
+_STANDS = 1e-3  # of what the face shim would move alone: a stack that moves less rests on its stop
 
 
 @dataclass(frozen=True)
@@ -65,9 +66,16 @@ class Path:
 
     def forces_at(self, lift_mm: float) -> Array:
         """The scaled contact forces (n,) at a lift up to the last knot."""
-        after = min(max(int(np.searchsorted(self.lift_mm, lift_mm)), 1), len(self.lift_mm) - 1)
+        return np.asarray(self.forces_between(np.array([lift_mm]))[0])
+
+    def forces_between(self, lifts_mm: Array) -> Array:
+        """The scaled contact forces (m, n) at lifts (m,) up to the last knot."""
+        if len(self.lift_mm) < 2:
+            return np.repeat(self.forces, len(lifts_mm), axis=0)
+        after = np.clip(np.searchsorted(self.lift_mm, lifts_mm), 1, len(self.lift_mm) - 1)
         low, high = self.lift_mm[after - 1], self.lift_mm[after]
-        share = 0.0 if high <= low else (lift_mm - low) / (high - low)
+        rising = high > low
+        share = np.where(rising, (lifts_mm - low) / np.where(rising, high - low, 1.0), 0.0)[:, None]
         return np.asarray(self.forces[after - 1] + share * (self.forces[after] - self.forces[after - 1]))
 
 
@@ -112,15 +120,15 @@ class _Walk:
             by_pressure, at_rest = self._slope()
             ends = (self._end - at_rest) / by_pressure if by_pressure > 0 else np.inf
             following = max(min(self._next(pressure), ends), pressure * (1 + _LEAST_STEP))
-            if following > _MOST_PRESSURE_MPA:
-                stopped = True
+            stopped = following > _MOST_PRESSURE_MPA
+            if stopped and by_pressure <= _STANDS * self._contacts.lift_by_pressure:
                 break
-            pressure = following
+            pressure = min(following, _MOST_PRESSURE_MPA)
             load = self._terms @ (1.0, pressure)
             self._active.forces = np.maximum(self._active.respond(load), 0.0)
             self._active.solve(load, self._scale * pressure + self._rest_scale)
             self._note(pressure)
-            if self._knots[-1][1] >= self._end * (1 - _REACHED):
+            if stopped or self._knots[-1][1] >= self._end * (1 - _REACHED):
                 break
         else:
             raise NotSolved

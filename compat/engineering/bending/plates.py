@@ -8,6 +8,7 @@ r, s >= b > 0; the stiffness D in N.mm is left out: divide deflections by it.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
@@ -70,6 +71,16 @@ def pressure_deflection(r: Any, inner: float, outer: float, a: float, b: float, 
     bent = pressure_clamp_moment(inner, outer, a, b, poisson) * by_clamp_moment(r, b)
     sheared = (outer**2 - inner**2) * by_ring_load(r, b) / 8
     return bent - sheared + _by_pressure_beyond(r, inner) - _by_pressure_beyond(r, outer)
+
+
+def rings_deflection(r: Any, rings: Iterable[tuple[float, float, float]], a: float, b: float, poisson: float) -> Any:
+    """D times the deflection at r by rings (inner, outer, pressure), as pressure_deflection() takes them."""
+    return sum(share * pressure_deflection(r, inner, outer, a, b, poisson) for inner, outer, share in rings)
+
+
+def rings_moment(r: Any, rings: Iterable[tuple[float, float, float]], a: float, b: float, poisson: float) -> Any:
+    """Radial moment at r by rings (inner, outer, pressure), N.mm per mm."""
+    return sum(share * pressure_radial_moment(r, inner, outer, a, b, poisson) for inner, outer, share in rings)
 
 
 def _moment_spread(r: Any, b: float, poisson: float) -> Any:

@@ -39,12 +39,13 @@ def _swept(path: Path) -> Array:
     contacts = path.contacts
     groups, mount = contacts.groups, contacts.mount
     edge, rim, poisson = mount.edge_radius_mm(groups), float(groups.radius_mm[0]), mount.poisson
-    inner, outer = mount.pressed_mm(groups)
     stiff = float(plates.stiffness(groups.cubes_mm3[0], mount.youngs_mpa, poisson))
     points, weights = np.polynomial.legendre.leggauss(_POINTS)
-    radii = (outer - inner) / 2 * points + (outer + inner) / 2
-    by_pressure = plates.pressure_deflection(radii, inner, outer, rim, edge, poisson) / stiff
-    alone = float((2 * np.pi * radii * by_pressure * weights).sum() * (outer - inner) / 2)
+    rings, alone = mount.rings(groups), 0.0
+    for inner, outer, share in rings:
+        radii = (outer - inner) / 2 * points + (outer + inner) / 2
+        by_pressure = plates.rings_deflection(radii, rings, rim, edge, poisson) / stiff
+        alone += share * float((2 * np.pi * radii * by_pressure * weights).sum() * (outer - inner) / 2)
     return np.asarray(path.pressure_mpa * alone + path.forces @ contacts.load)
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from compat.engineering.bending import plates
+from compat.engineering.bending.contact import Contacts
 from compat.engineering.bending.path import Path
 from compat.engineering.bending.plates import Array
 
@@ -37,7 +39,7 @@ def deflection(path: Path, lift_mm: float, group: int, radii_mm: Array) -> Array
     at, newtons, pressure = _loads(path, lift_mm, group)
     moved = plates.deflection(radii_mm[:, None], at, rim, edge, poisson) @ newtons
     if pressure:
-        moved = moved + pressure * plates.pressure_deflection(radii_mm, *mount.pressed_mm(groups), rim, edge, poisson)
+        moved = moved + pressure * plates.rings_deflection(radii_mm, mount.rings(groups), rim, edge, poisson)
     return np.asarray(moved / plates.stiffness(groups.cubes_mm3[group], mount.youngs_mpa, poisson))
 
 
@@ -57,12 +59,75 @@ def stresses(path: Path, lift_mm: float) -> list[Stress]:
         radii = np.concatenate([[edge], contacts.radii[: contacts.reach[group]]])
         moments = plates.radial_moment(radii[:, None], at, rim, edge, poisson) @ newtons
         if pressure:
-            ring = mount.pressed_mm(groups)
-            moments = moments + pressure * plates.pressure_radial_moment(radii, *ring, rim, edge, poisson)
+            moments = moments + pressure * plates.rings_moment(radii, mount.rings(groups), rim, edge, poisson)
         worst = int(np.argmax(abs(moments)))
         mpa = 6 * abs(moments[worst]) * groups.thickest_mm[group] / groups.cubes_mm3[group]
         found.append(Stress(group, float(radii[worst]), float(mpa)))
     return found
+
+
+def rims(path: Path, lifts_mm: Array) -> Array:
+    """(lifts, groups that bend): how far each group's rim has moved away from the piston, mm, at lifts (m,)."""
+    return np.stack(_each(path, lifts_mm, _at_rim), axis=1)
+
+
+def peaks_mpa(path: Path, lifts_mm: Array) -> Array:
+    """(m,): the largest of `stresses` at lifts (m,), up to the last knot."""
+    return np.asarray(np.stack(_each(path, lifts_mm, _at_peak), axis=1).max(axis=1))
+
+
+def _each(path: Path, lifts_mm: Array, of: Callable[[_Bent], Array]) -> list[Array]:
+    contacts = path.contacts
+    forces = path.forces_between(lifts_mm) * contacts.unit
+    pressures = path.pressures_at(np.minimum(lifts_mm, path.lift_mm[-1]))
+    return [
+        of(_Bent(contacts, group, forces * contacts.sign_on(group), pressures))
+        for group in np.flatnonzero(contacts.reach).tolist()
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Bent:
+    """One group at several lifts: newtons (lifts, contacts) that press it away from the piston; pressures (lifts,)."""
+
+    contacts: Contacts
+    group: int
+    newtons: Array
+    pressures: Array
+
+    @property
+    def sizes(self) -> tuple[float, float, float]:
+        groups, mount = self.contacts.groups, self.contacts.mount
+        return float(groups.radius_mm[self.group]), mount.edge_radius_mm(groups), mount.poisson
+
+    @property
+    def rings(self) -> list[tuple[float, float, float]]:
+        return self.contacts.mount.rings(self.contacts.groups) if self.group == 0 else []
+
+    @property
+    def pressing(self) -> tuple[Array, Array]:
+        """(radii, newtons) of the contacts that press on it at any of the lifts."""
+        there = np.flatnonzero(self.newtons.any(axis=0))
+        return self.contacts.radii[self.contacts.node[there]], self.newtons[:, there]
+
+
+def _at_rim(bent: _Bent) -> Array:
+    at, newtons = bent.pressing
+    rim = np.array([bent.sizes[0]])
+    moved = newtons @ plates.deflection(rim, at, *bent.sizes)
+    moved = moved + bent.pressures * plates.rings_deflection(rim, bent.rings, *bent.sizes)
+    mount = bent.contacts.mount
+    stiff = plates.stiffness(bent.contacts.groups.cubes_mm3[bent.group], mount.youngs_mpa, mount.poisson)
+    return np.asarray(moved / stiff)
+
+
+def _at_peak(bent: _Bent) -> Array:
+    at, newtons = bent.pressing
+    contacts, groups = bent.contacts, bent.contacts.groups
+    radii = np.concatenate([[bent.sizes[1]], contacts.radii[: contacts.reach[bent.group]]])
+    moments = newtons @ plates.radial_moment(radii[:, None], at, *bent.sizes).T
+    moments = moments + bent.pressures[:, None] * plates.rings_moment(radii, bent.rings, *bent.sizes)
+    return np.asarray(6 * abs(moments).max(axis=1) * groups.thickest_mm[bent.group] / groups.cubes_mm3[bent.group])
 
 
 def peak_stress_mpa(path: Path, lift_mm: float) -> float:

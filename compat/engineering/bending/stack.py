@@ -14,7 +14,9 @@ from compat.engineering.refused import Refused
 SPRING_STEEL_MPA = 206_000.0
 POISSON = 0.3
 EDGE_SLIP = 0.1  # thicknesses of a shim by which the clamp gives way at its edge, before anything is measured
+SLIP = (0.0, 1.0)  # the same, from least to most
 MAX_SHIMS = 200
+ENDS = 6  # rings whose mean is a straight line, by Gauss and Legendre
 
 
 class CannotBend(Refused):
@@ -43,13 +45,14 @@ class Groups:
     """Neighbouring layers of one diameter as one plate, face first; arrays of one entry a group.
 
     radius_mm; cubes_mm3: sum of t^3, which bends; height_mm: sum of t, which holds apart; thickest_mm: of a
-    single shim. Exact for plates without friction.
+    single shim; stretched_mm: sum of t of what bends. Exact for plates without friction.
     """
 
     radius_mm: Array
     cubes_mm3: Array
     height_mm: Array
     thickest_mm: Array
+    stretched_mm: Array
 
     @classmethod
     def of(cls, layers: Iterable[Layer]) -> Groups:
@@ -68,6 +71,7 @@ class Groups:
             np.array([sum(layer.count * layer.thickness_mm**3 for layer in run) for run in runs]),
             np.array([sum(layer.count * _apart(layer) for layer in run) for run in runs]),
             np.array([max(layer.thickness_mm for layer in run) for run in runs]),
+            np.array([sum(layer.count * layer.thickness_mm for layer in run) for run in runs]),
         )
 
 
@@ -99,7 +103,8 @@ class Mount:
     hub_radius_mm: where the piston's own boss supports the face shim from below; base_radius_mm: the base plate
     behind the stack, the lift stop. inner_radius_mm, outer_radius_mm: the ring under pressure. edge_slip: thicknesses
     of a face shim by which the clamp gives way, 0 to 1. fitted: how far a curve measured on this piston
-    settles its steel and its clamp's edge; None where none was measured.
+    settles its steel and its clamp's edge; None where none was measured. beyond: 0 where the pressure acts on the
+    ring alone, 1 where it acts beside it as far as it may (`rings`).
     """
 
     hub_radius_mm: float
@@ -111,6 +116,7 @@ class Mount:
     poisson: float = POISSON
     edge_slip: float = EDGE_SLIP
     fitted: Fitted | None = None
+    beyond: float = 0.0
 
     @property
     def ring_area_mm2(self) -> float:
@@ -128,6 +134,25 @@ class Mount:
     def pressed_mm(self, groups: Groups) -> tuple[float, float]:
         """(inner, outer) radius of the part of the ring under pressure that can move: beyond the clamp's edge."""
         return max(self.inner_radius_mm, self.edge_radius_mm(groups)), self.outer_radius_mm
+
+    def rings(self, groups: Groups) -> list[tuple[float, float, float]]:
+        """(inner, outer, share of the pressure) of the rings whose sum presses on the face shim.
+
+        Beside the ports no more than this can act once the shim is off its land. Inside of them oil stands: the port
+        pressure. Outside it runs to the rim, where there is none, through a gap that does not narrow on the way: what
+        is lost on a millimetre never grows outward, so the pressure never lies above the straight line from the ports'
+        edge, or from a seat that holds it as far as there, to the rim. Inertia lowers it further. The line is the mean
+        of rings that end between the two.
+        """
+        inner, outer = self.pressed_mm(groups)
+        found = [(inner, outer, 1.0 - self.beyond)] if self.beyond < 1 else []
+        if self.beyond > 0:
+            start = outer if self.preload is None else max(outer, self.preload.radius_mm)
+            edge, rim = self.edge_radius_mm(groups), float(groups.radius_mm[0])
+            points, weights = np.polynomial.legendre.leggauss(ENDS if rim > start else 1)
+            ends = start + (rim - start) * (points + 1) / 2
+            found += [(edge, float(end), self.beyond * float(one) / 2) for end, one in zip(ends, weights, strict=True)]
+        return found
 
 
 def refuse_outside_model(groups: Groups, mount: Mount) -> None:

@@ -1,6 +1,7 @@
 """Force against lift as a plot: the stack as asked, as built with its band, where gaps close, and the difference.
 
 Readable without colour: the band is an area with thin edges, the asked curve is broken, gaps are marked by shapes.
+What was measured is drawn as points, since nothing is known between them.
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ LEFT, RIGHT, TOP, HEIGHT, BETWEEN, STRIP = 58.0, 440.0, 8.0, 216.0, 40.0, 66.0
 TICKS = 5
 TEXT = 10.0
 MARK = 4.0
+POINT = 3.0
+MOST_NUMBERED = 12
 
 Values = Sequence[float | None]
 
@@ -25,6 +28,7 @@ class Curves:
     """Values at rising lifts, millimetres; None where there is none.
 
     asked, built, low, high: pressures. closings: lifts at which a gap closes, of the asked and of the built stack.
+    difference: of built from asked, percent. as_points: `asked` was measured, so it is drawn as numbered points.
     """
 
     lifts_mm: Sequence[float]
@@ -33,6 +37,8 @@ class Curves:
     low: Values
     high: Values
     closings: Mapping[str, float | None]
+    difference: Values
+    as_points: bool = False
 
 
 def ticks(most: float, least: float = 0.0, count: int = TICKS) -> list[float]:
@@ -56,8 +62,11 @@ def curve_plot(curves: Curves, words: Mapping[str, str], number: Callable[[float
     across = _Scale(0.0, curves.lifts_mm[-1], LEFT, RIGHT)
     up = _Scale(0.0, max(tops) * 1.05, TOP + HEIGHT, TOP)
     shapes: list[Shape] = [*_grid(across, up, number), *_band(curves, across, up)]
-    shapes += [Path("curve_asked", (_line(curves.lifts_mm, curves.asked, across, up),))]
+    if not curves.as_points:
+        shapes += [Path("curve_asked", (_line(curves.lifts_mm, curves.asked, across, up),))]
     shapes += [Path("curve_built", (_line(curves.lifts_mm, curves.built, across, up),))]
+    if curves.as_points:
+        shapes += _points(curves, across, up)
     shapes += _closings(curves, across, up)
     shapes += _names(curves, across, up, words)
     shapes += [
@@ -126,6 +135,20 @@ def _closings(curves: Curves, across: _Scale, up: _Scale) -> list[Shape]:
     return shapes
 
 
+def _points(curves: Curves, across: _Scale, up: _Scale) -> list[Shape]:
+    """What was measured, above the line: a mark a point, and its number in the table, as far as they have room."""
+    shapes: list[Shape] = []
+    step = -(-len(curves.lifts_mm) // MOST_NUMBERED)
+    for number, (lift, value) in enumerate(zip(curves.lifts_mm, curves.asked, strict=True), start=1):
+        if value is None:
+            continue
+        x, y = across.at(lift), up.at(value)
+        shapes.append(Circle("point", x, y, POINT))
+        if (number - 1) % step == 0:
+            shapes.append(Text("value", x - POINT - 3, y - POINT - 4, str(number), TEXT, "end"))
+    return shapes
+
+
 def _between(lifts: Sequence[float], values: Values, lift: float) -> float:
     before = (0.0, 0.0)
     for at, value in zip(lifts, values, strict=True):
@@ -143,19 +166,17 @@ def _names(curves: Curves, across: _Scale, up: _Scale, words: Mapping[str, str])
     shapes: list[Shape] = []
     for place, name in enumerate(("built", "asked")):
         y = TOP + 12 + 16 * place
-        shapes += [
-            line(f"curve_{name}", (LEFT + 10, y), (LEFT + 36, y)),
-            Text("value", LEFT + 42, y, words[name], TEXT, "start"),
-        ]
+        if name == "asked" and curves.as_points:
+            shapes.append(Circle("point", LEFT + 23, y, POINT))
+        else:
+            shapes.append(line(f"curve_{name}", (LEFT + 10, y), (LEFT + 36, y)))
+        shapes.append(Text("value", LEFT + 42, y, words[name], TEXT, "start"))
     return shapes
 
 
 def _strip(curves: Curves, across: _Scale, words: Mapping[str, str], number: Callable[[float], str]) -> list[Shape]:
     """The difference of the built curve from the asked one, percent, below the plot."""
-    differences = [
-        None if asked is None or built is None or asked <= 0 else 100 * (built / asked - 1)
-        for asked, built in zip(curves.asked, curves.built, strict=True)
-    ]
+    differences = curves.difference
     known = [one for one in differences if one is not None]
     if not known:
         return []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.contrib import messages
@@ -109,24 +110,26 @@ def _initial(request: HttpRequest, damper: Damper) -> dict[str, str]:
 def _show(request: HttpRequest, damper: Damper, form: CalibrationSheet, answer: Answer | None) -> HttpResponse:
     known: dict[str, Any] = {"damper": damper, "form": form}
     if answer is not None:
-        shown = rendering.answer(answer)
-        known |= {"answer": shown, "values": shown["values"], "picture": _picture(answer)}
+        shown, points = rendering.answer(answer), answer.values.get("points")
+        known |= {"answer": shown, "values": shown["values"], "picture": points_picture(points) if points else None}
         known["may_keep"] = shown["verdict"] == "fits"
     return render(request, "compat/calibrate.html", known, status=422 if form.errors else 200)
 
 
-def _picture(answer: Answer) -> Shown | None:
-    """Measured and computed force at the lifts that were measured."""
-    points = answer.values.get("points")
-    if not points:
-        return None
-    forces = {
-        "asked": [point["force_n"] for point in points],
-        "built": [point["computed_n"] for point in points],
-        "low": [None] * len(points),
-        "high": [None] * len(points),
-    }
-    lifts = [point["lift_mm"] for point in points]
-    drawing = curve_plot(Curves(lifts, **forces, closings={}), WORDS, lambda value: f"{value:g}")
-    desc = "A plot: the broken line joins the measured points, the full line the computed ones. Below: the difference."
+def points_picture(points: Sequence[Mapping[str, float]]) -> Shown:
+    """What was measured as points, above the line of what is computed."""
+    nothing = [None] * len(points)
+    curves = Curves(
+        lifts_mm=[point["lift_mm"] for point in points],
+        asked=[point["force_n"] for point in points],
+        built=[point["computed_n"] for point in points],
+        low=nothing,
+        high=nothing,
+        closings={},
+        difference=[point["difference_percent"] for point in points],
+        as_points=True,
+    )
+    drawing = curve_plot(curves, WORDS, lambda value: f"{value:g}")
+    desc = "A plot: a mark for each measured point, with its number in the table, on the line of the computed forces. "
+    desc += "Below: the difference."
     return shown(drawing, prefix="measured", title="Measured and computed force against lift", desc=desc)

@@ -25,10 +25,19 @@ def stand_in(one: Mapping[str, Any]) -> str:
     return f"{shims} mm for {one['replaces']}: {nearness(one)}, height {one['height_change_mm']:+.3f} mm"
 
 
+def signed(percent: float) -> str:
+    """A change with its sign and one decimal."""
+    return f"{percent:+z.1f}"
+
+
 def nearness(one: Mapping[str, Any]) -> str:
     """How near a stand-in comes, by the curve of its side or by its sum of t^3."""
+    drawn = one.get("drawn_change_percent")
+    if drawn is not None:
+        chosen = f"chosen by nominal sizes: {one['curve_change_percent']:.1f} %"
+        return f"force of this side {signed(drawn)} % with the lots drawn ({chosen})"
     if one["curve_change_percent"] is not None:
-        return f"force of this side within {one['curve_change_percent']:.1f} %"
+        return f"force of this side within {one['curve_change_percent']:.1f} % by nominal sizes"
     if one["sum_t3_change_percent"] is None:
         return "stiffness not known"
     return f"stiffness here {one['sum_t3_change_percent']:+.1f} %"

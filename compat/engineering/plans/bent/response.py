@@ -13,6 +13,7 @@ import numpy as np
 
 from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.band import POINTS, lifts_up_to, path_to_end
+from compat.engineering.bending.compare import Compared, compared
 from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import Path, follow
 from compat.engineering.bending.plates import Array
@@ -38,8 +39,8 @@ class Response:
     def __init__(self, positions: Sequence[Position], mount: Mount) -> None:
         self.positions = tuple(position for position in positions if position.quantity)
         self._mount = mount
-        self._path, end = path_to_end(Groups.of(self._layers({})), mount)
-        self.lifts_mm = lifts_up_to(end)
+        self._path, self._end = path_to_end(Groups.of(self._layers({})), mount)
+        self.lifts_mm = lifts_up_to(self._end)
         self.asked = self._path.pressures_at(self.lifts_mm)
         self._scale = np.maximum(self.asked, FLOOR * self.asked[-1])
         self._known: dict[tuple[tuple[float, ...], ...], Array | None] = {}
@@ -65,6 +66,10 @@ class Response:
         """Its path to the largest lift, with spacers behind the clamp; may raise as the constructor does."""
         groups = Groups.of([*self._layers(pieces), *behind])
         return follow(contacts_of(groups, self._mount), float(self.lifts_mm[-1]))
+
+    def compared(self, layers: Iterable[Layer]) -> Compared:
+        """The curve of a stack as it is built of measured pieces, face first, against this one; may raise so too."""
+        return compared(self._path, self._end, Groups.of(layers))
 
     def prices(self, position: Position, missing: int, od_um: int) -> tuple[float, Array, Array]:
         """What t^3 of this diameter in the place of the missing pieces adds to the pressures without them.
