@@ -45,7 +45,7 @@ def test_a_plan_shows_where_every_piece_lies_drawer_by_drawer(tuner: Browser, sh
     picks = text[text.index("Pick list") :]
     assert re.search(r'href="/drawers/[^"]+">', picks)
     taken = re.findall(r'<td class="number big">(\d+)</td>', picks)
-    assert sum(map(int, taken)) == 13
+    assert sum(map(int, taken)) == 14
     order = text[text.index("Build order, from the shoulder outward") : text.index("Pick list")]
     steps = re.findall(r"<td>([A-Z][a-z -]*[a-z])", order)
     assert steps[0] == "Shoulder washer" and steps[-1] == "Nut" and "Piston" in steps
@@ -57,14 +57,14 @@ def test_a_plan_shows_where_every_piece_lies_drawer_by_drawer(tuner: Browser, sh
 def test_holding_a_plan_keeps_its_pieces_for_the_job(tuner: Browser, shelf: str) -> None:
     plan = made(job=job("J-5"))
     text = page_of(tuner, plan)
-    assert 'value="J-5"' in text and "Hold 13 pieces" in text
+    assert 'value="J-5"' in text and "Hold 14 pieces" in text
     done = tuner.post(f"/plans/{plan.pk}/hold", {"once": once_in(text), "job": "J-5", "title": ""})
     assert (done.status_code, done["Location"]) == (303, f"/plans/{plan.pk}")
     held = Hold.objects.get()
     assert held.jobhold.job.number == "J-5" and held.person == people.tuner().person
     text = page_of(tuner, plan)
     assert f"hold {held.pk}</a> for job <b>J-5</b>" in text
-    assert "Hold 13 pieces" not in text
+    assert "Hold 14 pieces" not in text
     assert held_faults() == []
 
 
@@ -73,7 +73,7 @@ def test_without_a_job_the_hold_lapses_and_says_when(tuner: Browser, shelf: str,
     tuner.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "", "title": ""})
     assert "until 09:15" in page_of(tuner, plan)
     clock.advance(minutes=16)
-    assert "Hold 13 pieces" in page_of(tuner, plan)
+    assert "Hold 14 pieces" in page_of(tuner, plan)
     assert "Lapsed" in tuner.get(f"/holds/{Hold.objects.get().pk}").content.decode()
 
 
@@ -106,10 +106,10 @@ def test_the_button_says_what_happens_and_has_the_focus_only_where_nothing_is_le
 ) -> None:
     settings.HOLD_MINUTES = 1
     text = page_of(tuner, made())
-    assert "Hold 13 pieces for 1 minute</button>" in text and "Empty: held for 1 minute only." in text
+    assert "Hold 14 pieces for 1 minute</button>" in text and "Empty: held for 1 minute only." in text
     assert focused_fields(text) == ["job"] and not re.search(r"<button[^>]*autofocus", text)
     text = page_of(tuner, made(job=job("J-5")))
-    assert "Hold 13 pieces for J-5</button>" in text
+    assert "Hold 14 pieces for J-5</button>" in text
     assert focused_fields(text) == [] and re.search(r'<button type="submit" autofocus', text)
 
 
