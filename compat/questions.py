@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from compat import damper_values, shelf
-from compat.damper_values import gauged
+from compat.damper_values import gauged as gauged
 from compat.engineering import spacers
 from compat.engineering.answers import Answer, Finding, ask, stop
 from compat.engineering.assembly.joint import joint

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from django.test import Client as Browser
 
+from compat.api.plans import show
 from inventory.common.transactions import use_case
 from inventory.dampers.services import edit_damper
 from inventory.holds.models import Hold, State
@@ -17,7 +18,7 @@ from inventory.jobs.services import open_job
 from inventory.receiving.services import count_balance
 from inventory.stock.models import Balance
 from tests import people
-from tests.api.conftest import STACKS, damper_document, job, lay_in, statements
+from tests.api.conftest import STACKS, damper_document, job, lay_in, saved_damper, statements
 from tests.compat.test_reserve import held, made
 from tests.conftest import HeldClock
 from tests.visiting import once_in, signed_in
@@ -315,3 +316,50 @@ def test_the_queries_of_a_plan_do_not_grow_with_it(tuner: Browser, shelf: str) -
     with statements() as many:
         page_of(tuner, large)
     assert len(few) == len(many) <= 8
+
+
+def test_it_fits_never_stands_above_missing_pieces(tuner: Browser, shelf: str) -> None:
+    """The stack is on a model where it fits whatever is missing of it; four face shims are."""
+    saved_damper(damper_document("LONG", shoulder_to_lip_mm=24.4, full_thread_start_mm=26.4, shaft_end_mm=44.4))
+    many = [{**STACKS["compression"][0], "quantity": 14}, *STACKS["compression"][1:]]
+    plan = made(damper="LONG", stacks={**STACKS, "compression": many}, allow={"stand_ins": False})
+    assert (plan.verdict, plan.complete) == ("fits", False)
+    text = page_of(tuner, plan)
+    assert 'data-verdict="missing"' in text
+    assert re.search(r'<p class="verdict-word">4 pieces are missing</p>', text)
+    assert "It cannot be built from the shelf as it is. By the sizes it fits." in text
+    assert "It fits" not in text.split("By the sizes it fits.")[0]
+
+
+def test_the_nut_stands_on_the_page_and_on_the_pick_list(tuner: Browser, shelf: str) -> None:
+    text = page_of(tuner, made())
+    assert re.search(r"M12x1.25: it fits, its underside lies 23.8\d to 23.9\d mm from the shoulder", text)
+    picks = text[text.index("Pick list") : text.index("Positions, face first")]
+    assert re.search(r"N-00.*?OWN-NUT.*?L-OWN-NUT.*?<td>nut</td>", picks)
+    assert "Should be" in text and "10 mm high, chamfers 0.6 mm deep" in text
+
+
+def test_a_plan_recorded_before_plans_had_a_nut_is_still_shown(tuner: Browser, shelf: str) -> None:
+    new = made()
+    old = {
+        name: value
+        for name, value in new.answer.items()
+        if name not in ("nut", "can_be_built", "leads", "headline", "shelf")
+    }
+    kept = Plan.objects.create(
+        request=new.request,
+        answer=old,
+        claims=new.claims,
+        verdict=new.verdict,
+        complete=new.complete,
+        engine_version="1",
+        person=new.person,
+        created_at=new.created_at,
+    )
+    text = page_of(tuner, kept)
+    assert 'data-verdict="fits"' in text and "All of it is on the shelf." in text
+    assert "<h3>Nut</h3>" not in text
+    shown = show(kept)
+    assert (shown["nut"], shown["can_be_built"], shown["leads"]) == (None, True, "fits")
+    changed = tuner.get(f"/plans/{new.pk}?instead_of={kept.pk}").content.decode()
+    assert "nut: none of its own before, OWN-NUT, 1 from N-00 lot L-OWN-NUT now" in changed

@@ -167,8 +167,9 @@ def test_a_reading_is_never_replaced_by_a_label() -> None:
     ],
 )
 def test_what_no_label_says_stays_open(part: str, name: str) -> None:
-    shaft = replace(SHAFT, **{name: None}) if part == "shaft" else SHAFT
-    nut = replace(NUT, **{name: None}) if part == "nut" else NUT
+    open_: Any = {name: None}
+    shaft = replace(SHAFT, **open_) if part == "shaft" else SHAFT
+    nut = replace(NUT, **open_) if part == "nut" else NUT
     shaft, nut, _ = as_labelled(shaft, nut)
     assert on_assembly(shaft, nut, exact(25.0)).verdict is Verdict.CANNOT_TELL
 
