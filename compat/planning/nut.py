@@ -29,6 +29,7 @@ CONFIRM = {
     "shaft.end_condition": "see_shaft_end",
     "nut.condition": "see_nut_new",
 }
+PITCHES = ("gauge_shaft_pitch", "gauge_nut_pitch")
 BY_CATALOGUE = ("height_mm", "chamfer_mm")
 Judged = tuple[ShaftEnd, Nut, tuple[str, ...], Answer]
 
@@ -54,7 +55,7 @@ def serve(wanted: PlanRequest, extra: Also, underside_mm: Range | None) -> Plann
     if wanted.main is None:
         return PlannedNut()
     if not wanted.nut:
-        return PlannedNut(findings=[note("nut_left_out", "trade")], to_confirm=list(CONFIRM.values())[:2])
+        return PlannedNut(findings=[note("nut_left_out", "trade")], to_confirm=PITCHES)
     with engine_errors("readings"):
         shaft = damper_values.threaded_end(wanted.shaft_end)
     under = None if underside_mm is None else outward(underside_mm)
@@ -62,7 +63,7 @@ def serve(wanted: PlanRequest, extra: Also, underside_mm: Range | None) -> Plann
         part, nut = next(iter(extra.nuts.items()))
         return _told(part, _judge(shaft, nut, wanted, under))
     if extra.wrong_nuts:
-        return PlannedNut()  # another nut was asked for, which stops the plan already
+        return PlannedNut(to_confirm=PITCHES)  # another nut was asked for, which stops the plan already
     thread, hand, unknown = _sought(shaft)
     if thread is None or hand is None:
         return PlannedNut(_nothing(), {}, 1, unknown, _bench_checks())
@@ -70,7 +71,8 @@ def serve(wanted: PlanRequest, extra: Also, underside_mm: Range | None) -> Plann
     if not found:
         missing = ask("nut_not_on_file", "trade", thread=thread.name, hand=hand)
         return PlannedNut(_nothing(), {}, 1, [missing], _bench_checks())
-    judged = [(one, _judge(shaft, one.nut, wanted, under)) for one in found]
+    free = [one for one in found if one.lots]
+    judged = [(one, _judge(shaft, one.nut, wanted, under)) for one in free or found]
     return _chosen(judged, thread)
 
 
@@ -105,9 +107,8 @@ def _sought(shaft: ShaftEnd) -> tuple[Thread | None, str | None, list[Finding]]:
 
 def _chosen(judged: Sequence[tuple[StockedNut, Judged]], thread: Thread) -> PlannedNut:
     """The best nut with something free; without one the best of the catalogue, missing."""
-    free = [(one, found) for one, found in judged if one.lots]
-    stock, found = min(free or judged, key=lambda pair: _rank(*pair))
-    if not free:
+    stock, found = min(judged, key=lambda pair: _rank(*pair))
+    if not stock.lots:
         missing = warn("nut_missing", "", part=stock.part, thread=thread.name)
         return _planned(stock.part, found, missing=1, more=[missing])
     return _planned(stock.part, found, lot=stock.lots[0])
