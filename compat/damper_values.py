@@ -9,7 +9,7 @@ from typing import Any
 from compat.engineering.lip import LipRule
 from compat.engineering.nut_on_shaft import ShaftEnd
 from compat.engineering.shims import Form, Line, Size
-from compat.engineering.units import Range, um_to_mm
+from compat.engineering.units import MM_PER_INCH, Range, um_to_mm
 from compat.engineering.valves import BasePlate, Kind, Place, Spacing, Valve, ValveSide
 from compat.refusals import engine_errors
 from inventory.common.errors import invalid
@@ -125,9 +125,23 @@ def lip_rule(shaft_end: Mapping[str, Any] | None) -> LipRule:
         )
 
 
+def gauged(part: str, fields: Mapping[str, Any]) -> dict[str, Any]:
+    """The fields of a threaded part, a pitch gauged in threads per inch in millimetres.
+
+    Raises DomainError `invalid` where both are given.
+    """
+    given = dict(fields)
+    per_inch = given.pop("gauged_threads_per_inch", None)
+    if per_inch is not None:
+        if given.get("gauged_pitch_mm") is not None:
+            raise invalid(f"{part}.gauged_threads_per_inch", "give the pitch in mm or in threads per inch, not both")
+        given["gauged_pitch_mm"] = MM_PER_INCH / per_inch
+    return given
+
+
 def threaded_end(shaft_end: Mapping[str, Any] | None) -> ShaftEnd:
-    """The shaft's thread as the model states it; nothing is gauged yet. Raises DomainError `invalid`."""
-    end = shaft_end or {}
+    """The shaft's thread as the model states it, with what was read of this damper. Raises DomainError `invalid`."""
+    end = gauged("readings", shaft_end or {})
     with engine_errors("shaft_end", below=True):
         return ShaftEnd(
             thread=end.get("thread"),
@@ -136,6 +150,12 @@ def threaded_end(shaft_end: Mapping[str, Any] | None) -> ShaftEnd:
             hole_mm=length(end.get("hole_mm")),
             full_thread_start_mm=length(end.get("full_thread_start_mm")),
             shaft_end_mm=length(end.get("shaft_end_mm")),
+            property_class=end.get("property_class"),
+            thread_relief=end.get("thread_relief"),
+            full_length_gauged=bool(end.get("full_length_gauged")),
+            gauged_pitch_mm=end.get("gauged_pitch_mm"),
+            major_mm=length(end.get("major_mm")),
+            end_condition=end.get("end_condition"),
         )
 
 

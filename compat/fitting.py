@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
-from compat import damper_values
+from compat import damper_values, nuts
 from compat.engineering.answers import Answer, Finding, ask, note, stop
-from compat.engineering.nut_on_shaft import Nut, nut_on_shaft
+from compat.engineering.nut_on_shaft import nut_on_shaft
 from compat.engineering.units import Range, um_to_mm
 from compat.refusals import engine_errors
 from compat.shelf import WIDEST_PLAY_UM
@@ -81,15 +81,7 @@ def _nut(damper: Damper, nut: NutPart) -> Answer:
     with engine_errors("shaft_end"):
         answer = nut_on_shaft(
             damper_values.threaded_end(damper.document.get("shaft_end")),
-            Nut(
-                thread=nut.thread,
-                tolerance_class=None if nut.tolerance_class == "unknown" else nut.tolerance_class,
-                hand=nut.hand,
-                height_mm=um_to_mm(nut.height_um),
-                property_class=None if nut.property_class == "unknown" else nut.property_class,
-                locking=nut.locking,
-                condition="new",
-            ),
+            replace(nuts.by_label(nut), condition="new"),
         )
     values = {name: value for name, value in answer.values.items() if name != "near_misses"}
     return replace(answer, values=values)

@@ -6,18 +6,22 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from compat import damper_values, shelf
+from compat.damper_values import gauged as gauged
 from compat.engineering import spacers
 from compat.engineering.answers import Answer, Finding, ask, stop
+from compat.engineering.assembly.joint import joint
+from compat.engineering.assembly.model import nut_underside
+from compat.engineering.assembly.order import spacers_between
 from compat.engineering.corners import judged, room
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Ply
 from compat.engineering.lip import LipRule, spread_of_spacer, window
-from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
+from compat.engineering.nut_on_shaft import Nut, ShaftEnd
 from compat.engineering.pieces import Piece
 from compat.engineering.stacks import stack
 from compat.engineering.thread_reading import thread_reading
 from compat.engineering.torque import UNITS, Joint, torque
-from compat.engineering.units import MM_PER_INCH, Range, um_to_mm
+from compat.engineering.units import Range, um_to_mm
 from compat.refusals import engine_errors, refuse_unreadable
 from inventory.common.errors import invalid
 from inventory.dampers.selectors import damper_called
@@ -37,7 +41,7 @@ def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n
         if thread is not None:
             refuse_unreadable(f"{part}.thread", thread)
     with engine_errors("shaft.thread"):
-        return nut_on_shaft(shaft_end, on_it, preload_n=preload)
+        return joint(shaft_end, on_it, preload_n=preload)
 
 
 def ask_thread_reading(asked: Mapping[str, Any]) -> Answer:
@@ -113,6 +117,7 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
         )
         lip = window(asked.get("stack_height_mm"), rule)
     findings = list(lip.findings)
+    added = spacers_between(lip)
     values: dict[str, Any] = {"add_mm": lip.add_mm, "lines": [], "total_mm": None, "alternatives": []}
     if lip.add_mm is not None and lip.add_mm.low > 0:
         over_um, upto_um = asked["clamp_od_mm"], asked["spacer_max_od_mm"]
@@ -130,12 +135,14 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
             findings.append(stop("no_such_shims", "trade", add_min_mm=lip.add_mm.low, add_max_mm=lip.add_mm.high))
         else:
             values |= {"lines": rows.lines(best.taken), "total_mm": um_to_mm(best.total_um)}
-            findings += spread_of_spacer(rows.total_mm(best.taken), lip.add_mm)
+            added = rows.total_mm(best.taken)
+            findings += spread_of_spacer(added, lip.add_mm)
             findings += _close_bores(rows, [key for key, _ in best.taken], asked["shaft_mm"])
             others = spacers.alternatives(pieces, low, high, target, ALTERNATIVES)
             values["alternatives"] = [
                 {"lines": rows.lines(one.taken), "total_mm": um_to_mm(one.total_um)} for one in others
             ]
+    values["nut_underside_mm"] = nut_underside(asked.get("stack_height_mm"), added, asked.get("base_plate_mm"))
     return Answer("spacer", tuple(findings), values, ("trade",), ("wrong_nut", "makers_instructions"))
 
 
@@ -163,20 +170,6 @@ def _plies(stacks: Mapping[str, Sequence[Mapping[str, Any]]], shaft_mm: Range | 
         lines = damper_values.lines_from(asked, shaft_mm, f"stacks.{side}")
         found[side] = shelf.with_lots(lines, asked, f"stacks.{side}", lots)
     return found
-
-
-def gauged(part: str, fields: Mapping[str, Any]) -> dict[str, Any]:
-    """The fields of a threaded part, a pitch gauged in threads per inch in millimetres.
-
-    Raises DomainError `invalid` where both are given.
-    """
-    given = dict(fields)
-    per_inch = given.pop("gauged_threads_per_inch", None)
-    if per_inch is not None:
-        if given.get("gauged_pitch_mm") is not None:
-            raise invalid(f"{part}.gauged_threads_per_inch", "give the pitch in mm or in threads per inch, not both")
-        given["gauged_pitch_mm"] = MM_PER_INCH / per_inch
-    return given
 
 
 def _mm(um: int | None) -> float | None:

@@ -25,6 +25,8 @@ QUESTION_WORDS = {
 }
 # Findings that stand beside a good verdict: what the question calls fitting still needs them done.
 CONDITIONS = {"stack": ("lip_needs_spacers",), "parts-by-size": ("size_is",)}
+# What stands before a sentence that another question found.
+ABOUT = {"nut": "Nut: "}
 DECIMALS = 4
 # A range whose ends read alike is one number.
 NO_SPAN = re.compile(r"(?<![\d.])(-?\d+(?:\.\d+)?) to \1(?![\d.]*\d)")
@@ -88,6 +90,7 @@ def sentence(one: Finding) -> str:
     template = texts.TEXTS[one.code]
     side = one.data.get("side")
     prefix = f"{side.capitalize()} side: " if isinstance(side, str) and "{side}" not in template else ""
+    prefix += ABOUT.get(one.data.get("about", ""), "")
     return prefix + NO_SPAN.sub(r"\1", template.format(**one.data))
 
 

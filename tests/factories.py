@@ -38,7 +38,10 @@ def shim(
 
 
 def nut(thread: str = "M12x1.25", *, height_mm: float = 10, number: str = "", **sizes: Any) -> Part:
-    """A nut part."""
+    """A nut part, with what a label and a drawing say of it."""
+    known = {"height_mm": height_mm, "chamfer_mm": 0.6, "tolerance_class": "6H", "property_class": "10"}
+    if thread.startswith("M"):
+        sizes = known | sizes
     return part("nut", number or f"NU-{next(_numbers)}", {"thread": thread, "height_mm": height_mm, **sizes})
 
 

@@ -12,6 +12,7 @@ from rest_framework.response import Response
 from compat import reserve
 from compat.api.fit import AnswerShape
 from compat.asked.plans import PlanHoldIn, PlanIn
+from compat.planning.statements import said
 from inventory.api.holds import show_locked
 from inventory.api.shapes import HoldShape, shape
 from inventory.api.showing import time
@@ -29,8 +30,13 @@ PlanShape = shape(
     engine=serializers.CharField(),
     verdict=serializers.ChoiceField(choices=("fits", "does_not_fit", "cannot_tell")),
     complete=serializers.BooleanField(),
+    can_be_built=serializers.BooleanField(),
+    leads=serializers.ChoiceField(choices=("does_not_fit", "missing", "cannot_tell", "fits")),
+    headline=serializers.CharField(),
+    shelf=serializers.CharField(),
     answer=AnswerShape(),
     lines=serializers.ListField(child=serializers.DictField()),
+    nut=serializers.DictField(allow_null=True),
     also=serializers.ListField(child=serializers.DictField()),
     missing=serializers.IntegerField(),
     to_confirm=serializers.ListField(child=serializers.DictField()),
@@ -98,5 +104,8 @@ def show(plan: Plan) -> dict[str, Any]:
         "job": plan.job.number if plan.job else None,
         "made_at": time(plan.created_at),
         "engine": plan.engine_version,
+        # A plan that was recorded before it held these says them too.
+        "nut": None,
+        **said(plan.answer),
         **plan.answer,
     }

@@ -6,6 +6,7 @@ from typing import Any
 
 from rest_framework import serializers
 
+from compat.asked.fit import ENDS, measured, pitch, text, word
 from inventory.api.damper_documents import ReadingsIn, StacksIn
 from inventory.api.fields import Flag, Millimetres, Name, Number, Quantity, Strict
 from inventory.api.holds import MOST_MINUTES
@@ -25,6 +26,28 @@ class AlsoIn(Strict):
 
     part = Name()
     quantity = Quantity(most=1000)
+
+
+class NutReadingsIn(Strict):
+    """What was read of the very nut that goes on; it counts before what the catalogue says."""
+
+    gauged_pitch_mm = pitch()
+    gauged_threads_per_inch = Number(least=2, most=80, required=False, allow_null=True)
+    minor_mm = measured()
+    height_mm = measured()
+    chamfer_mm = measured()
+    property_class = text(10)
+    tolerance_class = text(10)
+
+
+class PlanReadingsIn(ReadingsIn):
+    """What was measured on this damper, with what only the bench can read of its thread."""
+
+    gauged_pitch_mm = pitch()
+    gauged_threads_per_inch = Number(least=2, most=80, required=False, allow_null=True)
+    major_mm = measured()
+    end_condition = word(ENDS)
+    full_length_gauged = Flag(required=False, allow_null=True, default=None)
 
 
 class AllowIn(Strict):
@@ -47,9 +70,11 @@ class PlanIn(Strict):
     damper = Name()
     stacks = StacksIn(required=False)
     valves = ValveStacksIn(many=True, required=False)
-    readings = ReadingsIn(required=False)
+    readings = PlanReadingsIn(required=False)
     spacer = Flag(default=True)
     also = AlsoIn(many=True, required=False)
+    nut = Flag(default=True)
+    nut_readings = NutReadingsIn(required=False)
     allow = AllowIn(required=False)
     job = Name(required=False)
 

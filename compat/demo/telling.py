@@ -27,6 +27,15 @@ def verdict(console: Console, answer: Mapping[str, Any]) -> None:
         console.print(Padding(f"{word}: {finding['text']}", (0, 0, 0, 4), expand=False))
 
 
+def statements(console: Console, plan: Mapping[str, Any]) -> None:
+    """Whether the plan can be built and whether it fits, the weaker first, and what stops, asks or warns."""
+    if plan["leads"] == "missing":
+        console.print(f"  [bold]--  {plan['headline']}[/bold]")
+    verdict(console, plan["answer"])
+    if plan["leads"] != "missing":
+        console.print(f"  {plan['shelf']}")
+
+
 def positions(console: Console, plan: Mapping[str, Any]) -> None:
     """Both sides, face first, with where each piece lies."""
     for side in ("compression", "rebound"):
@@ -101,6 +110,21 @@ def spacer(console: Console, plan: Mapping[str, Any]) -> None:
         console.print("  No spacer is needed.")
 
 
+def nut(console: Console, plan: Mapping[str, Any]) -> None:
+    """The nut that the plan proposes, and where it sits."""
+    found = plan["nut"]
+    if found["part"] is None or not found["lots"]:
+        console.print("  No nut can be proposed; see the findings.")
+        return
+    under, values = found["question"]["nut"]["underside_mm"], found["values"]
+    lot = found["lots"][0]
+    console.print(f"  Take 1 of {found['part']} from drawer {lot['drawer']}, lot {lot['lot']}.")
+    console.print(
+        f"  Its underside lies {under['min']:.2f} to {under['max']:.2f} mm from the shoulder; at least"
+        f" {values['engagement_mm']['available']:.1f} mm of full thread engage."
+    )
+
+
 def pick_list(console: Console, plan: Mapping[str, Any]) -> None:
     """What to take from which drawer, drawer by drawer, and what for."""
     rows = [
@@ -110,12 +134,14 @@ def pick_list(console: Console, plan: Mapping[str, Any]) -> None:
     ]
     spacers = plan["spacer"]["lines"] if plan["spacer"] else []
     rows += [(lot["drawer"], _size(lot), str(lot["quantity"]), lot["lot"], "SPACER") for lot in spacers]
+    nut = plan["nut"]
+    rows += [(lot["drawer"], nut["part"], str(lot["quantity"]), lot["lot"], "NUT") for lot in nut["lots"]]
     rows += [
         (lot["drawer"], line["part"], str(lot["quantity"]), lot["lot"], "besides")
         for line in plan["also"]
         for lot in line["lots"]
     ]
-    table = Table("drawer", "shim, mm", "take", "lot", "for")
+    table = Table("drawer", "part, mm", "take", "lot", "for")
     for row in sorted(rows):
         table.add_row(*row)
     console.print(Padding(table, (0, 0, 0, 2), expand=False))

@@ -39,6 +39,10 @@ class Finding:
         """The same of one side of a valve."""
         return replace(self, data={**self.data, "side": side})
 
+    def about(self, what: str) -> Finding:
+        """The same as a part of a larger answer: `about` says which question found it."""
+        return replace(self, data={**self.data, "about": what})
+
 
 def stop(code: str, source: str = "", **data: Any) -> Finding:
     """A finding that makes the verdict `does_not_fit`."""

@@ -8,12 +8,11 @@ from typing import Any
 
 from compat.engineering import stack_checks
 from compat.engineering.answers import Answer, Finding, ask, note, stop
-from compat.engineering.assembly import assembly_order
+from compat.engineering.assembly.model import assemble, height_before_spacers
 from compat.engineering.face import face_shim
-from compat.engineering.groups import Crossover, Group, Ply, crossovers_of, groups_of, height_of
+from compat.engineering.groups import Crossover, Group, Ply, crossovers_of, groups_of
 from compat.engineering.lip import LipRule, LipWindow, window
 from compat.engineering.refused import Refused
-from compat.engineering.rounding import tidy
 from compat.engineering.units import Range
 from compat.engineering.valves import Kind, Valve, ValveSide, fixed_height
 
@@ -83,26 +82,27 @@ def stack_height(valve: Valve, stacks: Stacks) -> tuple[Range | None, list[Findi
     while a part's height is unknown or a side is not told (`stack` asks for the side). Source: common practice of the
     trade, no published source.
     """
-    total, findings = fixed_height(valve)
-    if total is None or valve.kind is Kind.MID:
-        return total, findings
-    for side in valve.sides:
-        if side.name not in stacks:
-            return None, findings
-        total = total + height_of(stacks[side.name])
-    return tidy(total), findings
+    return height_before_spacers(valve, stacks), fixed_height(valve)[1]
 
 
-def stack(valve: Valve, stacks: Stacks, *, overlap_mm: Range | None = None, rule: LipRule | None = None) -> Answer:
+def stack(
+    valve: Valve,
+    stacks: Stacks,
+    *,
+    overlap_mm: Range | None = None,
+    rule: LipRule | None = None,
+    spacers_mm: Range | None = None,
+) -> Answer:
     """Are the stacks of a valve sound: order, cover, clamp, bores, crossover gaps, height and lip?
 
     `stacks` gives each side's lines, face first, with the thickness of one piece in millimetres; `overlap_mm` is the
-    radial cover that the shop requires. `fits` means: every side's face shim covers its ports and nothing else, every
-    shim passes the shaft and was made for it, and for a main valve the outer base plate straddles the lip, with
-    spacers where they are noted. It says nothing of damping. Round, notched and slotted shims only (cut ones taken
-    as round); a ring or a polygon asks. At most 200 pieces. Values: `height_mm`, `fixed_mm` (without shims),
-    `add_mm` (the spacers' window), `cover`, `groups`, `crossovers`, `assembly_order`. Raises Refused for a side
-    that the valve does not have or too many pieces. Source: common practice of the trade; contact of plates.
+    radial cover that the shop requires, `spacers_mm` the spacers that are chosen, zero for none. `fits` means: every
+    side's face shim covers its ports and nothing else, every shim passes the shaft and was made for it, and for a main
+    valve the outer base plate straddles the lip, with spacers where they are noted. It says nothing of damping. Round,
+    notched and slotted shims only (cut ones taken as round); a ring or a polygon asks. At most 200 pieces. Values:
+    `height_mm`, `fixed_mm` (without shims), `add_mm` (the spacers' window), `cover`, `groups`, `crossovers`,
+    `assembly_order` with each part's place, `nut_underside_mm`. Raises Refused for a side that the valve does not
+    have or too many pieces. Source: common practice of the trade; contact of plates.
     """
     _refuse(valve, stacks)
     findings: list[Finding] = []
@@ -135,6 +135,7 @@ def stack(valve: Valve, stacks: Stacks, *, overlap_mm: Range | None = None, rule
     height, unmeasured = stack_height(valve, stacks)
     lip = _lip(valve, height, rule or LipRule())
     findings += [*unmeasured, *(lip.findings if lip else ())]
+    standing = assemble(valve, stacks, lip, plate_mm=rule.base_plate_mm if rule else None, spacers_mm=spacers_mm)
     return Answer(
         "stack",
         tuple(findings),
@@ -145,7 +146,8 @@ def stack(valve: Valve, stacks: Stacks, *, overlap_mm: Range | None = None, rule
             "cover": cover,
             "groups": groups,
             "crossovers": crossovers,
-            "assembly_order": assembly_order(valve, stacks, lip),
+            "assembly_order": list(standing.steps),
+            "nut_underside_mm": standing.nut_underside_mm,
         },
         (TRADE, "contact_model", "iso_9445_1"),
         ("makers_instructions", "wrong_nut", "clean_face", "light_gap"),

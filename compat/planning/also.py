@@ -4,13 +4,13 @@ then sees only what they leave."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
-from compat.engineering.answers import Finding, ask, stop, warn
-from compat.engineering.threads.designation import ThreadError, parse
-from compat.engineering.threads.pairing import differences
-from compat.refusals import why_unreadable
+from compat import nuts
+from compat.engineering.answers import Finding, stop, warn
+from compat.engineering.nut_on_shaft import Nut as EngineNut
+from compat.engineering.threads.designation import Thread, ThreadError, parse
 from inventory.catalogue.kinds.nuts import Nut
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, FieldError
@@ -26,10 +26,14 @@ class Also:
     draws: dict[int, int]
     missing: int
     findings: list[Finding]
+    nuts: dict[str, EngineNut] = field(default_factory=dict)
+    wrong_nuts: int = 0
 
 
 def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_hand: str | None) -> Also:
     """New pieces of each part, oldest lot first; a nut among them is compared with the shaft's thread.
+
+    `nuts` are those that may be the shaft's, by part number; `wrong_nuts` counts those of another thread.
 
     Raises DomainError `invalid` for a part that does not exist. Three queries, or none without parts.
     """
@@ -46,6 +50,7 @@ def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_
         raise DomainError("invalid", errors=unknown)
     free = _free(numbers)
     lines, draws, missing, findings = [], dict[int, int](), 0, list[Finding]()
+    right, wrong, on_shaft = dict[str, EngineNut](), 0, _thread(shaft_thread)
     for number, quantity in wanted:
         lots, left = [], quantity
         for balance, available in free.get(number, []):
@@ -59,8 +64,15 @@ def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_
         lines.append({"part": number, "quantity": quantity, "lots": lots, "missing": left})
         if left:
             findings.append(warn("also_missing", missing=left, quantity=quantity, part=number))
-        findings += _nut_findings(parts[number], shaft_thread, shaft_hand)
-    return Also(lines, draws, missing, findings)
+        nut: Nut | None = getattr(parts[number], "nut", None)
+        if nut is None:
+            continue
+        another = _nut_findings(nut, number, on_shaft, shaft_hand) if on_shaft else []
+        findings += another
+        wrong += bool(another)
+        if not another:
+            right[number] = nuts.by_label(nut)
+    return Also(lines, draws, missing, findings, right, wrong)
 
 
 def _free(numbers: set[str]) -> dict[str, list[tuple[Balance, int]]]:
@@ -78,24 +90,17 @@ def _free(numbers: set[str]) -> dict[str, list[tuple[Balance, int]]]:
     return found
 
 
-def _nut_findings(part: Part, shaft_thread: str | None, shaft_hand: str | None) -> list[Finding]:
+def _nut_findings(nut: Nut, part: str, on_shaft: Thread, hand: str | None) -> list[Finding]:
     """A nut of another thread than the shaft's stops the plan: it is what lets a damper come apart."""
-    nut: Nut | None = getattr(part, "nut", None)
-    if nut is None:
+    if nuts.is_of(nut, on_shaft, hand or on_shaft.hand):
         return []
-    if shaft_thread is None:
-        reason = "the damper model does not state the shaft's thread"
-        return [ask("nut_not_comparable", "trade", part=part.number, reason=reason)]
+    named = {"nut": f"{nut.thread} ({nut.hand} hand)", "shaft": f"{on_shaft.name} ({hand or 'unknown'} hand)"}
+    return [stop("nut_is_another", "trade", part=part, **named)]
+
+
+def _thread(text: str | None) -> Thread | None:
+    """The shaft's thread; None where it is not known or cannot be read, which the nut question asks about."""
     try:
-        on_shaft, on_nut = parse(shaft_thread), parse(nut.thread)
-    except ThreadError as error:
-        reason = why_unreadable(error, part="thread")
-        return [ask("nut_not_comparable", "trade", part=part.number, reason=reason)]
-    hand = shaft_hand or on_shaft.hand
-    if differences(on_shaft, on_nut) or (hand is not None and hand != nut.hand):
-        named = {"nut": f"{nut.thread} ({nut.hand} hand)", "shaft": f"{shaft_thread} ({hand or 'unknown'} hand)"}
-        return [stop("nut_is_another", "trade", part=part.number, **named)]
-    if hand is None:
-        reason = "the damper model does not state the hand of the shaft's thread"
-        return [ask("nut_not_comparable", "trade", part=part.number, reason=reason)]
-    return []
+        return parse(text) if text else None
+    except ThreadError:
+        return None

@@ -15,11 +15,13 @@ from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result, solve
 from compat.engineering.stacks import stack
 from compat.engineering.units import Range
-from compat.planning import also, curves, drawn, lip_findings, problem, request
+from compat.planning import also, curves, drawn, lip_findings, nut, problem, request, statements
 from compat.planning.also import Also
+from compat.planning.nut import PlannedNut
 from compat.planning.problem import Posed
 from compat.planning.request import PlanRequest
 from compat.refusals import engine_errors
+from compat.rendering import VERDICT_WORDS
 from inventory.dampers.selectors import damper_called
 
 ALTERNATIVES = 5
@@ -53,21 +55,25 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
     checked = _checked(wanted, best, posed)
     sides = curves.sides_of(result.responses, best, posed.rows)
     scores = curves.scores_of(sides)
-    findings = _findings(wanted, result, posed, checked, extra, scores)
+    on_shaft = nut.serve(wanted, extra, checked["main"].values["nut_underside_mm"] if "main" in checked else None)
+    findings = [*_findings(wanted, result, posed, checked, extra, scores), *on_shaft.findings]
     verdict = str(verdict_of(findings))
-    missing = sum(best.missing.values()) + extra.missing
+    missing = sum(best.missing.values()) + extra.missing + on_shaft.missing
     add_mm = _add_mm(checked)
     complete = missing == 0 and not (best.no_spacer and (add_mm is None or add_mm.low > 0))
     values = {valve: answer.values for valve, answer in checked.items()}
     lines = drawn.lines_of(wanted, best, posed.rows)
     answer = rendering.document("plan", findings, values, SOURCES, CAUTIONS)
-    to_confirm = [{"code": code, "text": texts.CONFIRM[code]} for code in _to_confirm(wanted, best)]
-    answer["summary"] += _but(missing, to_confirm)
+    to_confirm = [{"code": code, "text": texts.CONFIRM[code]} for code in _to_confirm(wanted, best, on_shaft)]
+    two = statements.said({"verdict": verdict, "complete": complete, "missing": missing})
+    answer["summary"] = _summary(answer["summary"], two, to_confirm)
     document = {
         "verdict": verdict,
         "complete": complete,
+        **two,
         "answer": answer,
         "lines": lines,
+        "nut": on_shaft.document,
         "also": extra.lines,
         "missing": missing,
         "to_confirm": to_confirm,
@@ -79,7 +85,7 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
         "proven_best": result.proven,
     }
     claims = {**drawn.claims_of(best)}
-    for balance, quantity in extra.draws.items():
+    for balance, quantity in [*extra.draws.items(), *on_shaft.draws.items()]:
         claims[balance] = claims.get(balance, 0) + quantity
     return PlanAnswer(document, sorted(claims.items()), verdict, complete)
 
@@ -90,7 +96,11 @@ def _checked(wanted: PlanRequest, best: Solution, posed: Posed) -> dict[str, Ans
     with engine_errors("stacks"):
         return {
             valve.code: stack(
-                valve.on_file.valve, plies[valve.code], overlap_mm=valve.on_file.overlap_mm, rule=wanted.rule
+                valve.on_file.valve,
+                plies[valve.code],
+                overlap_mm=valve.on_file.overlap_mm,
+                rule=wanted.rule,
+                spacers_mm=drawn.spacer_range(best, posed.rows) if valve.code == "main" else None,
             )
             for valve in wanted.valves
         }
@@ -114,14 +124,15 @@ def _findings(
     return findings + extra.findings
 
 
-def _but(missing: int, to_confirm: Sequence[Any]) -> str:
-    """What the verdict does not say: it judges what would be built, not whether all of it is there and was gauged."""
-    said = ""
-    if missing:
-        said += f" {missing} {'piece is' if missing == 1 else 'pieces are'} missing."
+def _summary(fit: str, two: Mapping[str, Any], to_confirm: Sequence[Any]) -> str:
+    """Both statements, the weaker first, and what the bench must still confirm."""
+    plainly = two["leads"] == "missing" and fit == VERDICT_WORDS["fits"]
+    said = [two["headline"], statements.FITS["fits"] if plainly else fit] if two["leads"] == "missing" else [fit]
+    if two["leads"] != "missing":
+        said.append(two["shelf"])
     if to_confirm:
-        said += f" {len(to_confirm)} readings are to be confirmed at the bench."
-    return said
+        said.append(f"{len(to_confirm)} readings are to be confirmed at the bench.")
+    return " ".join(said)
 
 
 def _add_mm(checked: Mapping[str, Answer]) -> Range | None:
@@ -130,11 +141,11 @@ def _add_mm(checked: Mapping[str, Answer]) -> Range | None:
     return found
 
 
-def _to_confirm(wanted: PlanRequest, best: Solution) -> list[str]:
+def _to_confirm(wanted: PlanRequest, best: Solution, on_shaft: PlannedNut) -> list[str]:
     """Readings that only the bench can take: they do not block holding, and must be there before signing."""
     if wanted.main is None:
         return []
-    codes = ["gauge_shaft_pitch", "gauge_nut_pitch"]
+    codes = list(on_shaft.to_confirm)
     if "shoulder_to_lip_mm" in wanted.not_read:
         codes.append("measure_lip")
     if "base_plate_mm" in wanted.not_read:

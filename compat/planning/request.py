@@ -70,6 +70,8 @@ class PlanRequest:
     allowed: Allowed
     spacer: bool
     also: Sequence[tuple[str, int]] = field(default=())
+    nut: bool = True
+    nut_readings: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def main(self) -> ValvePlan | None:
@@ -160,7 +162,18 @@ def build(damper: Damper, asked: Mapping[str, Any]) -> PlanRequest:
         ),
         spacer=asked.get("spacer", True),
         also=[(line["part"], line["quantity"]) for line in asked.get("also") or ()],
+        nut=asked.get("nut", True),
+        nut_readings=_nut_readings(asked.get("nut_readings") or {}),
     )
+
+
+def _nut_readings(readings: Mapping[str, Any]) -> dict[str, Any]:
+    """What was read of this very nut, as the engine takes it. Raises DomainError `invalid` for two pitches."""
+    told = {name: value for name, value in readings.items() if value is not None}
+    return {
+        name: damper_values.length(value) if isinstance(value, Mapping) else value
+        for name, value in damper_values.gauged("nut_readings", told).items()
+    }
 
 
 def sizes_of_model(document: Mapping[str, Any]) -> dict[str, Range]:

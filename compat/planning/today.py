@@ -1,21 +1,25 @@
 """What can be made today: every saved stack against the whole shelf, each for itself, and what one more piece would do.
 
-A stack is `as_written` when every piece and the spacer lie on the shelf, `with_stand_ins` when shims of the same
-diameter can stand in for what is short, else `short`. Which lots are taken is not decided here and curves are not
-solved: a plan does both for one stack, and may find stand-ins of a neighbouring diameter where this says short.
+A stack is `as_written` when every piece, the spacer and a nut of the shaft's thread lie on the shelf, `with_stand_ins`
+when shims of the same diameter can stand in for what is short, else `short`. Which lots are taken is not decided here,
+curves are not solved and no nut is judged: a plan does all that for one stack, and may find stand-ins of a neighbouring
+diameter where this says short.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
-from compat import shelf
+from compat import nuts, shelf
 from compat.asked.plans import PlanIn
 from compat.engineering.plans.outlook import outlook
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.shims import Form, Size
+from compat.engineering.threads.designation import Thread, ThreadError, parse
+from compat.engineering.threads.pairing import differences
 from compat.planning import request
 from compat.planning.drawn import size_of
 from compat.planning.problem import posed_on, wanted_of
@@ -41,10 +45,11 @@ class Made:
     short: tuple[tuple[Size, int], ...] = ()
     stand_ins: int = 0
     no_spacer: str = ""
+    no_nut: str = ""
 
 
 def today(damper: str | None = None) -> list[Made]:
-    """Every saved stack of a damper model, or of all, by code and name; five queries however many there are.
+    """Every saved stack of a damper model, or of all, by code and name; seven queries however many there are.
 
     Raises DomainError `not_found` for an unknown damper.
     """
@@ -52,14 +57,21 @@ def today(damper: str | None = None) -> list[Made]:
     built = [_built(on, stack) for on, stack in saved]
     wanted = dict.fromkeys(one for found in built if found is not None for one in wanted_of(found))
     rows = _ByOutline(shelf.shim_rows(_merged(wanted), take_offs=False))
-    return [_made(on, stack, found, rows) for (on, stack), found in zip(saved, built, strict=True)]
+    free = _free_nuts() if built else []
+    return [_made(on, stack, found, rows, free) for (on, stack), found in zip(saved, built, strict=True)]
 
 
 def one_more(made: Sequence[Made]) -> list[dict[str, Any]]:
     """Of which size one more piece would let the most stacks be built as written; the sizes that do so, best first."""
     found: dict[Size, list[Made]] = {}
     for one in made:
-        if one.state != AS_WRITTEN and len(one.short) == 1 and one.short[0][1] == 1 and not one.no_spacer:
+        if (
+            one.state != AS_WRITTEN
+            and len(one.short) == 1
+            and one.short[0][1] == 1
+            and not one.no_spacer
+            and not one.no_nut
+        ):
             found.setdefault(one.short[0][0], []).append(one)
     ordered = sorted(found.items(), key=lambda pair: (-len(pair[1]), pair[0]))
     return [
@@ -81,6 +93,7 @@ def document(made: Sequence[Made]) -> dict[str, Any]:
                 "short": [{**size_of(size), "quantity": number} for size, number in one.short],
                 "stand_ins": one.stand_ins,
                 "no_spacer": one.no_spacer or None,
+                "no_nut": one.no_nut or None,
             }
             for one in made
         ],
@@ -100,16 +113,48 @@ def _built(damper: Damper, stack: StackRevision) -> PlanRequest | None:
         return None
 
 
-def _made(damper: Damper, stack: StackRevision, wanted: PlanRequest | None, rows: _ByOutline) -> Made:
+def _free_nuts() -> list[tuple[Thread, str]]:
+    """Thread and hand of every nut with a new piece free; what cannot be read belongs on no shaft."""
+    found = []
+    for text, hand in sorted(nuts.free_threads()):
+        with suppress(ThreadError):
+            found.append((parse(text), hand))
+    return found
+
+
+def _no_nut(wanted: PlanRequest, free: Sequence[tuple[Thread, str]]) -> str:
+    """The thread of the main valve's shaft where no nut for it is free; empty where one is, or the thread is not known.
+
+    Only thread and hand are looked at: whether a nut fits is judged on the bench.
+    """
+    if wanted.main is None:
+        return ""
+    try:
+        thread = parse(wanted.shaft_end.get("thread") or "")
+    except ThreadError:
+        return ""
+    hand = wanted.shaft_end.get("hand") or thread.hand
+    there = any(not differences(thread, other) and hand in (None, turned) for other, turned in free)
+    return "" if there else thread.name
+
+
+def _made(
+    damper: Damper,
+    stack: StackRevision,
+    wanted: PlanRequest | None,
+    rows: _ByOutline,
+    free: Sequence[tuple[Thread, str]],
+) -> Made:
     named = (damper.code, stack.stack.valve, stack.stack.name)
     if wanted is None:
         return Made(*named, UNREADABLE)
     found = outlook(posed_on(wanted, rows.of(wanted_of(wanted)), taken={}).problem)
-    if found.missing or found.no_spacer:
+    no_nut = _no_nut(wanted, free)
+    if found.missing or found.no_spacer or no_nut:
         state = SHORT
     else:
         state = WITH_STAND_INS if found.stand_ins else AS_WRITTEN
-    return Made(*named, state, found.missing, found.short, found.stand_ins, found.no_spacer)
+    return Made(*named, state, found.missing, found.short, found.stand_ins, found.no_spacer, no_nut)
 
 
 def _merged(wanted: Iterable[Family | Spacers]) -> list[Family | Spacers]:

@@ -101,13 +101,26 @@ TEXTS: dict[str, str] = {
     "nut_is_another": (
         "{part} is {nut}, and the shaft is {shaft}: it is another thread's nut. It may start, then strip or back off."
     ),
-    "nut_not_comparable": "{part} cannot be compared with the shaft: {reason}. Gauge both threads.",
+    "nut_missing": "No {part} is free on the shelf: the nut {thread} is missing.",
+    "nut_not_on_file": (
+        "No nut {thread}, {hand} hand, is in the catalogue, so nothing is known of the nut that would go on: take one "
+        "in, or name it."
+    ),
+    "nut_thread_unknown": "Which nut belongs on this shaft is not known: {reason}. Gauge the shaft's thread.",
+    "nut_left_out": (
+        "This plan was asked to leave the nut out: whether it has enough thread on this stack was not looked at."
+    ),
     "search_cut_short": "The search was cut short: this is the best plan found, not proven to be the best there is.",
 }
 
 CONFIRM: dict[str, str] = {
     "gauge_shaft_pitch": "Gauge the pitch of the shaft's thread.",
     "gauge_nut_pitch": "Gauge the pitch of the nut's thread.",
+    "read_shaft_crest": "Read the outer diameter of the shaft's thread.",
+    "read_nut_crest": "Read the bore of the nut's thread.",
+    "see_shaft_end": "Look that the shaft's end is plain: not peened, not damaged.",
+    "see_nut_new": "Look that the nut is new.",
+    "measure_nut": "Measure the nut: its height, and the depth of its chamfers.",
     "measure_lip": "Measure the shaft from shoulder to lip.",
     "measure_base_plate": "Measure the thickness of the rebound base plate.",
     "measure_spacer": "Measure the spacers with a micrometer before they go on.",
@@ -118,7 +131,8 @@ METHODS: dict[str, str] = {
     "plan": (
         "Every piece asked for is looked for like for like first; what is short gets the stand-ins that change the "
         "curve of force against lift least (or the sum of t^3, where a curve is not known), chosen together with the "
-        "spacer in one height window by one written order; cover, order and lip are then checked with the lots chosen."
+        "spacer in one height window by one written order; cover, order and lip are then checked with the lots chosen, "
+        "and the nut where they put it, with what only the bench can read taken from the labels."
     ),
     "spacer": (
         "The window of the lip rule, then the pieces whose measured thicknesses add up nearest to its middle, counted "

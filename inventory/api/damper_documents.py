@@ -7,7 +7,7 @@ from typing import Any
 from rest_framework import serializers
 
 from inventory.api.damper_sealing import LimitIn, ModelBandIn, ModelShaftIn, OilIn, RodGlandIn, one_of_each
-from inventory.api.fields import Code, Measured, Millimetres, Name, Number, Quantity, Strict
+from inventory.api.fields import Code, Flag, Measured, Millimetres, Name, Number, Quantity, Strict
 from inventory.catalogue.kinds.shims import FORMS
 
 VALVES = ("main", "base", "mid")
@@ -132,6 +132,8 @@ class ShaftEndIn(Strict):
     past_lip_mm = Millimetres(least_um=0, required=False, allow_null=True)
     full_thread_start_mm = _measured()
     shaft_end_mm = _measured()
+    thread_relief = Flag(required=False, allow_null=True, default=None)
+    property_class = Name(required=False, max_length=10)
 
 
 class DamperIn(Strict):

@@ -206,6 +206,8 @@ def damper_document(code: str = "HA-46", **shaft_end: Any) -> Json:
             "past_lip_mm": 1.8,
             "full_thread_start_mm": 24.0,
             "shaft_end_mm": 42.0,
+            "property_class": "8.8",
+            "thread_relief": True,
             **shaft_end,
         },
     }
@@ -265,7 +267,8 @@ def lay_in(*lines: Json, pieces: int = 10, bore_mm: float = 12, measured: bool =
 
 @pytest.fixture
 def damper(db: None) -> str:
-    """The damper of damper_document(), on file."""
+    """The damper of damper_document(), on file, and five of the nut that goes on it."""
+    factories.stocked(factories.nut(number="OWN-NUT", locking="compound"), 5, lot="L-OWN-NUT", drawer="N-00")
     return saved_damper()
 
 

@@ -139,9 +139,11 @@ def test_the_readings_that_only_the_bench_can_take_are_listed(tuner: Caller, she
         return [one["code"] for one in found]
 
     pitches = ["gauge_shaft_pitch", "gauge_nut_pitch"]
-    assert listed() == [*pitches, "measure_lip", "measure_base_plate", "see_straddle"]
-    assert listed(readings=LIP) == [*pitches, "measure_base_plate", "see_straddle"]
-    assert listed(readings={**LIP, "base_plate_mm": 4.0}) == [*pitches, "see_straddle"]
+    joint = [*pitches, "read_shaft_crest", "read_nut_crest", "see_shaft_end", "see_nut_new", "measure_nut"]
+    assert listed() == [*joint, "measure_lip", "measure_base_plate", "see_straddle"]
+    assert listed(readings=LIP) == [*joint, "measure_base_plate", "see_straddle"]
+    assert listed(readings={**LIP, "base_plate_mm": 4.0}) == [*joint, "see_straddle"]
+    assert listed(readings={**LIP, "base_plate_mm": 4.0}, nut=False) == [*pitches, "see_straddle"]
 
 
 # --- other parts

@@ -44,6 +44,7 @@ def planned(program: Caller, **request: Any) -> Json:
     well_formed(plan["answer"])
     assert plan["verdict"] == plan["answer"]["verdict"]
     assert plan["complete"] == (plan["missing"] == 0 and not (plan["spacer"] or {}).get("reason"))
+    assert plan["can_be_built"] == plan["complete"]
     for one in plan["lines"]:
         stood_in = any(lot["stand_in"] for lot in one["lots"])
         exact = sum(lot["quantity"] for lot in one["lots"] if not lot["stand_in"])
@@ -55,7 +56,8 @@ def planned(program: Caller, **request: Any) -> Json:
 def drawn(plan: Json) -> dict[str, int]:
     """{lot: pieces} of everything that a plan shows."""
     found: dict[str, int] = {}
-    lots = [lot for one in [*plan["lines"], *plan["also"]] for lot in one["lots"]]
+    nut = [plan["nut"]] if plan["nut"] else []
+    lots = [lot for one in [*plan["lines"], *plan["also"], *nut] for lot in one["lots"]]
     for lot in [*lots, *((plan["spacer"] or {}).get("lines", ()))]:
         found[lot["lot"]] = found.get(lot["lot"], 0) + lot["quantity"]
     return found
@@ -140,7 +142,7 @@ def test_a_missing_shim_is_named_with_its_place_and_size(tuner: Caller, damper: 
 
 
 def test_an_empty_shelf_is_a_plan_of_missing_pieces(tuner: Caller, damper: str) -> None:
-    plan = planned(tuner)
+    plan = planned(tuner, nut=False)
     assert plan["missing"] == 13
     assert all(one["lots"] == [] for one in plan["lines"])
     assert len([one for one in plan["answer"]["findings"] if one["code"] == "pieces_missing"]) == 10
@@ -364,10 +366,10 @@ def test_the_number_of_statements_grows_neither_with_the_stack_nor_with_the_shel
     count(small)
     count(large)
     assert len(set(counts)) == 1, counts
-    assert counts[0] <= 7
+    assert counts[0] <= 10
     # Where something is short the shelf is read once more, for the neighbouring diameters.
     counts.clear()
     count({side: [{**one, "quantity": 30} for one in lines] for side, lines in small.items()})
     count({side: [*lines[:1], line(33.5, 0.15), *lines[1:]] for side, lines in large.items()})
     assert len(set(counts)) == 1, counts
-    assert counts[0] <= 10
+    assert counts[0] <= 13

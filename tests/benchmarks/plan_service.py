@@ -20,6 +20,8 @@ THICKNESSES = (0.1, 0.11, 0.12, 0.15, 0.2, 0.25, 0.3)
 BORES = (8, 10, 12, 14, 16)
 DIAMETERS = range(18, 54)
 HEADER = "part,kind,name,od_mm,thickness_mm,bore_mm,lot,drawer,quantity,received_on,readings_mm"
+HEADER += ",thread,height_mm,chamfer_mm,property_class,locking"
+NUTS = [f"M12x1.25,{height},0.6,10,compound" for height in (10, 10.4, 10.8)]
 COMPRESSION = [(44, 0.2), (44, 0.15), (24, 0.1), (42, 0.2), (40, 0.15), (38, 0.15), (36, 0.15), (34, 0.2), (32, 0.15)]
 COMPRESSION += [(30, 0.2), (26, 0.25), (22, 0.3)]
 REBOUND = [(43, 0.2), (43, 0.15), (22, 0.1), (38, 0.2), (36, 0.2), (35, 0.15), (34, 0.15), (32, 0.2), (31, 0.15)]
@@ -81,7 +83,9 @@ def shelf(file: Path, seed: int) -> int:
             name = f"{od}-{bore}-{round(thickness * 1000)}"
             place = f"P{name}-{lot},D{od}-{bore}-{round(thickness * 100)},{1 if short else choose.randrange(5, 40)}"
             day = f"20{choose.randrange(22, 26)}-{choose.randrange(1, 13):02}-{choose.randrange(1, 29):02}"
-            lines.append(f"P{name},shim,Shim {name},{od},{thickness},{bore},{place},{day},{readings}")
+            lines.append(f"P{name},shim,Shim {name},{od},{thickness},{bore},{place},{day},{readings},,,,,")
+    for number, nut in enumerate(NUTS):
+        lines.append(f"N{number},nut,Nut {number},,,,N{number}-0,N-{number},20,2024-01-01,,{nut}")
     file.write_text("\n".join(lines) + "\n")
     return len(lines) - 1
 
@@ -137,6 +141,8 @@ def damper() -> dict[str, Any]:
             "past_lip_mm": past,
             "full_thread_start_mm": lip + 1,
             "shaft_end_mm": lip + 20,
+            "property_class": "8.8",
+            "thread_relief": True,
         },
     }
 

@@ -33,7 +33,7 @@ def test_a_new_job_refuses_no_plan_and_goes_along_to_the_hold(bench: Browser, sh
     assert plan.job is None and "job" not in plan.request
     text = bench.get(first["Location"]).content.decode()
     assert re.search(r'name="job" value="J 404"', text) and focused(text) == ["title"]
-    assert "Hold 13 pieces for J 404</button>" in text
+    assert "Hold 14 pieces for J 404</button>" in text
     back = f"/bench?plan={plan.pk}&amp;job=J%20404"
     assert f'href="{back}"' in text
     assert 'name="job" value="J 404"' in bench.get(back.replace("&amp;", "&")).content.decode()

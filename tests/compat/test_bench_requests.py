@@ -9,8 +9,7 @@ from django.test import Client as Browser
 from django.urls import reverse
 
 from compat import reserve
-from compat.asked.plans import AllowIn, PlanIn
-from inventory.api.damper_documents import ReadingsIn
+from compat.asked.plans import AllowIn, NutReadingsIn, PlanIn, PlanReadingsIn
 from inventory.common.transactions import use_case
 from inventory.dampers.selectors import saved_stack
 from inventory.dampers.services import edit_damper
@@ -49,7 +48,28 @@ READINGS = {
     "shaft_end_mm": 41.9,
     "base_plate_mm": 4.01,
     "piston_height_mm": {"min": 11.99, "max": 12.0, "nominal": 11.993},
+    "property_class": "8.8",
+    "thread_relief": False,
+    "gauged_pitch_mm": 1.25,
+    "gauged_threads_per_inch": None,
+    "major_mm": 11.9,
+    "end_condition": "peened_dressed",
+    "full_length_gauged": True,
 }
+NUT_READINGS = {
+    "gauged_pitch_mm": None,
+    "gauged_threads_per_inch": 20.0,
+    "minor_mm": {"min": 10.7, "max": 10.8, "nominal": 10.75},
+    "height_mm": 10.1,
+    "chamfer_mm": 0.55,
+    "tolerance_class": "6H",
+    "property_class": "8",
+}
+
+
+def told(readings: dict[str, Any]) -> dict[str, Any]:
+    """What is told of them: a pitch has one of two units."""
+    return {name: value for name, value in readings.items() if value is not None}
 
 
 @pytest.fixture
@@ -73,7 +93,8 @@ def kept_again(bench: Browser, plan: Plan) -> Plan:
 
 
 def test_the_readings_of_this_test_are_all_there_are() -> None:
-    assert set(READINGS) == set(ReadingsIn().fields)
+    assert set(READINGS) == set(PlanReadingsIn().fields)
+    assert set(NUT_READINGS) == set(NutReadingsIn().fields)
     assert set(ALLOW) == set(AllowIn().fields)
 
 
@@ -83,7 +104,7 @@ def test_a_recorded_request_comes_back_from_the_bench_whole(bench: Browser, shel
     lines = [*STACKS["rebound"][:-1], line(20, 0.3, bore_mm=10.0), line(18, 0.3, form="notched")]
     valves = [{"code": "main", "stacks": {**STACKS, "rebound": lines}}]
     sent = {"damper": "HA-46", "valves": valves, "readings": READINGS, "spacer": False, "also": also, "allow": ALLOW}
-    sent["job"] = job("J-9")
+    sent |= {"job": job("J-9"), "nut": False, "nut_readings": told(NUT_READINGS), "readings": told(READINGS)}
     first = reserve.plan_and_record(asked=checked(sent), sent=sent, actor=people.tuner())
     assert checked(kept_again(bench, first).request) == checked(sent)
 

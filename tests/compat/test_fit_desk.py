@@ -465,9 +465,9 @@ def test_sizes_of_a_model_fill_the_form_and_are_marked_as_not_measured(clerk: Cl
     assert value_of(page, "shaft_thread") == "M12x1.25"
     assert value_of(page, "shaft_shaft_end_mm") == "42"
     assert value_of(page, "shaft_gauged_pitch_mm") == "", "a pitch is gauged, never taken over"
-    assert page.content.decode().count('<p class="origin">HA-46, not measured</p>') == 6
+    assert page.content.decode().count('<p class="origin">HA-46, not measured</p>') == 8
     assert verdict(page) == "cannot_tell"
-    assert "6 sizes are taken over, not measured" in read(page)
+    assert "8 sizes are taken over, not measured" in read(page)
 
 
 def test_sizes_of_a_nut_on_the_shelf_fill_the_form(clerk: Client, damper: str) -> None:
@@ -483,7 +483,7 @@ def test_what_was_typed_is_no_longer_marked(clerk: Client, damper: str) -> None:
     opened = clerk.get(address("nut-on-shaft"), {"damper": damper})
     page = send(clerk, "nut-on-shaft", opened, shaft_shaft_end_mm="41.8")
     assert origins(page)["shaft_thread"] == "HA-46, not measured"
-    assert "shaft_shaft_end_mm" not in origins(page) and len(origins(page)) == 5
+    assert "shaft_shaft_end_mm" not in origins(page) and len(origins(page)) == 7
 
 
 def test_what_was_typed_before_a_model_was_chosen_is_a_reading_though_the_model_says_the_same(
@@ -808,6 +808,10 @@ def test_each_value_of_each_answer_is_shown(clerk: Client, shelf: str) -> None:
             "overlap_percent": "Overlap of the threads",
             "engagement_mm": "Full thread engaged, at least 9 mm",
             "near_misses": "Nuts that would start on this shaft",
+            "nut_top_mm": "Top of the nut, from the shoulder 35 mm",
+            "protrusion_mm": "Shaft past the nut 7 mm",
+            "past_thread_start_mm": "Underside past the start of full thread 1 mm",
+            "wall_mm": "Wall between thread and hole",
         },
         "face-shim": {
             "outer_cover_mm": "Cover past the ports' outer edge",
@@ -820,6 +824,7 @@ def test_each_value_of_each_answer_is_shown(clerk: Client, shelf: str) -> None:
             "lines": "Take these from the shelf",
             "total_mm": "The spacers below come to",
             "alternatives": "Other spacers that lie within it",
+            "nut_underside_mm": "Underside of the nut, from the shoulder",
         },
         "stack": {
             "height_mm": "Stack height, without spacers",
@@ -828,7 +833,8 @@ def test_each_value_of_each_answer_is_shown(clerk: Client, shelf: str) -> None:
             "cover": "Face shim of the rebound side",
             "groups": "Rebound Ø34 mm 2",
             "crossovers": "Rebound Ø34 and Ø30 mm 0.090 to 0.110 mm",
-            "assembly_order": "Order on the shaft, from the shoulder outward Shoulder washer Base plate, compression",
+            "assembly_order": "Order on the shaft, from the shoulder outward Shoulder washer",
+            "nut_underside_mm": "Underside of the nut, from the shoulder",
         },
     }
     for slug, typed in {

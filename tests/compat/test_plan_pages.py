@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from django.test import Client as Browser
 
+from compat.api.plans import show
 from inventory.common.transactions import use_case
 from inventory.dampers.services import edit_damper
 from inventory.holds.models import Hold, State
@@ -17,7 +18,7 @@ from inventory.jobs.services import open_job
 from inventory.receiving.services import count_balance
 from inventory.stock.models import Balance
 from tests import people
-from tests.api.conftest import STACKS, damper_document, job, lay_in, statements
+from tests.api.conftest import STACKS, damper_document, job, lay_in, saved_damper, statements
 from tests.compat.test_reserve import held, made
 from tests.conftest import HeldClock
 from tests.visiting import once_in, signed_in
@@ -45,7 +46,7 @@ def test_a_plan_shows_where_every_piece_lies_drawer_by_drawer(tuner: Browser, sh
     picks = text[text.index("Pick list") :]
     assert re.search(r'href="/drawers/[^"]+">', picks)
     taken = re.findall(r'<td class="number big">(\d+)</td>', picks)
-    assert sum(map(int, taken)) == 13
+    assert sum(map(int, taken)) == 14
     order = text[text.index("Build order, from the shoulder outward") : text.index("Pick list")]
     steps = re.findall(r"<td>([A-Z][a-z -]*[a-z])", order)
     assert steps[0] == "Shoulder washer" and steps[-1] == "Nut" and "Piston" in steps
@@ -57,14 +58,14 @@ def test_a_plan_shows_where_every_piece_lies_drawer_by_drawer(tuner: Browser, sh
 def test_holding_a_plan_keeps_its_pieces_for_the_job(tuner: Browser, shelf: str) -> None:
     plan = made(job=job("J-5"))
     text = page_of(tuner, plan)
-    assert 'value="J-5"' in text and "Hold 13 pieces" in text
+    assert 'value="J-5"' in text and "Hold 14 pieces" in text
     done = tuner.post(f"/plans/{plan.pk}/hold", {"once": once_in(text), "job": "J-5", "title": ""})
     assert (done.status_code, done["Location"]) == (303, f"/plans/{plan.pk}")
     held = Hold.objects.get()
     assert held.jobhold.job.number == "J-5" and held.person == people.tuner().person
     text = page_of(tuner, plan)
     assert f"hold {held.pk}</a> for job <b>J-5</b>" in text
-    assert "Hold 13 pieces" not in text
+    assert "Hold 14 pieces" not in text
     assert held_faults() == []
 
 
@@ -73,7 +74,7 @@ def test_without_a_job_the_hold_lapses_and_says_when(tuner: Browser, shelf: str,
     tuner.post(f"/plans/{plan.pk}/hold", {"once": "K", "job": "", "title": ""})
     assert "until 09:15" in page_of(tuner, plan)
     clock.advance(minutes=16)
-    assert "Hold 13 pieces" in page_of(tuner, plan)
+    assert "Hold 14 pieces" in page_of(tuner, plan)
     assert "Lapsed" in tuner.get(f"/holds/{Hold.objects.get().pk}").content.decode()
 
 
@@ -106,10 +107,10 @@ def test_the_button_says_what_happens_and_has_the_focus_only_where_nothing_is_le
 ) -> None:
     settings.HOLD_MINUTES = 1
     text = page_of(tuner, made())
-    assert "Hold 13 pieces for 1 minute</button>" in text and "Empty: held for 1 minute only." in text
+    assert "Hold 14 pieces for 1 minute</button>" in text and "Empty: held for 1 minute only." in text
     assert focused_fields(text) == ["job"] and not re.search(r"<button[^>]*autofocus", text)
     text = page_of(tuner, made(job=job("J-5")))
-    assert "Hold 13 pieces for J-5</button>" in text
+    assert "Hold 14 pieces for J-5</button>" in text
     assert focused_fields(text) == [] and re.search(r'<button type="submit" autofocus', text)
 
 
@@ -315,3 +316,50 @@ def test_the_queries_of_a_plan_do_not_grow_with_it(tuner: Browser, shelf: str) -
     with statements() as many:
         page_of(tuner, large)
     assert len(few) == len(many) <= 8
+
+
+def test_it_fits_never_stands_above_missing_pieces(tuner: Browser, shelf: str) -> None:
+    """The stack is on a model where it fits whatever is missing of it; four face shims are."""
+    saved_damper(damper_document("LONG", shoulder_to_lip_mm=24.4, full_thread_start_mm=26.4, shaft_end_mm=44.4))
+    many = [{**STACKS["compression"][0], "quantity": 14}, *STACKS["compression"][1:]]
+    plan = made(damper="LONG", stacks={**STACKS, "compression": many}, allow={"stand_ins": False})
+    assert (plan.verdict, plan.complete) == ("fits", False)
+    text = page_of(tuner, plan)
+    assert 'data-verdict="missing"' in text
+    assert re.search(r'<p class="verdict-word">4 pieces are missing</p>', text)
+    assert "It cannot be built from the shelf as it is. By the sizes it fits." in text
+    assert "It fits" not in text.split("By the sizes it fits.")[0]
+
+
+def test_the_nut_stands_on_the_page_and_on_the_pick_list(tuner: Browser, shelf: str) -> None:
+    text = page_of(tuner, made())
+    assert re.search(r"M12x1.25: it fits, its underside lies 23.8\d to 23.9\d mm from the shoulder", text)
+    picks = text[text.index("Pick list") : text.index("Positions, face first")]
+    assert re.search(r"N-00.*?OWN-NUT.*?L-OWN-NUT.*?<td>nut</td>", picks)
+    assert "Should be" in text and "10 mm high, chamfers 0.6 mm deep" in text
+
+
+def test_a_plan_recorded_before_plans_had_a_nut_is_still_shown(tuner: Browser, shelf: str) -> None:
+    new = made()
+    old = {
+        name: value
+        for name, value in new.answer.items()
+        if name not in ("nut", "can_be_built", "leads", "headline", "shelf")
+    }
+    kept = Plan.objects.create(
+        request=new.request,
+        answer=old,
+        claims=new.claims,
+        verdict=new.verdict,
+        complete=new.complete,
+        engine_version="1",
+        person=new.person,
+        created_at=new.created_at,
+    )
+    text = page_of(tuner, kept)
+    assert 'data-verdict="fits"' in text and "All of it is on the shelf." in text
+    assert "<h3>Nut</h3>" not in text
+    shown = show(kept)
+    assert (shown["nut"], shown["can_be_built"], shown["leads"]) == (None, True, "fits")
+    changed = tuner.get(f"/plans/{new.pk}?instead_of={kept.pk}").content.decode()
+    assert "nut: none of its own before, OWN-NUT, 1 from N-00 lot L-OWN-NUT now" in changed

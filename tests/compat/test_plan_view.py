@@ -49,6 +49,7 @@ def document(*lines: dict[str, Any], spacer: list[dict[str, Any]] | None = None,
     return {
         "answer": answer,
         "verdict": "fits",
+        "complete": True,
         "missing": 0,
         "lines": list(lines),
         "also": [],

@@ -45,8 +45,8 @@ def test_a_plan_is_recorded_with_request_answer_claims_engine_and_person(shelf: 
     assert kept.answer["complete"] is True and kept.complete and kept.verdict == "fits"
     assert kept.engine_version and kept.person == people.tuner().person
     assert kept.job is not None and kept.job.number == "J-1"
-    shown = [lot for line in kept.answer["lines"] for lot in line["lots"]]
-    assert sum(quantity for _, quantity in kept.claims) == sum(lot["quantity"] for lot in shown) == 13
+    shown = [lot for line in [*kept.answer["lines"], kept.answer["nut"]] for lot in line["lots"]]
+    assert sum(quantity for _, quantity in kept.claims) == sum(lot["quantity"] for lot in shown) == 14
     assert len({balance for balance, _ in kept.claims}) == len(kept.claims)
 
 
@@ -95,7 +95,7 @@ def test_a_plan_that_does_not_fit_is_not_held(shelf: str) -> None:
 
 def test_a_changed_shelf_is_out_of_stock_for_the_caller_to_plan_anew(shelf: str) -> None:
     plan = made()
-    balance, quantity = plan.claims[0]
+    balance, quantity = plan.claims[-1]
     factories.held(Wanted(quantity=11 - quantity, balance=balance))
     assert refused(lambda: held(plan)) == "out_of_stock"
 

@@ -70,12 +70,15 @@ def main_job(console: Console) -> None:
     console.print(f"The tuner asks: build this two-sided stack for the {asked['damper']} from what is on the shelf.\n")
     plan = reserve.plan_and_record(asked=workshop.checked(PlanIn, asked), sent=asked, actor=tuner)
     shown = plan.answer
-    telling.verdict(console, shown["answer"])
+    telling.statements(console, shown)
     telling.positions(console, shown)
     console.print("\n[bold]Short, and what stands in[/bold]")
     telling.stand_ins(console, shown)
     console.print("\n[bold]Lip and spacer[/bold]")
     telling.spacer(console, shown)
+
+    console.print("\n[bold]Nut[/bold]")
+    telling.nut(console, shown)
 
     console.rule("Which nut?")
     for key, name in (("near_miss_nut", "near_miss"), ("right_nut", "right")):

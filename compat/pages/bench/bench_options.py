@@ -8,9 +8,11 @@ from typing import Any
 
 from django import forms
 
+from compat.asked.fit import ENDS
 from compat.pages.bench.also_text import AlsoParts, write_also
 from compat.pages.bench.bench_choices import numbered
 from compat.pages.blanks import Blank, field_of, told, typed
+from compat.pages.fit.joint_blanks import words
 from compat.pages.fit.valve_blanks import SHAFT_END
 from compat.pages.measured import Millimetre, Reading, write_length
 from compat.planning.request import CURVE_PERCENT, REACH_UM
@@ -25,10 +27,38 @@ _FIRST = (
     Blank("piston_height_mm", "Piston height"),
     replace(_END.pop("diameter_mm"), label="Shaft diameter"),
 )
+_THREAD = (
+    Blank("gauged_pitch_mm", "Pitch of the shaft by gauge", "reading", unit="mm"),
+    Blank("gauged_threads_per_inch", "or threads per inch by gauge", "reading", unit="per inch"),
+    Blank("major_mm", "Outer diameter of the thread"),
+    Blank("end_condition", "The end is", "word", choices=words(ENDS)),
+    Blank("full_length_gauged", "The thread was gauged over its whole length", "yes_no"),
+)
 # Everything that a request can say was read from this very damper; what is read most often stands first.
-READINGS = (*_FIRST, *_END.values())
+READINGS = (*_FIRST, *_END.values(), *_THREAD)
+# And of the very nut that goes on.
+NUT_READINGS = tuple(
+    replace(blank, called=f"nut_{blank.path}")
+    for blank in (
+        Blank("gauged_pitch_mm", "Pitch of the nut by gauge", "reading", unit="mm"),
+        Blank("gauged_threads_per_inch", "or the nut's threads per inch", "reading", unit="per inch"),
+        Blank("minor_mm", "Bore of the nut's thread"),
+        Blank("height_mm", "Height of the nut"),
+        Blank("chamfer_mm", "Depth of the nut's chamfer"),
+        Blank("tolerance_class", "Tolerance class of the nut", "text", most=10),
+        Blank("property_class", "Property class of the nut", "text", most=10),
+    )
+)
 # How the flags stand before anybody touches them: a form that is sent holds only what is ticked.
-FLAGS = {"stand_ins": True, "take_offs": False, "spacer": True, "face": False, "crossover": False, "clamp": False}
+FLAGS = {
+    "stand_ins": True,
+    "take_offs": False,
+    "spacer": True,
+    "nut": True,
+    "face": False,
+    "crossover": False,
+    "clamp": False,
+}
 # The places that have no stand-ins unless they are ticked.
 PLACES = ("face", "crossover", "clamp")
 UNTOUCHED = {name: "on" for name, flag in FLAGS.items() if flag}
@@ -41,6 +71,7 @@ class Options(Sheet):
     stand_ins = forms.BooleanField(label="Stand-ins allowed", required=False)
     take_offs = forms.BooleanField(label="Take-offs allowed", required=False)
     spacer = forms.BooleanField(label="Choose spacers for the lip", required=False)
+    nut = forms.BooleanField(label="Choose the nut", required=False)
     curve_percent = Reading(
         label="Force of a side, ± %",
         help_text=f"How much stand-ins may change its curve. Empty: {CURVE_PERCENT:g} %.",
@@ -75,6 +106,7 @@ class Options(Sheet):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields |= {blank.path: field_of(blank) for blank in READINGS}
+        self.fields |= {blank.name: field_of(blank) for blank in NUT_READINGS}
         self.order_fields([*(name for name in self.fields if name not in ("name", "note")), "name", "note"])
 
     def clean_also(self) -> list[dict[str, Any]]:
@@ -83,8 +115,8 @@ class Options(Sheet):
 
     @property
     def readings(self) -> list[Any]:
-        """The fields for readings of this damper."""
-        return [self[blank.path] for blank in READINGS]
+        """The fields for readings of this damper and of its nut."""
+        return [self[blank.name] for blank in (*READINGS, *NUT_READINGS)]
 
     @property
     def limits(self) -> list[Any]:
@@ -111,13 +143,17 @@ class Options(Sheet):
         found = self.cleaned_data
         limits = {name: found[name] for name in LIMITS if found[name] is not None}
         ticked = {name: True for name in PLACES if found[name]}
-        readings = {blank.path: told(blank, found[blank.path]) for blank in READINGS}
-        readings = {name: value for name, value in readings.items() if value is not None}
+        readings, of_nut = (
+            {blank.path: value for blank in blanks if (value := told(blank, found[blank.name])) is not None}
+            for blanks in (READINGS, NUT_READINGS)
+        )
         asked: dict[str, Any] = {
             "spacer": found["spacer"],
             "allow": {"stand_ins": found["stand_ins"], "take_offs": found["take_offs"], **ticked, **limits},
         }
-        more = {"readings": readings, "also": found["also"], "job": found["job"]}
+        more = {"readings": readings, "nut_readings": of_nut, "also": found["also"], "job": found["job"]}
+        if not found["nut"]:
+            asked["nut"] = False
         return asked | {name: value for name, value in more.items() if value}
 
 
@@ -132,8 +168,8 @@ def typed_from(sent: Mapping[str, Any]) -> dict[str, str]:
             found[name] = f"{allow[name]:.12f}".rstrip("0").rstrip(".")
     for name in ("height_mm", "reach_mm"):
         found[name] = write_length(allow.get(name))
-    return found | {
-        blank.path: str(typed(blank, readings[blank.path]))
-        for blank in READINGS
-        if readings.get(blank.path) is not None
-    }
+    for blanks, told_ in ((READINGS, readings), (NUT_READINGS, sent.get("nut_readings") or {})):
+        found |= {
+            blank.name: str(typed(blank, told_[blank.path])) for blank in blanks if told_.get(blank.path) is not None
+        }
+    return found

@@ -101,7 +101,7 @@ class BenchSheet:
             text = sentence(one.message)
             if place := self.stacks.place(one.field):
                 place.mark(text.replace("od_mm", "the diameter"))
-            elif name := next((word for word in reversed(one.field.split(".")) if word in self.options.fields), ""):
+            elif name := next((word for word in reversed(_path(one).split(".")) if word in self.options.fields), ""):
                 self.options.add_error(name, text)
             else:
                 self.errors.append(text)
@@ -153,6 +153,11 @@ def _sides(damper: Damper, stacks: Mapping[tuple[str, str], Any]) -> list[Side]:
         side_of(valve, side, stacks.get((valve, side)) or (), usual_bore_mm(damper.document, valve))
         for valve, side in sides_of(damper, (place for place, lines in stacks.items() if lines))
     ]
+
+
+def _path(one: FieldError) -> str:
+    """The path of an error as the bench names its fields: a reading of the nut has the nut before its name."""
+    return one.field.replace("nut_readings.", "nut_")
 
 
 def _unmarked(error: DomainError) -> list[FieldError]:

@@ -53,6 +53,8 @@ SHAFT_END = (
     Blank("shoulder_to_lip_mm", "Shoulder to lip", help="To where the straight part ends."),
     Blank("on_straight_mm", "On the straight part, at least", "length", help="From the damper's instructions."),
     Blank("past_lip_mm", "Past the lip, at least", "length", help="From the damper's instructions."),
+    Blank("property_class", "Property class", "text", help="Of the shaft's steel, as in 8.8.", most=10),
+    Blank("thread_relief", "Relief groove before the thread", "yes_no"),
     Blank("full_thread_start_mm", "Shoulder to full thread"),
     Blank("shaft_end_mm", "Shoulder to the end"),
 )

@@ -42,10 +42,25 @@ def _expected(document: Mapping[str, Any], damper: Mapping[str, Any], readings: 
     return {
         "gauge_shaft_pitch": pitch,
         "gauge_nut_pitch": pitch,
+        **_of_nut(document.get("nut") or {}),
         "measure_lip": said_length(end.get("shoulder_to_lip_mm")),
         "measure_base_plate": said_length(readings.get("base_plate_mm", plate)),
         "measure_spacer": _spacer(document["spacer"]),
         "see_straddle": "" if on is None or past is None else f"{on:g} mm on it and {past:g} mm past it, at least",
+    }
+
+
+def _of_nut(nut: Mapping[str, Any]) -> dict[str, str]:
+    """What the joint's readings should be, by the labels that the plan took."""
+    sent = nut.get("question") or {"shaft": {}, "nut": {}}
+    shaft, on_it = sent["shaft"], sent["nut"]
+    height, chamfer = said_length(on_it.get("height_mm")), said_length(on_it.get("chamfer_mm"))
+    return {
+        "read_shaft_crest": said_length(shaft.get("major_mm")),
+        "read_nut_crest": said_length(on_it.get("minor_mm")),
+        "see_shaft_end": "plain" if shaft else "",
+        "see_nut_new": "new" if on_it else "",
+        "measure_nut": f"{height} high, chamfers {chamfer} deep" if height and chamfer else height,
     }
 
 

@@ -59,6 +59,9 @@ def _wanted(document: Mapping[str, Any], refs: Mapping[Ply, str]) -> Iterator[tu
     for lot in (document["spacer"] or {}).get("lines", ()):
         ref = refs.get((SPACER, lot["od_mm"], lot["thickness_mm"], lot["lot"]), "")
         yield lot, plan_words.size(lot), f"{plan_words.at_valve(ref, 'main', lines)} spacer".strip()
+    nut = document.get("nut") or {}
+    for lot in nut.get("lots", ()):
+        yield lot, nut["part"], "nut"
     for line in document["also"]:
         for lot in line["lots"]:
-            yield lot, line["part"], "besides"
+            yield lot, line["part"], "nut" if nut.get("in_also") and nut["part"] == line["part"] else "besides"

@@ -12,6 +12,7 @@ from compat.engineering.drawing.items import Kind
 from compat.pages.plan import plan_words
 from compat.pages.plan.plan_checks import Check, checks_of
 from compat.pages.plan.plan_picks import SPACER, Pick, Ply, mark_of, picks_of
+from compat.planning.statements import Statements, statements_of
 
 SIDES = ("compression", "rebound")
 # A mid-valve's shims float under a spring on a sleeve: there is no clamped section to draw.
@@ -67,9 +68,14 @@ class PlanView:
     undrawn: list[str]
     spacer: Mapping[str, Any] | None
     spacer_words: str
+    nut: Mapping[str, Any] | None
+    nut_words: str
     also: Sequence[Mapping[str, Any]]
+    statements: Statements
     checks: list[Check]
     alternatives: list[str]
+    why: str = ""
+    to_confirm: int = 0
 
     @property
     def pieces(self) -> int:
@@ -106,9 +112,14 @@ def view_of(
         undrawn=undrawn,
         spacer=document["spacer"],
         spacer_words=plan_words.spacer(document["spacer"]),
+        nut=document.get("nut"),
+        nut_words=plan_words.nut(document.get("nut")),
         also=document["also"],
+        statements=statements_of(document),
         checks=checks_of(document, damper, readings or {}),
         alternatives=[plan_words.alternative(one, document["lines"]) for one in document["alternatives"]],
+        why=plan_words.why(document),
+        to_confirm=len(document["to_confirm"]),
     )
 
 
@@ -119,7 +130,9 @@ def _standing(
     lines = [line for line in document["lines"] if line["valve"] == code]
     plies = {side: [ply for line in lines if line["side"] == side for ply in _plies(line)] for side in SIDES}
     spacer = (document["spacer"] or {}).get("lines", ()) if code == "main" else ()
-    nut = {"thread": (shaft_end or {}).get("thread") or ""}
+    planned = document.get("nut") or {}
+    nut = {"thread": planned.get("thread") or (shaft_end or {}).get("thread") or ""}
+    nut |= {"height_mm": planned.get("height_mm"), "mark": "missing" if planned.get("missing") else "none"}
     standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=spacer, nut=nut)
     items = standing.assembly.items
     found: dict[Ply, str] = {}

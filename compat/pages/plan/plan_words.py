@@ -7,6 +7,7 @@ from typing import Any
 
 from compat.pages.stack_text import size_text
 
+VERDICTS = {"fits": "it fits", "does_not_fit": "it does not fit", "cannot_tell": "cannot tell yet"}
 NO_SPACER = {
     "no_such_shims": "No spacer: the shelf has no shims that end inside the window.",
     "": "No spacer is needed.",
@@ -57,6 +58,36 @@ def spacer(found: Mapping[str, Any] | None) -> str:
     return f"{room}. {NO_SPACER.get(reason) or 'No spacer: ' + reason.replace('_', ' ') + '.'}"
 
 
+def why(document: Mapping[str, Any]) -> str:
+    """The first finding that decides the verdict, and how many more do; empty where it fits."""
+    findings, verdict = document["answer"]["findings"], document["verdict"]
+    deciding = {"does_not_fit": ("stop", False), "cannot_tell": ("warn", True)}.get(verdict)
+    found = [one["text"] for one in findings if (one["severity"], one["measure"]) == deciding]
+    return " ".join([*found[:1], *([f"({len(found) - 1} more.)"] if len(found) > 1 else [])])
+
+
+def nut(found: Mapping[str, Any] | None) -> str:
+    """The nut of a plan in one sentence; empty where none was asked about."""
+    if not found:
+        return ""
+    if found["part"] is None:
+        return "Which nut goes on is not known; see the findings."
+    values = found["values"]
+    said = [f"{found['thread']}: {VERDICTS[found['verdict']]}"]
+    if (under := found["question"]["nut"].get("underside_mm")) is not None:
+        said.append(f"its underside lies {_span(under)} mm from the shoulder")
+    if (engaged := values["engagement_mm"]["available"]) is not None:
+        said.append(f"at least {engaged:.1f} mm of full thread engage")
+    if (past := values["protrusion_mm"]) is not None:
+        said.append(f"{_span(past)} mm of the shaft stand past it")
+    return ", ".join(said) + "."
+
+
+def _span(length: Mapping[str, float]) -> str:
+    low, high = f"{length['min']:.2f}", f"{length['max']:.2f}"
+    return low if low == high else f"{low} to {high}"
+
+
 def at_valve(text: str, valve: str, lines: Sequence[Mapping[str, Any]]) -> str:
     """A number or place of a plan, with its valve unless all of the plan's lines are of the main valve: `base 3`.
 
@@ -91,6 +122,7 @@ def changes(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[str]:
     old = {line["position"]: line for line in before["lines"]}
     pairs = [(f"{place(line, lines)}, {size(line)}", taken(old[line["position"]]), taken(line)) for line in lines]
     pairs.append(("spacer", _spacer_taken(before["spacer"]), _spacer_taken(after["spacer"])))
+    pairs.append(("nut", _nut_taken(before), _nut_taken(after)))
     pairs += [
         (f"{now['part']}, {now['quantity']} asked for", taken(was), taken(now))
         for was, now in zip(before["also"], after["also"], strict=True)
@@ -108,6 +140,14 @@ def taken(line: Mapping[str, Any]) -> str:
 
 def _spacer_taken(found: Mapping[str, Any] | None) -> str:
     return ", ".join(_from_lot(lot, f" of {size(lot)}") for lot in (found or {}).get("lines", ())) or "none"
+
+
+def _nut_taken(document: Mapping[str, Any]) -> str:
+    """The nut of a plan and where it comes from; one asked for by name stands among the parts besides."""
+    found = document.get("nut")
+    if not found or found["in_also"]:
+        return "none of its own"
+    return f"{found['part'] or 'not known'}, {taken(found)}"
 
 
 def _from_lot(lot: Mapping[str, Any], of: str) -> str:

@@ -43,6 +43,8 @@ class Row:
         said = [f"{number} of {plan_words.size(size_of(size))}" for size, number in self.made.short]
         if self.made.no_spacer:
             said.append(f"no spacer: {self.made.no_spacer.replace('_', ' ')}")
+        if self.made.no_nut:
+            said.append(f"no nut {self.made.no_nut}")
         return ", ".join(said)
 
 

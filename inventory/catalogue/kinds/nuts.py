@@ -24,13 +24,16 @@ class Nut(models.Model):
     tolerance_class = models.CharField(max_length=10, default="unknown")
     hand = models.CharField(max_length=5, default="right")
     height_um = models.PositiveIntegerField()
+    # Of one face, along the axis; and of what is no thread, such as a collar or an insert.
+    chamfer_um = models.PositiveIntegerField(null=True, blank=True)
+    unthreaded_um = models.PositiveIntegerField(null=True, blank=True)
     across_flats_um = models.PositiveIntegerField(null=True, blank=True)
     locking = models.CharField(max_length=10, default="none")
     property_class = models.CharField(max_length=10, default="unknown")
 
     class Meta:
         constraints: ClassVar = [
-            *positive("nut", "height_um"),
+            *positive("nut", "height_um", "chamfer_um", "unthreaded_um"),
             *text_limits("nut", thread=(1, 30), tolerance_class=(1, 10), property_class=(1, 10)),
             among("nut", "hand", HANDS),
             among("nut", "locking", LOCKINGS),
@@ -56,6 +59,8 @@ register(
             ),
             Word("hand", "hand", "hand of the thread", choices=HANDS, default="right"),
             Length("height_mm", "height_um", "height", most_um=200_000),
+            Length("chamfer_mm", "chamfer_um", "depth of one face's chamfer", required=False, most_um=20_000),
+            Length("unthreaded_mm", "unthreaded_um", "height without thread", required=False, most_um=100_000),
             Length("across_flats_mm", "across_flats_um", "width across flats", required=False, most_um=200_000),
             Word("locking", "locking", "how it locks", choices=LOCKINGS, default="none"),
             Word(
@@ -66,5 +71,6 @@ register(
                 default="unknown",
             ),
         ),
+        below=(("chamfer_um", "height_um"), ("unthreaded_um", "height_um")),
     )
 )

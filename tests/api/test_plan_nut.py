@@ -1,0 +1,226 @@
+"""The nut of a plan: proposed from the shelf, judged where the stack puts it, held with the rest."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from inventory.holds.requests import Wanted
+from tests import factories
+from tests.api.conftest import STACKS, Caller, Json, damper_document, job, ok, problem, saved_damper
+from tests.api.fit import asked, codes
+from tests.api.test_plan_holds import held
+from tests.api.test_plans import drawn, planned
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+READ: Json = {"shoulder_to_lip_mm": 22.0, "base_plate_mm": 4.0, "piston_height_mm": 12.0}
+
+
+def on(tuner: Caller, **shaft_end: Any) -> Json:
+    """A plan on a model whose shaft end differs in this."""
+    saved_damper(damper_document("OTHER", **shaft_end))
+    return planned(tuner, damper="OTHER")
+
+
+def alone(program: Caller, plan: Json) -> Json:
+    """The question nut-on-shaft by itself, with the figures that the plan used."""
+    return asked(program, "nut-on-shaft", plan["nut"]["question"])
+
+
+# --- what the plan says of the nut
+
+
+@pytest.mark.parametrize(
+    ("shaft_end", "verdict", "code"),
+    [
+        ({"full_thread_start_mm": 28.0, "thread_relief": None}, "cannot_tell", "nut_may_run_out_of_thread"),
+        ({"full_thread_start_mm": 28.0, "thread_relief": False}, "does_not_fit", "nut_runs_out_of_thread"),
+        ({"shaft_end_mm": 30.0}, "does_not_fit", "too_little_protrusion"),
+        ({"hole_mm": 10.3}, "cannot_tell", "thread_reading_implausible"),
+        ({"hole_mm": None}, "cannot_tell", "shaft_hole_unknown"),
+        ({"full_thread_start_mm": None}, "cannot_tell", "full_thread_start_unknown"),
+        ({"shaft_end_mm": None}, "cannot_tell", "shaft_end_unknown"),
+        ({"thread": None}, "cannot_tell", "nut_thread_unknown"),
+        ({"hand": None}, "cannot_tell", "nut_thread_unknown"),
+        ({"thread": "M12 fine"}, "cannot_tell", "nut_thread_unknown"),
+    ],
+)
+def test_a_plan_never_fits_on_an_end_on_which_its_nut_does_not(
+    tuner: Caller, shelf: str, shaft_end: Json, verdict: str, code: str
+) -> None:
+    plan = on(tuner, **shaft_end)
+    assert plan["verdict"] == verdict
+    assert code in {one["code"] for one in plan["answer"]["findings"]}
+    if plan["nut"]["question"]:
+        assert alone(tuner, plan)["verdict"] == plan["nut"]["verdict"] == verdict
+
+
+def test_a_plan_proposes_the_nut_and_says_where_it_sits(tuner: Caller, shelf: str) -> None:
+    """17.5 mm fixed, 2.4 mm of shims and the plate of 4 mm: 23.9 mm, less and more what the lots spread."""
+    plan = planned(tuner)
+    nut = plan["nut"]
+    assert (nut["part"], nut["verdict"], nut["missing"], nut["in_also"]) == ("OWN-NUT", "fits", 0, False)
+    assert nut["lots"] == [{"lot": "L-OWN-NUT", "drawer": "N-00", "quantity": 1}]
+    under = nut["question"]["nut"]["underside_mm"]
+    assert under["min"] < 23.9 < under["max"] and under["nominal"] == 23.9
+    main = plan["answer"]["values"]["main"]
+    assert main["nut_underside_mm"]["nominal"] == main["assembly_order"][-1]["from_mm"]["nominal"] == 23.9
+    # 42 mm to the end, less 23.9 and 10 of the nut; 8.1 mm stand past it.
+    assert nut["values"]["protrusion_mm"]["nominal"] == 8.1
+
+
+def test_the_single_question_says_the_same_of_the_same_figures(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner)
+    answer = alone(tuner, plan)
+    assert answer["verdict"] == "fits"
+    del answer["values"]["near_misses"]
+    assert answer["values"] == plan["nut"]["values"]
+
+
+def test_spacers_lift_the_nut(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner, readings={**READ, "shoulder_to_lip_mm": 22.4})
+    assert plan["spacer"]["total_mm"] == 0.5
+    assert plan["nut"]["question"]["nut"]["underside_mm"]["nominal"] == 24.4
+
+
+def test_a_spacer_that_is_missing_lifts_the_nut_by_what_the_lip_allows(tuner: Caller, damper: str) -> None:
+    """Nothing lies there, so what will be built is known only within the window."""
+    plan = planned(tuner, readings={**READ, "shoulder_to_lip_mm": 24})
+    window = plan["spacer"]["add_mm"]
+    under = plan["nut"]["question"]["nut"]["underside_mm"]
+    assert under["max"] - under["min"] > window["max"] - window["min"] > 0
+
+
+def test_a_stack_of_unknown_height_leaves_the_nut_open(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner, stacks={"compression": STACKS["compression"]})
+    assert "nut_underside_unknown" in codes(plan["answer"], "measure")
+
+
+# --- which nut
+
+
+def test_the_best_nut_is_chosen_then_the_oldest_lot(tuner: Caller, damper: str) -> None:
+    """OWN-NUT is of 2030-03-04."""
+    thin = factories.nut(height_mm=6, number="THIN", locking="compound")
+    factories.stocked(thin, 5, received_on=date(2020, 1, 1))
+    factories.stocked(factories.nut("M12x1.5", number="OTHER"), 5, received_on=date(2020, 1, 1))
+    factories.stocked(factories.nut(hand="left", number="LEFT"), 5, received_on=date(2020, 1, 1))
+    assert planned(tuner)["nut"]["part"] == "OWN-NUT"
+    old = factories.nut(number="OLD", locking="compound")
+    factories.stocked(old, 1, lot="L-OLD", received_on=date(2025, 1, 1))
+    assert planned(tuner)["nut"]["lots"][0]["lot"] == "L-OLD"
+    factories.held(Wanted(quantity=1, lot="L-OLD"))
+    assert planned(tuner)["nut"]["part"] == "OWN-NUT"
+
+
+def test_a_nut_that_is_not_there_is_missing_and_still_judged(tuner: Caller, shelf: str) -> None:
+    factories.held(Wanted(quantity=5, lot="L-OWN-NUT"))
+    plan = planned(tuner)
+    assert (plan["verdict"], plan["complete"], plan["missing"]) == ("fits", False, 1)
+    assert (plan["nut"]["part"], plan["nut"]["lots"], plan["nut"]["missing"]) == ("OWN-NUT", [], 1)
+    assert "nut_missing" in codes(plan["answer"], "warn")
+
+
+def test_a_nut_that_nobody_has_ever_had_leaves_the_plan_open(tuner: Caller, shelf: str) -> None:
+    plan = on(tuner, thread="M12x1.5")
+    assert (plan["verdict"], plan["missing"], plan["nut"]["part"]) == ("cannot_tell", 1, None)
+    assert "nut_not_on_file" in codes(plan["answer"], "measure")
+
+
+def test_a_nut_asked_for_is_the_one_and_is_drawn_once(tuner: Caller, shelf: str) -> None:
+    factories.stocked(factories.nut(height_mm=9.8, number="MINE", locking="compound"), 2, lot="L-MINE")
+    plan = planned(tuner, also=[{"part": "MINE", "quantity": 1}])
+    assert (plan["nut"]["part"], plan["nut"]["in_also"], plan["nut"]["lots"]) == ("MINE", True, [])
+    assert drawn(plan)["L-MINE"] == 1 and "L-OWN-NUT" not in drawn(plan)
+    assert alone(tuner, plan)["verdict"] == plan["nut"]["verdict"] == "fits"
+
+
+def test_a_nut_asked_for_that_the_catalogue_hardly_knows_never_fits(tuner: Caller, shelf: str) -> None:
+    factories.stocked(factories.nut(number="BARE", chamfer_mm=None), 2)
+    plan = planned(tuner, also=[{"part": "BARE", "quantity": 1}])
+    assert plan["verdict"] == "cannot_tell"
+    assert "nut_chamfer_unknown" in codes(plan["answer"], "measure")
+    said = next(one for one in plan["answer"]["findings"] if one["code"] == "nut_chamfer_unknown")
+    assert said["text"].startswith("Nut: ")
+    read = planned(tuner, also=[{"part": "BARE", "quantity": 1}], nut_readings={"chamfer_mm": 0.6})
+    assert read["verdict"] == "fits"
+
+
+def test_the_nut_may_be_left_out_and_the_plan_says_so(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner, nut=False)
+    assert (plan["nut"], plan["verdict"], plan["complete"]) == (None, "fits", True)
+    assert "nut_left_out" in codes(plan["answer"], "note")
+
+
+def test_a_base_valve_alone_gets_no_nut_from_the_shaft(tuner: Caller, shelf: str) -> None:
+    document = damper_document("TWO")
+    document["valves"].append({"code": "base", "shaft_mm": 12.0, "sides": {"compression": {}}})
+    saved_damper(document)
+    valves = [{"code": "base", "stacks": {"compression": STACKS["compression"][-1:]}}]
+    plan = ok(tuner.ask("/plans", {"damper": "TWO", "valves": valves}))
+    assert plan["nut"] is None and "gauge_nut_pitch" not in {one["code"] for one in plan["to_confirm"]}
+
+
+# --- what the bench reads
+
+
+def test_what_the_bench_has_read_is_taken_and_no_longer_listed(tuner: Caller, shelf: str) -> None:
+    readings = {**READ, "gauged_pitch_mm": 1.25, "major_mm": 11.9, "end_condition": "plain"}
+    nut = {"gauged_pitch_mm": 1.25, "minor_mm": 10.75, "height_mm": 10.0, "chamfer_mm": 0.6}
+    plan = planned(tuner, readings=readings, nut_readings=nut)
+    assert plan["verdict"] == "fits"
+    assert [one["code"] for one in plan["to_confirm"]] == ["see_nut_new", "see_straddle"]
+    assert plan["nut"]["question"]["shaft"]["major_mm"]["nominal"] == 11.9
+
+
+@pytest.mark.parametrize(
+    ("more", "verdict"),
+    [
+        ({"readings": {**READ, "gauged_pitch_mm": 1.5}}, "does_not_fit"),
+        ({"readings": {**READ, "gauged_threads_per_inch": 20}}, "cannot_tell"),
+        ({"readings": {**READ, "end_condition": "peened"}}, "does_not_fit"),
+        ({"readings": {**READ, "major_mm": 11.7}}, "cannot_tell"),
+        ({"nut_readings": {"gauged_pitch_mm": 1.5}}, "does_not_fit"),
+        ({"nut_readings": {"height_mm": 4.0}}, "cannot_tell"),
+    ],
+)
+def test_a_reading_counts_before_the_label(tuner: Caller, shelf: str, more: Json, verdict: str) -> None:
+    plan = planned(tuner, **more)
+    assert plan["verdict"] == verdict
+    assert alone(tuner, plan)["verdict"] == verdict
+
+
+def test_two_pitches_of_one_part_are_refused(tuner: Caller, shelf: str) -> None:
+    both = {"gauged_pitch_mm": 1.25, "gauged_threads_per_inch": 20}
+    for name in ("readings", "nut_readings"):
+        problem(tuner.ask("/plans", {"damper": shelf, "stacks": STACKS, name: both}), 400, "invalid")
+
+
+# --- two statements, and the hold
+
+
+def test_the_weaker_of_the_two_statements_leads(tuner: Caller, shelf: str) -> None:
+    good = planned(tuner)
+    assert (good["can_be_built"], good["leads"], good["headline"]) == (True, "fits", "It fits.")
+    assert good["answer"]["summary"].startswith("It fits. All of it is on the shelf.")
+    many = [{**STACKS["compression"][0], "quantity": 14}, *STACKS["compression"][1:]]
+    saved_damper(damper_document("LONG", shoulder_to_lip_mm=24.4, full_thread_start_mm=26.4, shaft_end_mm=44.4))
+    lacking = planned(tuner, damper="LONG", stacks={**STACKS, "compression": many}, allow={"stand_ins": False})
+    assert (lacking["verdict"], lacking["leads"], lacking["missing"]) == ("fits", "missing", 4)
+    assert lacking["answer"]["summary"].startswith(
+        "It cannot be built from the shelf as it is: 4 pieces are missing. By the sizes it fits."
+    )
+    stopped = planned(tuner, readings={**READ, "shoulder_to_lip_mm": 21.5})
+    assert stopped["leads"] == "does_not_fit" and stopped["answer"]["summary"].startswith("It does not fit.")
+
+
+def test_the_hold_claims_the_nut_and_a_nut_that_is_gone_is_a_new_plan(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner, job=job())
+    assert held(ok(tuner.post(f"/plans/{plan['plan']}/hold", {}), 201)) == drawn(plan)
+    second = planned(tuner)
+    factories.held(Wanted(quantity=4, lot="L-OWN-NUT"))
+    body = problem(tuner.post(f"/plans/{second['plan']}/hold", {}), 409, "shelf_changed")
+    assert body["data"]["plan"]["nut"]["missing"] == 1
