@@ -29,6 +29,7 @@ from inventory.jobs.models import Job
 from inventory.people.roles import BENCH, STAFF
 
 DAY_S = 24 * 60 * 60
+CHANGED = "The bench showed another answer: the rows or the shelf have changed since. This is the new one."
 
 
 @page(see=STAFF, send=STAFF)
@@ -105,9 +106,7 @@ def _keep(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
 
     response = _done(request, carry_out(request, work))
     if has_changed(request.POST, made.answer.document):
-        messages.warning(
-            request, "The bench showed another answer: the rows or the shelf have changed since. See below."
-        )
+        messages.warning(request, CHANGED)
     return response
 
 

@@ -36,9 +36,7 @@ WORDS = {
     "built": "as computed with this fit",
 }
 
-CHANGED = (
-    "Not kept: what is typed, or the model, has changed since the answer. This is the new one; keep it if it is right."
-)
+CHANGED = "Not kept: what is typed, or the model, has changed since. This is the new answer; keep it if it is right."
 
 
 @page(see=BENCH, send=BENCH)
