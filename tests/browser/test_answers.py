@@ -210,3 +210,18 @@ def test_a_fit_of_other_points_is_not_kept(bench: Opens) -> None:
     keep.click()
     expect(page.locator(".waits")).to_contain_text("Not yet: the answer shown is old")
     assert page.url.split("?")[0].endswith("/calibrate")
+
+
+def test_a_server_that_never_answers_is_given_up_after_a_while(bench: Opens, console: Watch) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    assert page.locator("[data-ask]").first.get_attribute("hx-request") == '{"timeout":30000}'
+    page.locator("#answer").evaluate("""one => one.setAttribute("hx-request", '{"timeout":300}')""")
+    held = Held(page, "**/bench/answer")
+    page.locator("[name=main-rebound-0-count]").fill("4")
+    page.keyboard.press("Enter")
+    held.wait_for(1)
+    old(page, "The server did not answer.")
+    for route in held.routes:
+        route.abort()
+    console.take()

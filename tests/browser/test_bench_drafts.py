@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from playwright.sync_api import Page, expect
 
 from compat.demo import workshop
@@ -10,6 +12,7 @@ from tests.browser import desk
 from tests.browser.conftest import Opens
 from tests.browser.test_bench_typing import EMPTY, rows_of, type_rows
 
+Axe = Callable[[Page], None]
 LONG_TRAIL = "/bench?damper=QU-46-A&stack=Long trail"
 ROWS = [["36", "0.2", "3"], ["22", "0.1", "1"]]
 
@@ -25,7 +28,7 @@ def drafts(page: Page) -> str:
     return str(page.evaluate("JSON.stringify(localStorage)"))
 
 
-def test_a_draft_is_put_back_after_a_reload_a_link_and_the_way_back(bench: Opens) -> None:
+def test_a_draft_is_put_back_after_a_reload_a_link_and_the_way_back(bench: Opens, axe: Axe) -> None:
     page = bench(Role.TUNER)
     typed(page)
     for leave in (page.reload, lambda: (page.goto("/shelf"), page.go_back()), lambda: page.goto(EMPTY)):
@@ -33,6 +36,7 @@ def test_a_draft_is_put_back_after_a_reload_a_link_and_the_way_back(bench: Opens
         expect(page.locator(".draft")).to_contain_text("put back")
         assert rows_of(page, "rebound") == ROWS
         expect(page.locator("[name=job]")).to_have_value("J-77")
+    axe(page)
     page.get_by_role("button", name="Throw it away").click()
     expect(page.locator(".draft")).to_have_count(0)
     assert rows_of(page, "rebound") == []

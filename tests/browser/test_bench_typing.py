@@ -78,16 +78,19 @@ def test_eight_rows_a_side_stand_there_without_a_network(bench: Opens, console: 
 
 
 # What people type as a line, and what they may type by mistake. The page reads no line otherwise than the server.
-LINES = """34x0.15 x3|34 0,15 3|3 x 34 x 0.15|34x0.15x12 x3|34x0.15 x3 notched|34x0.15|34 x ,15|.5x.1|34×0.15 ×2|34*0.15*3
-34x0.15x12|34x0.15x4|34x0.15x12x3|34x0.15x12 3|10 x 20 x 0.2|20 x 0.3|0.15x34|34x6|34|x|34x|34x0.15 x3 square|34mm x 0.15mm
-2 pcs 34x0.15|34x0.15 2 pcs|3 of 34x0.15|Ø34 x 0.15|34x0.1555|3400x0.15|34x0.15 x1000|34x0.15 x0|0x0|34 x 0.15 mm x 3
-34x0.15 round|34x0.15 x3 round|34;0.15|34x0.15 3 slotted|8x0.1x6 x2|8x0.1 x6|8x0.1x6|34  0.15   3|34x0.15 x 3|34x0.15 x3x"""
+LINES = """
+34x0.15 x3|34 0,15 3|3 x 34 x 0.15|34x0.15x12 x3|34x0.15 x3 notched|34x0.15|34 x ,15|.5x.1
+34×0.15 ×2|34*0.15*3|34x0.15x12|34x0.15x4|34x0.15x12x3|34x0.15x12 3|10 x 20 x 0.2|20 x 0.3|0.15x34
+34x6|34|x|34x|34x0.15 x3 square|34mm x 0.15mm|2 pcs 34x0.15|34x0.15 2 pcs|3 of 34x0.15|Ø34 x 0.15
+34x0.1555|3400x0.15|34x0.15 x1000|34x0.15 x0|0x0|34 x 0.15 mm x 3|34x0.15 round|34x0.15 x3 round
+34;0.15|34x0.15 3 slotted|8x0.1x6 x2|8x0.1 x6|8x0.1x6|34  0.15   3|34x0.15 x 3|34x0.15 x3x
+"""
 
 
 def test_the_page_reads_a_line_as_the_server_does_or_leaves_it_to_the_server(bench: Opens) -> None:
     page = bench(Role.TUNER)
     page.goto(EMPTY)
-    lines = [line for row in LINES.splitlines() for line in row.split("|")]
+    lines = [line for row in LINES.split("\n")[1:-1] for line in row.split("|")]
     read = page.evaluate(
         """async ([address, lines]) => {
             const { readLine } = await import(address);
