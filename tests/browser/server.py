@@ -24,6 +24,7 @@ from django.test import override_settings
 from psycopg.sql import SQL, Identifier
 
 from compat.demo import workshop
+from tests.browser.slow import Slowed
 
 HOST = "127.0.0.1"
 
@@ -34,6 +35,36 @@ class Quiet(WSGIRequestHandler):
     def log_message(self, format: str, *args: object) -> None:
         pass
 
+    def handle(self) -> None:
+        with _counted():
+            super().handle()
+
+
+# Connections that a thread still answers, even if the browser has gone: the copy must not go before them.
+_open = {"now": 0}
+_changed = threading.Condition()
+
+
+@contextlib.contextmanager
+def _counted() -> Iterator[None]:
+    _count(1)
+    try:
+        yield
+    finally:
+        _count(-1)
+
+
+def _count(step: int) -> None:
+    with _changed:
+        _open["now"] += step
+        _changed.notify_all()
+
+
+def all_answered(seconds: float = 30) -> None:
+    """Waits until no thread answers any more. For use once every browser has closed."""
+    with _changed:
+        _changed.wait_for(lambda: not _open["now"], seconds)
+
 
 @contextlib.contextmanager
 def serving() -> Iterator[str]:
@@ -41,7 +72,7 @@ def serving() -> Iterator[str]:
     server = ThreadedWSGIServer((HOST, 0), Quiet)
     # A file that somebody edits meanwhile is served as it is; its old length would make the browser wait for the rest.
     with override_settings(WHITENOISE_AUTOREFRESH=True):
-        server.set_app(WSGIHandler())
+        server.set_app(Slowed(WSGIHandler()))
     thread = threading.Thread(target=server.serve_forever, args=(0.05,), daemon=True)
     thread.start()
     try:
@@ -73,6 +104,7 @@ class Databases:
         try:
             with used(name):
                 yield name
+                all_answered()
         finally:
             self._remove(name)
 

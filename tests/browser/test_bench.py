@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import pytest
@@ -211,15 +212,19 @@ def test_lines_pasted_into_a_diameter_become_rows(bench: Opens) -> None:
     assert rows == ["36", "22", "20"]
 
 
-def test_a_row_that_cannot_be_read_says_so_and_takes_the_focus(bench: Opens) -> None:
+def test_a_row_that_cannot_be_read_says_so_and_leaves_the_hands_where_they_are(bench: Opens) -> None:
     page = bench(Role.TUNER)
     page.goto("/bench?damper=QU-46-A")
     page.locator("[name=main-rebound-0-od]").focus()
     for text in ("36", "2,5,5", "3"):
         page.keyboard.type(text)
         page.keyboard.press("Enter")
-    expect(page.locator("#main-rebound-0-wrong")).to_contain_text("Thickness")
-    expect(page.locator("[name=main-rebound-0-thickness]")).to_be_focused()
+    wrong = page.locator("[name=main-rebound-0-thickness]")
+    expect(wrong).to_have_accessible_description(re.compile("Thickness: It must be a number"))
+    expect(wrong).to_have_attribute("aria-invalid", "true")
+    expect(page.locator("[name=main-rebound-1-od]")).to_be_focused()
+    page.keyboard.type("22")
+    expect(page.locator("[name=main-rebound-1-od]")).to_have_value("22")
     expect(page.locator("[name=main-rebound-0-thickness]")).to_have_value("2,5,5")
 
 

@@ -82,8 +82,8 @@ def test_without_script_a_button_shows_the_answer_and_is_the_first_of_the_form(b
 
 def test_one_shim_is_one_shim_and_the_face_is_told_where_the_rows_are(bench: Browser, shelf: str) -> None:
     text = ask(bench, typed({"rebound": [line(34, 0.2)]}), do="end:main-rebound:0")
-    assert "<legend>Rebound <small>face first, 1 shim</small></legend>" in text
-    assert "<legend>Compression <small>face first, 0 shims</small></legend>" in text
+    assert "<legend>Rebound <small>face first, <span data-pieces>1 shim</span></small></legend>" in text
+    assert "<legend>Compression <small>face first, <span data-pieces>0 shims</span></small></legend>" in text
     assert "face first" not in text[text.index("shim-head") :][:200]
     assert "1 shims" not in text and "1 pieces" not in text and "1 positions" not in text
 

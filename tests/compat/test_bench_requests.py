@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -207,3 +208,22 @@ def test_a_form_without_a_key_keeps_nothing_and_says_so(bench: Browser, shelf: s
     reply = bench.post(reverse("bench"), typed(STACKS, do="plan"))
     assert reply.status_code == 422 and "key is missing" in reply.content.decode()
     assert not Plan.objects.exists()
+
+
+def test_a_plan_that_is_not_what_the_bench_showed_is_kept_and_says_so(bench: Browser, shelf: str) -> None:
+    shown = re.findall(r'form="bench-form" name="shown" value="(\w{32})"', ask(bench, typed(STACKS)))
+    assert len(shown) == 1
+    same = bench.post(reverse("bench"), typed(STACKS, once="A", do="plan", shown=shown[0]))
+    assert "The bench showed another answer" not in bench.get(same["Location"]).content.decode()
+    other = typed(STACKS, once="B", do="plan", shown=shown[0]) | {"main-rebound-0-count": "1"}
+    kept = bench.post(reverse("bench"), other)
+    assert kept.status_code == 303 and Plan.objects.count() == 2
+    assert "The bench showed another answer" in bench.get(kept["Location"]).content.decode()
+
+
+def test_the_browser_is_told_which_form_was_carried_out(bench: Browser, shelf: str) -> None:
+    kept = bench.post(reverse("bench"), typed(STACKS, once="A", do="plan"))
+    saved_ = bench.post(reverse("bench"), typed(STACKS, once="B", do="save", name="Trail"))
+    refused = bench.post(reverse("bench"), typed(STACKS, once="C", do="plan", also="NU-404"))
+    told = [reply.cookies["carried-out"].value for reply in (kept, saved_)]
+    assert told == ["A", "B"] and refused.status_code == 422 and "carried-out" not in refused.cookies

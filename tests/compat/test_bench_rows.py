@@ -134,7 +134,8 @@ def test_a_first_row_that_was_only_begun_is_no_mistake_yet(bench: Browser, shelf
 def test_a_cell_that_cannot_be_read_withholds_the_answer(bench: Browser, shelf: str) -> None:
     text = ask(bench, typed(STACKS) | {"main-rebound-1-count": "two"})
     assert "data-verdict" not in text
-    assert "<p>Rebound, line 2: It must be a whole number from 1 to 200.</p>" in text
+    assert ">Rebound, line 2: It must be a whole number from 1 to 200.</p>" in text
+    assert 'data-wrong="main-rebound-1-count" data-said="Count: It must be a whole number' in text
 
 
 @pytest.mark.parametrize(

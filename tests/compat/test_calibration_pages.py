@@ -139,3 +139,17 @@ def test_points_as_people_paste_them() -> None:
         {"lift_mm": 0.15, "force_n": 127.5},
     ]
     assert read_points(write_points(points)) == points
+
+
+def test_a_fit_that_is_not_what_was_shown_is_shown_first_and_not_kept(tuner: Browser) -> None:
+    """Once calibrated with one set of points, another set is sent from under the answer of the first."""
+    tried = tuner.post(AT, typed(tuner, do="try"))
+    mark = re.search(r'name="shown" value="(\w{32})"', tried.content.decode())
+    assert mark is not None
+    other = typed(tuner, do="keep", thickness_error_mm="0.001", shown=mark[1])
+    refused = tuner.post(AT, other)
+    assert "Not kept: what is typed, or the model, has changed since." in said(refused)
+    assert not Calibration.objects.exists()
+    new = re.search(r'name="shown" value="(\w{32})"', refused.content.decode())
+    assert new is not None and new[1] != mark[1]
+    assert tuner.post(AT, {**other, "shown": new[1], "once": "K2"}).status_code == 303

@@ -77,11 +77,14 @@ def test_a_saved_stack_is_what_the_rows_are_compared_with(tuner: Browser, shelf:
     assert {row[-1] for row in cells(text, "Rebound")} == {"0.0"}
 
 
-def test_the_curves_follow_the_rows_once_they_are_shown(tuner: Browser, shelf: str) -> None:
+def test_the_curves_are_asked_for_once_they_are_opened(tuner: Browser, shelf: str) -> None:
     before = tuner.get("/bench?damper=HA-46").content.decode()
     section = before[before.index('<section id="curves"') :]
-    assert "Show the curves" in section and "hx-trigger" not in section[: section.index("</section>")]
-    assert 'hx-trigger="change from:body' in curves(tuner)
+    section = section[: section.index("</section>")]
+    assert "Show the curves" in section and " data-closed>" in section
+    after = tuner.post(reverse("bench-curves"), typed(STACKS)).content.decode()
+    assert "data-closed" not in after and "Show the curves" not in after
+    assert 'class="bench-curves"' not in curves(tuner), "the place itself stays"
 
 
 def test_without_script_the_bench_comes_back_with_its_curves_and_all_that_was_typed(tuner: Browser, shelf: str) -> None:
@@ -129,13 +132,6 @@ def test_a_stack_that_cannot_lift_says_so(tuner: Browser) -> None:
     lay_in(*one, *REBOUND)
     reply = tuner.post(reverse("bench-curves"), typed({"compression": one, "rebound": REBOUND}), headers=SWAP)
     assert "the stack cannot lift" in reply.content.decode()
-
-
-def test_a_row_that_is_taken_away_tells_the_curves(tuner: Browser, shelf: str) -> None:
-    sent = {**typed(STACKS), "do": "remove:main-compression:1"}
-    assert tuner.post(reverse("bench-answer"), sent, headers=SWAP)["HX-Trigger-After-Swap"] == "rows-changed"
-    assert "rows-changed from:body" in curves(tuner)
-    assert not tuner.post(reverse("bench-answer"), typed(STACKS), headers=SWAP).has_header("HX-Trigger-After-Swap")
 
 
 def test_a_stack_that_was_never_saved_is_not_named(tuner: Browser, shelf: str) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 from urllib.parse import urlencode
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -15,16 +16,20 @@ from compat.pages.bench import bench_sheet, stack_rows
 from compat.pages.bench.bench_choices import STACK_OF, choices
 from compat.pages.bench.bench_sheet import BenchSheet
 from compat.pages.plan.plan_view import PlanView, view_of
+from compat.pages.shown import has_changed, mark_of
 from compat.planning.plan import make_plan
 from compat.side_curves import curves_of_plan
 from inventory.common.errors import DomainError, invalid
 from inventory.common.quantities import whole_number
-from inventory.counter.commands import carry_out, new_key
+from inventory.counter.commands import FIELD, carry_out, new_key
 from inventory.counter.pages import actor_of, is_swap, page
 from inventory.dampers.selectors import damper_called, damper_row, saved_stack
 from inventory.dampers.services import save_stack
 from inventory.jobs.models import Job
 from inventory.people.roles import BENCH, STAFF
+
+DAY_S = 24 * 60 * 60
+CHANGED = "The bench showed another answer: the rows or the shelf have changed since. This is the new one."
 
 
 @page(see=STAFF, send=STAFF)
@@ -53,17 +58,9 @@ def bench(request: HttpRequest) -> HttpResponse:
 
 @page(see=(), send=STAFF)
 def answer(request: HttpRequest) -> HttpResponse:
-    """The fragments for a bench that changed: the answer alone while typing, with the rows after a row was ended."""
+    """The answer for a bench that changed, for the page that shows the rows; the rows themselves are left to it."""
     sheet = _typed(request)
-    do = request.POST.get("do", "")
-    if do:
-        _do(sheet, do)
-    found = _preview(sheet)
-    template = "compat/_bench_work.html" if do else "compat/_bench_answer.html"
-    response = render(request, template, _known(sheet, found))
-    if do:  # no field has changed, so what follows the rows must be told
-        response["HX-Trigger-After-Swap"] = "rows-changed"
-    return response
+    return render(request, "compat/_bench_answer.html", _known(sheet, _preview(sheet)))
 
 
 @page(see=(), send=STAFF)
@@ -78,7 +75,7 @@ def curves(request: HttpRequest) -> HttpResponse:
     )
     known = {"sheet": sheet, "curves": found, "curves_open": True, "compared_with": sheet.stack if saved else ""}
     if is_swap(request):
-        return render(request, "compat/_bench_curves.html", known)
+        return render(request, "compat/_curves.html", known)
     return _page(request, sheet, _view(sheet, document), more=known)
 
 
@@ -107,7 +104,10 @@ def _keep(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
         plan = reserve.record(made=made, actor=actor_of(request))
         return reverse("plan", kwargs={"plan": plan.pk}) + (f"?{urlencode({'job': job})}" if new else "")
 
-    return carry_out(request, work)
+    response = _done(request, carry_out(request, work))
+    if has_changed(request.POST, made.answer.document):
+        messages.warning(request, CHANGED)
+    return response
 
 
 def _save(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
@@ -122,7 +122,13 @@ def _save(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
         save_stack(damper=damper_row(code), valve=valve, name=name, stacks=stacks, note=note, actor=actor)
         return f"{reverse('bench')}?{urlencode({'damper': code, 'stack': name})}"
 
-    return carry_out(request, work)
+    return _done(request, carry_out(request, work))
+
+
+def _done(request: HttpRequest, response: HttpResponse) -> HttpResponse:
+    """Tells the page's script which form was carried out: its draft is done with (drafts.js)."""
+    response.set_cookie("carried-out", request.POST[FIELD], max_age=DAY_S, samesite="Lax", secure=request.is_secure())
+    return response
 
 
 def _refused(request: HttpRequest, sheet: BenchSheet, error: DomainError) -> HttpResponse:
@@ -143,7 +149,7 @@ def _page(
     more: Mapping[str, Any] | None = None,
 ) -> HttpResponse:
     on = {"on": sheet.damper.code, "stack_on": _stack_on(sheet), **_known(sheet, found)} if sheet else {}
-    known = {**choices(), **on, **(more or {})}
+    known = {**choices(), **on, "sent": request.method == "POST", **(more or {})}
     return render(request, "compat/bench.html", known, status=status)
 
 
@@ -215,7 +221,10 @@ def _preview(sheet: BenchSheet) -> PlanView | None:
 
 def _view(sheet: BenchSheet, document: Mapping[str, Any] | None) -> PlanView | None:
     readings = sheet.request().get("readings")
-    return None if document is None else view_of(document, sheet.damper.document, readings)
+    if document is None:
+        return None
+    sheet.shown = mark_of(document)
+    return view_of(document, sheet.damper.document, readings)
 
 
 def _planned(sheet: BenchSheet) -> dict[str, Any] | None:

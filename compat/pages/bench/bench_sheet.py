@@ -26,7 +26,7 @@ SIDES = ("compression", "rebound")
 class BenchSheet:
     """Everything that is typed on the bench for one damper. `stacks` are those of the request, once it was made.
 
-    `stack` names the saved stack that was put on it.
+    `stack` names the saved stack that was put on it, `shown` marks the answer that the page shows.
     """
 
     damper: Damper
@@ -35,6 +35,7 @@ class BenchSheet:
     errors: list[str] = field(default_factory=list)
     stacks: SentStacks = field(default_factory=SentStacks)
     stack: str = ""
+    shown: str = ""
     focus_errors: bool = False
     focus_answer: bool = False
 

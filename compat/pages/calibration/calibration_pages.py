@@ -17,6 +17,7 @@ from compat.drawings import Shown, shown
 from compat.engineering.answers import Answer
 from compat.engineering.drawing.curve_plot import Curves, curve_plot
 from compat.pages.calibration.calibration_sheet import CalibrationSheet, typed_again
+from compat.pages.shown import has_changed, mark_of
 from compat.pages.stack_text import write_lines
 from inventory.api.damper_documents import SIDES
 from inventory.common import clock
@@ -36,6 +37,8 @@ WORDS = {
     "built": "as computed with this fit",
 }
 
+CHANGED = "Not kept: what is typed, or the model, has changed since. This is the new answer; keep it if it is right."
+
 
 @page(see=BENCH, send=BENCH)
 def calibrate(request: HttpRequest, code: str) -> HttpResponse:
@@ -53,7 +56,9 @@ def calibrate(request: HttpRequest, code: str) -> HttpResponse:
         try:
             answer = tried.found.answer
             if request.POST.get("do") == "keep":
-                return _kept(request, tried)
+                if not has_changed(request.POST, rendering.answer(answer)):
+                    return _kept(request, tried)
+                messages.warning(request, CHANGED)
         except DomainError as error:
             form.refuse(error)
     if form.errors:
@@ -112,7 +117,7 @@ def _show(request: HttpRequest, damper: Damper, form: CalibrationSheet, answer: 
     if answer is not None:
         shown, points = rendering.answer(answer), answer.values.get("points")
         known |= {"answer": shown, "values": shown["values"], "picture": points_picture(points) if points else None}
-        known["may_keep"] = shown["verdict"] == "fits"
+        known |= {"may_keep": shown["verdict"] == "fits", "mark": mark_of(shown)}
     return render(request, "compat/calibrate.html", known, status=422 if form.errors else 200)
 
 

@@ -78,6 +78,12 @@ class PlanView:
     to_confirm: int = 0
 
     @property
+    def lacking(self) -> list[str]:
+        """What the shelf does not have, piece by piece: `2 of 34 x 0.15 (rebound)`."""
+        shims = [f"{one.missing} of {one.size} ({one.side})" for one in self.positions if one.missing]
+        return shims + [f"{line['missing']} of {line['part']}" for line in self.also if line["missing"]]
+
+    @property
     def pieces(self) -> int:
         """How many pieces are to be taken."""
         return sum(pick.quantity for pick in self.picks)

@@ -23,7 +23,7 @@ document.addEventListener("keydown", (event) => {
   const fields = [...row.querySelectorAll("input:not([type=hidden]), select")].filter((one) => !one.disabled);
   const next = fields.slice(fields.indexOf(field) + 1).find((one) => !one.hasAttribute("data-passed-over"));
   const below = row.nextElementSibling?.querySelector?.("input");
-  const goOn = field.hasAttribute("data-sends") || (field.hasAttribute("data-lines") && /[xX×;]/.test(field.value)) ? null : next ?? (press ? null : below);
+  const goOn = field.hasAttribute("data-sends") ? null : next ?? (press ? null : below);
   if (!goOn && !press) return;
   event.preventDefault();
   if (!goOn) press.click();
@@ -35,16 +35,6 @@ document.addEventListener("keydown", (event) => {
   if (event.key !== "Enter" || event.ctrlKey || !event.target.matches("select[data-enter-presses]")) return;
   event.preventDefault();
   event.target.form.requestSubmit();
-});
-
-// Lines of text pasted into a field that takes whole lines stay lines: the field itself cannot hold a line end.
-document.addEventListener("paste", (event) => {
-  const field = event.target.closest?.("[data-lines]");
-  const text = event.clipboardData?.getData("text") ?? "";
-  if (!field || !text.trim().includes("\n")) return;
-  event.preventDefault();
-  field.value = text.trim().split(/\s*\r?\n\s*/).join("; ");
-  field.closest("[data-row]").parentElement.querySelector("[data-default]")?.click();
 });
 
 // A shared computer locks itself. The server decides; this shows it above the page, which keeps what is typed and takes
@@ -109,25 +99,15 @@ document.addEventListener("htmx:responseError", (event) => {
 });
 // Only an answer to what was sent takes the message away, not one that came along with the typing.
 document.addEventListener("htmx:beforeSwap", (event) => {
-  if (event.detail.shouldSwap && ["desk", "lines", "work", "answer", "lock"].includes(event.detail.target.id)) trouble("");
+  if (event.detail.shouldSwap && ["desk", "lines", "answer", "bench-curves", "lock"].includes(event.detail.target.id)) trouble("");
 });
 
 // Print buttons appear only where they can work.
 for (const button of document.querySelectorAll("[data-print]")) button.hidden = false;
 document.addEventListener("click", (event) => { if (event.target.closest("[data-print]")) window.print(); });
 
-// The bench and a plan: what is worded for a page without script gives way, and the buttons between rows leave the Tab
-// order, which goes through the sizes; Alt+Insert and Alt+Delete press them from within the row.
+// What is worded for a page without script gives way.
 document.documentElement.classList.add("scripts");
-const passButtons = () => { for (const button of document.querySelectorAll("[data-row] [data-key]")) button.tabIndex = -1; };
-passButtons();
-document.addEventListener("htmx:afterSwap", passButtons);
-document.addEventListener("keydown", (event) => {
-  const button = event.altKey && $(`[data-key="${CSS.escape(event.key)}"]`, event.target.closest("[data-row]") ?? document.createElement("i"));
-  if (!button) return;
-  event.preventDefault();
-  button.click();
-});
 // The button that holds says for what, as the field beside it stands.
 document.addEventListener("input", (event) => {
   const button = event.target.form?.querySelector("[data-says-for]");

@@ -1,0 +1,20 @@
+"""A mark of the answer that a page shows, sent along with what goes on from it: whether it is still the same."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from typing import Any
+
+FIELD = "shown"
+
+
+def mark_of(document: Mapping[str, Any]) -> str:
+    """The same for two answers that say the same."""
+    return hashlib.sha256(json.dumps(document, sort_keys=True, default=str).encode()).hexdigest()[:32]
+
+
+def has_changed(sent: Mapping[str, str], document: Mapping[str, Any]) -> bool:
+    """Whether a form was sent from under another answer than this one; False where it was sent from under none."""
+    return sent.get(FIELD, "") not in ("", mark_of(document))

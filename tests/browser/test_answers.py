@@ -1,0 +1,227 @@
+"""A verdict belongs to what it judged: from the first changed key it is marked as old, and nothing goes on from it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Page, Route, expect
+
+from inventory.holds.requests import Wanted
+from inventory.jobs.models import Plan
+from inventory.people.roles import Role
+from inventory.stock.models import Balance
+from tests import factories
+from tests.browser.conftest import Opens
+from tests.browser.watch import Watch
+
+Axe = Callable[[Page], None]
+LONG_TRAIL = "/bench?damper=QU-46-A&stack=Long trail"
+NUT = "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.25"
+CALIBRATE = "/dampers/QU-46-A/calibrate?stack=Long trail"
+POINTS = "0.03 10.3\n0.06 20.4\n0.09 30.9\n0.12 41.0"
+PATIENCE_MS = 30_000
+
+
+class Held:
+    """Requests that the test lets go one by one."""
+
+    def __init__(self, page: Page, address: str) -> None:
+        self.page = page
+        self.routes: list[Route] = []
+        page.route(address, self._hold)
+
+    def _hold(self, route: Route) -> None:
+        self.routes.append(route)
+
+    def wait_for(self, number: int) -> None:
+        """Until so many have been sent."""
+        for _ in range(200):
+            if len(self.routes) >= number:
+                return
+            self.page.wait_for_timeout(50)
+        pytest.fail(f"{len(self.routes)} requests were sent, not {number}")
+
+
+def current(page: Page) -> None:
+    """Waits until every answer on the page is the one for what stands in its fields."""
+    expect(page.locator("[data-old]")).to_have_count(0, timeout=PATIENCE_MS)
+
+
+def old(page: Page, words: str) -> None:
+    expect(page.locator("#answer[data-old] .old-note")).to_contain_text(words)
+
+
+def test_an_answer_is_old_from_the_first_key_and_right_again_when_the_key_is_taken_back(bench: Opens, axe: Axe) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    expect(page.locator(".old-note")).to_have_count(0)
+    page.locator("[name=main-rebound-2-count]").focus()
+    page.keyboard.press("End")
+    page.keyboard.type("0")
+    old(page, "Out of date")
+    assert page.locator(".verdict-word").evaluate("one => getComputedStyle(one).textDecorationLine") == "line-through"
+    axe(page)
+    page.keyboard.press("Backspace")
+    expect(page.locator(".old-note")).to_have_count(0)
+
+
+def test_an_answer_that_comes_too_late_is_dropped(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    expect(page.locator(".verdict-word")).to_have_text("It fits")
+    held = Held(page, "**/bench/answer")
+    page.locator("[name=main-rebound-0-od]").fill("30")
+    page.keyboard.press("Enter")
+    held.wait_for(1)
+    page.locator("[name=main-rebound-0-od]").fill("36")
+    page.locator("[name=main-rebound-0-count]").fill("4")
+    page.keyboard.press("Enter")
+    held.routes[0].continue_()
+    held.wait_for(2)
+    expect(page.locator(".verdict-word")).to_have_text("It fits")
+    old(page, "on its way")
+    held.routes[1].continue_()
+    current(page)
+    expect(page.locator(".verdict-word")).to_have_text("It fits")
+    expect(page.locator(".positions")).to_contain_text("36 x 0.20")
+    assert len(held.routes) == 2, "one is under way at a time, and the last one decides"
+
+
+def test_keeping_waits_for_the_answer_and_keeps_what_stands_in_the_rows(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    held = Held(page, "**/bench/answer")
+    page.locator("[name=main-rebound-0-count]").fill("4")
+    keep = page.get_by_role("button", name="Keep this plan")
+    keep.click()
+    held.wait_for(1)
+    expect(page.locator(".waits")).to_contain_text("This waits for the answer")
+    assert not Plan.objects.exists()
+    held.routes[0].continue_()
+    page.wait_for_url("**/plans/*")
+    assert Plan.objects.get().request["valves"][0]["stacks"]["rebound"][0]["quantity"] == 4
+    expect(page.get_by_text("The bench showed another answer")).to_have_count(0)
+
+
+def test_a_key_takes_a_press_back_that_waits(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    held = Held(page, "**/bench/answer")
+    page.locator("[name=main-rebound-0-count]").fill("4")
+    page.get_by_role("button", name="Keep this plan").click()
+    held.wait_for(1)
+    page.locator("[name=main-rebound-0-count]").fill("3")
+    expect(page.locator(".waits")).to_have_count(0)
+    held.routes[0].continue_()
+    current(page)
+    assert page.url.endswith("trail") and not Plan.objects.exists()
+
+
+def test_without_an_answer_nothing_is_kept_and_it_is_said(bench: Opens, console: Watch, axe: Axe) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    page.context.set_offline(True)
+    page.locator("[name=main-rebound-0-count]").fill("4")
+    page.get_by_role("button", name="Keep this plan").click()
+    expect(page.locator(".waits")).to_contain_text("Nothing was kept")
+    old(page, "Out of date. No connection.")
+    axe(page)
+    page.context.set_offline(False)
+    current(page)
+    page.route("**/bench/answer", lambda route: route.fulfill(status=500))
+    page.locator("[name=main-rebound-0-count]").fill("2")
+    page.keyboard.press("Enter")
+    old(page, "The server did not answer.")
+    page.unroute("**/bench/answer")
+    page.get_by_role("button", name="Ask again").click()
+    current(page)
+    assert not Plan.objects.exists()
+    console.take()
+
+
+def test_a_shelf_that_changed_since_the_answer_is_said_on_the_plan(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    lot = page.locator(".positions .from small a").first.inner_text()
+    factories.held(Wanted(quantity=Balance.objects.get(lot__number=lot).on_hand, lot=lot))
+    page.get_by_role("button", name="Keep this plan").click()
+    page.wait_for_url("**/plans/*")
+    expect(page.locator(".messages")).to_contain_text("The bench showed another answer")
+
+
+def test_what_is_printed_while_it_is_old_says_so(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    page.locator("[name=main-rebound-0-count]").fill("4")
+    page.emulate_media(media="print")
+    note = page.locator(".old-note")
+    expect(note).to_be_visible()
+    assert note.evaluate("one => getComputedStyle(one).borderTopStyle") == "double"
+    assert page.locator(".verdict-word").evaluate("one => getComputedStyle(one).textDecorationLine") == "line-through"
+
+
+def test_the_curves_are_marked_as_old_with_the_rows(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    page.get_by_role("button", name="Show the curves").click()
+    expect(page.locator("figure.curve")).to_have_count(2)
+    page.locator("[name=main-rebound-0-count]").fill("4")
+    expect(page.locator("#bench-curves[data-old] .old-note")).to_be_visible()
+    page.keyboard.press("Enter")
+    current(page)
+    expect(page.locator("figure.curve")).to_have_count(2)
+
+
+def test_the_fit_desk_marks_its_answer_and_drops_one_that_comes_too_late(bench: Opens, axe: Axe) -> None:
+    page = bench(Role.TUNER)
+    page.goto(NUT)
+    expect(page.locator(".verdict-word")).to_be_visible()
+    held = Held(page, "**/fit/nut-on-shaft")
+    pitch = page.locator("[name=nut_thread]")
+    pitch.fill("M12x1.5")
+    old(page, "Out of date")
+    axe(page)
+    pitch.blur()
+    held.wait_for(1)
+    pitch.fill("M12x1.25")
+    pitch.blur()
+    held.routes[0].continue_()
+    current(page)
+    expect(page.locator(".verdict-word")).not_to_have_text("Does not fit")
+
+
+def test_a_search_by_size_says_that_the_parts_are_those_of_another_question(bench: Opens, axe: Axe) -> None:
+    page = bench(Role.TUNER)
+    page.goto("/parts/by-size?q=nut 19 across flats, 1.25")
+    page.locator("#by-size").press_sequentially("0")
+    expect(page.locator(".answer[data-old] .old-note")).to_contain_text("Press Enter in the field")
+    axe(page)
+
+
+def test_a_fit_of_other_points_is_not_kept(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto(CALIBRATE)
+    page.locator("[name=points]").fill(POINTS)
+    page.get_by_role("button", name="See what it tells").click()
+    keep = page.get_by_role("button", name="Keep it for this piston")
+    expect(keep).to_be_visible()
+    page.locator("[name=points]").fill(POINTS.replace("41.0", "40.0"))
+    keep.click()
+    expect(page.locator(".waits")).to_contain_text("Not yet: the answer shown is old")
+    assert page.url.split("?")[0].endswith("/calibrate")
+
+
+def test_a_server_that_never_answers_is_given_up_after_a_while(bench: Opens, console: Watch) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    assert page.locator("[data-ask]").first.get_attribute("hx-request") == '{"timeout":30000}'
+    page.locator("#answer").evaluate("""one => one.setAttribute("hx-request", '{"timeout":300}')""")
+    held = Held(page, "**/bench/answer")
+    page.locator("[name=main-rebound-0-count]").fill("4")
+    page.keyboard.press("Enter")
+    held.wait_for(1)
+    old(page, "The server did not answer.")
+    for route in held.routes:
+        route.abort()
+    console.take()
