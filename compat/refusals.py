@@ -19,11 +19,11 @@ def engine_errors(field: str) -> Iterator[None]:
     """Turns what the engine refuses into DomainError `invalid`, for the refusal's own field or else for this one."""
     try:
         yield
+    except ThreadError as error:
+        raise _refusal(field, error) from None
     except Refused as refused:
         said = texts.REFUSALS[refused.code].format(**refused.data)
         raise DomainError("invalid", errors=[FieldError(refused.field or field, refused.code, said)]) from None
-    except ThreadError as error:
-        raise _refusal(field, error) from None
     except ValueError as error:
         raise DomainError("invalid", errors=[FieldError(field, "out_of_range", str(error))]) from None
 

@@ -9,19 +9,18 @@ from enum import StrEnum
 from functools import lru_cache
 from typing import Any
 
+from compat.engineering.refused import Refused
 from compat.engineering.threads import tables
 from compat.engineering.units import MM_PER_INCH
 
 LONGEST = 40  # characters; no designation needs more
 
 
-class ThreadError(ValueError):
+class ThreadError(Refused):
     """A designation that is not understood or could mean two threads; `code` and `data` make the text."""
 
     def __init__(self, code: str, **data: Any) -> None:
-        super().__init__(f"{code}: {data}")
-        self.code = code
-        self.data = data
+        super().__init__(code, "", **data)
 
 
 class Form(StrEnum):
