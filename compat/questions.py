@@ -27,12 +27,14 @@ from inventory.common.errors import invalid
 from inventory.dampers.selectors import damper_called
 
 ALTERNATIVES = 3
-AS_TOLD = ("bearing_mm", "property_class", "hole_mm", "engagement_mm", "adapter_offset_mm", "wrench_length_mm")
+AS_TOLD = (
+    *("bearing_mm", "property_class", "nut_class", "hole_mm", "engagement_mm"),
+    *("adapter_offset_mm", "wrench_length_mm", "wrench_error_percent"),
+)
 
 
-def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n: float | None) -> Answer:
+def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n: Range | None) -> Answer:
     """Does this nut belong on this shaft? Raises DomainError `invalid` for what cannot be read."""
-    preload = None if preload_n is None else Range.exact(preload_n)
     with engine_errors("shaft"):
         shaft_end = ShaftEnd(**gauged("shaft", shaft))
     with engine_errors("nut"):
@@ -41,7 +43,7 @@ def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n
         if thread is not None:
             refuse_unreadable(f"{part}.thread", thread)
     with engine_errors("shaft.thread"):
-        return joint(shaft_end, on_it, preload_n=preload)
+        return joint(shaft_end, on_it, preload_n=preload_n)
 
 
 def ask_thread_reading(asked: Mapping[str, Any]) -> Answer:

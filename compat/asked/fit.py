@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from itertools import pairwise
 from typing import Any
 
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from compat.engineering.bending.calibration import LEAST_POINTS
-from compat.engineering.torque import UNITS
+from compat.engineering.torque import MOST_WRENCH_PERCENT, UNITS
 from compat.engineering.units import Range
 from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, SIDES, VALVES, LineIn, SideIn, StacksIn, ValveIn
 from inventory.api.fields import Flag, Measured, Millimetres, Name, Number, Strict
@@ -41,6 +42,38 @@ def pitch() -> Number:
     return Number(least=0.1, most=10, required=False, allow_null=True)
 
 
+@extend_schema_field(
+    {
+        "oneOf": [
+            {"type": "number"},
+            {
+                "type": "object",
+                "properties": {"min": {"type": "number"}, "max": {"type": "number"}},
+                "required": ["min", "max"],
+                "additionalProperties": False,
+            },
+        ]
+    }
+)
+class LoadField(serializers.Field[Range, Any, Any, Any]):
+    """A force in newtons: a number, or {"min", "max"}."""
+
+    number = Number(least=1, most=1_000_000)
+
+    def to_internal_value(self, data: Any) -> Range:
+        if not isinstance(data, Mapping):
+            return Range.exact(self.number.to_internal_value(data))
+        if set(data) != {"min", "max"}:
+            raise serializers.ValidationError('must be a number or {"min", "max"}', code="not_a_range")
+        low, high = (self.number.to_internal_value(data[end]) for end in ("min", "max"))
+        if low > high:
+            raise serializers.ValidationError("min <= max must hold", code="not_a_range")
+        return Range.between(low, high)
+
+    def to_representation(self, value: Range) -> Any:
+        return {"min": value.low, "max": value.high}
+
+
 class ShaftIn(Strict):
     """A threaded shaft end; positions are from the shoulder."""
 
@@ -60,7 +93,7 @@ class ShaftIn(Strict):
 
 
 class NutIn(Strict):
-    """A nut; `underside_mm` is where it sits, from the shoulder."""
+    """A nut; `underside_mm` is where it sits, from the shoulder; `unthreaded_mm` what of its height is not thread."""
 
     thread = text()
     tolerance_class = text(10)
@@ -74,6 +107,7 @@ class NutIn(Strict):
     locking = word(LOCKINGS)
     condition = word(CONDITIONS)
     underside_mm = measured()
+    unthreaded_mm = measured()
 
 
 class NutOnShaftIn(Strict):
@@ -81,7 +115,7 @@ class NutOnShaftIn(Strict):
 
     shaft = ShaftIn()
     nut = NutIn()
-    preload_n = Number(least=1, most=1_000_000, required=False, allow_null=True)
+    preload_n = LoadField(required=False, allow_null=True)
 
 
 class ThreadReadingIn(Strict):
@@ -130,6 +164,8 @@ class TorqueIn(Strict):
     prevailing_n_m = Number(least=0, most=500, required=False, allow_null=True)
     adapter_offset_mm = Number(least=-500, most=500, required=False, allow_null=True)
     wrench_length_mm = Number(least=50, most=2_000, required=False, allow_null=True)
+    wrench_error_percent = Number(least=0, most=MOST_WRENCH_PERCENT, required=False, allow_null=True)
+    nut_class = text(10)
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         told = [name for name in UNITS if attrs.get(name) is not None]

@@ -7,12 +7,14 @@ import math
 TAN_30 = math.tan(math.radians(30))
 THIN_NUT = 0.8  # of the nominal diameter: below it ISO 898-2 calls a nut thin (style 0)
 
-# ISO 898-1: property class -> proof stress and tensile strength, MPa, up to 16 mm and above. Proof stresses are from
-# published tables; the tensile strengths 800/830, 1040 and 1220 are from memory of the same standard.
+ROOT = 1.226869  # of the pitch: d - d3 (ISO 68-1, ISO 724)
+
+# ISO 898-1: property class -> proof stress, tensile strength and yield stress Rp0.2, MPa, up to 16 mm and above. Proof
+# stresses are from published tables; tensile strengths and yield stresses are from memory of the same standard.
 _BOLT_MPA = {
-    "8.8": ((580.0, 800.0), (600.0, 830.0)),
-    "10.9": ((830.0, 1040.0), (830.0, 1040.0)),
-    "12.9": ((970.0, 1220.0), (970.0, 1220.0)),
+    "8.8": ((580.0, 800.0, 640.0), (600.0, 830.0, 660.0)),
+    "10.9": ((830.0, 1040.0, 940.0), (830.0, 1040.0, 940.0)),
+    "12.9": ((970.0, 1220.0, 1100.0), (970.0, 1220.0, 1100.0)),
 }
 # ISO 898-2: least hardness of the nut by class (8: 200 HV, above 16 mm 233; 10: 272; 12: 295, above 16 mm 272)
 # converted to tensile strength by ISO 18265. From memory of both.
@@ -26,9 +28,33 @@ def stress_area_mm2(nominal: float, pitch: float, hole: float = 0.0) -> float:
     standards is another root and gives about 1 % less. Raises ValueError unless 0 <= hole < d - 1.226869 P
     (the root diameter).
     """
-    if not 0 <= hole < nominal - 1.226869 * pitch:
+    if not 0 <= hole < root_mm(nominal, pitch):
         raise ValueError(f"hole: {hole} mm leaves no wall under the thread")
     return math.pi / 4 * ((nominal - 0.9382 * pitch) ** 2 - hole**2)
+
+
+def root_mm(nominal: float, pitch: float) -> float:
+    """Root diameter d3 of the basic profile, mm: d - 1.226869 P (ISO 68-1, ISO 724)."""
+    return nominal - ROOT * pitch
+
+
+def torsion_mm3(flank: float, root: float, hole: float = 0.0) -> float:
+    """Section modulus of the thread against torsion with the whole section at yield, mm3: pi/12 (d0^3 - hole^3), where
+    d0 = (d2 + d3)/2 (VDI 2230, which has it for a solid shaft; the hole is taken off by the same integral).
+
+    `flank` d2, `root` d3 and `hole` in mm. Raises ValueError unless 0 <= hole < d3.
+    """
+    if not 0 <= hole < root:
+        raise ValueError(f"hole: {hole} mm leaves no wall under the thread")
+    return math.pi / 12 * (((flank + root) / 2) ** 3 - hole**3)
+
+
+def equivalent_mpa(preload: float, area: float, moment: float, modulus: float) -> float:
+    """Equivalent stress while the nut is tightened, MPa: sqrt(sigma^2 + 3 tau^2) of tension and torsion (VDI 2230).
+
+    Preload in N, stress area in mm2, moment in the thread in N.mm, section modulus in mm3.
+    """
+    return math.sqrt((preload / area) ** 2 + 3 * (moment / modulus) ** 2)
 
 
 def shaft_strip_area(pitch: float, nut_minor_max: float, shaft_pitch_min: float) -> float:
@@ -57,11 +83,19 @@ def full_strength_mm(stress_area: float, strip_area: float) -> float:
     return 2 * stress_area / strip_area
 
 
-def available_mm(underside: float, height: float, chamfer: float, full_thread_start: float, shaft_end: float) -> float:
+def available_mm(
+    underside: float,
+    height: float,
+    chamfer: float,
+    full_thread_start: float,
+    shaft_end: float,
+    unthreaded: float = 0.0,
+) -> float:
     """Engaged full thread, mm: from the later of nut underside and start of full thread to the earlier of nut top and
-    shaft end, less the chamfers of both faces of the nut. Positions from the shoulder; never below zero."""
+    shaft end, less the chamfers of both faces of the nut and what of its height is not thread. Positions from the
+    shoulder; never below zero."""
     top = min(underside + height, shaft_end)
-    return max(0.0, top - max(underside, full_thread_start) - 2 * chamfer)
+    return max(0.0, top - max(underside, full_thread_start) - 2 * chamfer - unthreaded)
 
 
 def needed_mm(
@@ -95,6 +129,11 @@ def proof_stress_mpa(bolt_class: str, nominal: float) -> float:
 def bolt_tensile_mpa(bolt_class: str, nominal: float) -> float:
     """Least tensile strength of a bolt or shaft, MPa (ISO 898-1); arguments and errors as `proof_stress_mpa`."""
     return _BOLT_MPA[bolt_class][nominal > 16][1]
+
+
+def yield_mpa(bolt_class: str, nominal: float) -> float:
+    """Yield stress Rp0.2 of a bolt or shaft, MPa (ISO 898-1); arguments and errors as `proof_stress_mpa`."""
+    return _BOLT_MPA[bolt_class][nominal > 16][2]
 
 
 def nut_tensile_mpa(nut_class: str, nominal: float) -> float:

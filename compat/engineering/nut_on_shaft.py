@@ -5,23 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
-from compat.engineering.threads import engagement, limits, pairing
-from compat.engineering.threads.designation import Form, Thread
+from compat.engineering.answers import Answer, Finding, ask, stop, warn
+from compat.engineering.refused import Refused
+from compat.engineering.threads import engagement, pairing
+from compat.engineering.threads.geometry import geometry, rounded
 from compat.engineering.threads.near_misses import near_misses
 from compat.engineering.threads.readings import (
     CALIPER_MM,
     LEAST_PER_INCH,
     Length,
     PartThread,
-    as_range,
-    bore_over_outside,
     checked_length,
-    crest_in_inches,
     implausible,
     read_part,
     start_in_inches,
-    swapped_within,
 )
 from compat.engineering.units import Range
 
@@ -31,13 +28,14 @@ HANDS = ("right", "left")
 ENDS = ("plain", "peened", "peened_dressed", "damaged")
 LOCKING = ("none", "prevailing", "staked", "compound")
 CONDITIONS = ("new", "used")
+NO_COLLAR = ("none", "compound")  # ways of locking that need no insert and no collar
 
 
 @dataclass(frozen=True, slots=True)
 class ShaftEnd:
     """A shaft's threaded end. Lengths in mm, a number or a `Range`; None where not read. Positions are from the
-    shoulder; `hole_mm` is 0 for a solid shaft. Raises ValueError naming the field for a length that is none or a
-    word that is not listed above."""
+    shoulder; `hole_mm` is 0 for a solid shaft. Raises Refused for the field of a length that is none or a word that is
+    not listed above."""
 
     thread: str | None = None
     tolerance_class: str | None = None
@@ -64,7 +62,9 @@ class ShaftEnd:
 @dataclass(frozen=True, slots=True)
 class Nut:
     """A nut, and where its underside sits when tight. Lengths as in `ShaftEnd`; `chamfer_mm` is the depth of one
-    face's chamfer along the axis, 0 where there is none."""
+    face's chamfer along the axis, 0 where there is none; `unthreaded_mm` what else of its height is not thread: a nylon
+    ring, an insert, a collar or a counterbore. Turns that are squeezed to lock are thread. Where it is None, a nut that
+    locks not at all or by compound has none, and of any other it is a question."""
 
     thread: str | None = None
     tolerance_class: str | None = None
@@ -77,6 +77,7 @@ class Nut:
     locking: str | None = None
     condition: str | None = None
     underside_mm: Length | None = None
+    unthreaded_mm: Length | None = None
 
     def __post_init__(self) -> None:
         _word("nut.hand", self.hand, HANDS)
@@ -84,7 +85,8 @@ class Nut:
         _word("nut.condition", self.condition, CONDITIONS)
         for name in ("gauged_pitch_mm", "minor_mm", "height_mm", "underside_mm"):
             checked_length("nut", name, getattr(self, name))
-        checked_length("nut", "chamfer_mm", self.chamfer_mm, zero=True)
+        for name in ("chamfer_mm", "unthreaded_mm"):
+            checked_length("nut", name, getattr(self, name), zero=True)
 
 
 def nut_on_shaft(
@@ -97,11 +99,13 @@ def nut_on_shaft(
 ) -> Answer:
     """Whether the nut may be used on the shaft's end.
 
-    `preload_n` (N) is what the torque gives; without it the needed engagement stays open and a thin nut is a question.
-    `strip_factor` is the shop's margin against stripping; `caliper_mm` the error of a single diameter reading.
-    Fits means: same form, diameter, pitch, hand and starts, a class pair, both pitches gauged, both crests read and
-    within limits, play and overlap at all limits, nothing reused that must not be, and full thread under the whole
-    nut with a pitch to spare. Holds for M3-M36 (ISO 261, ISO 965-1) and 1/4-1 inch UNC, UNF and UNEF (ASME B1.1).
+    `preload_n` (N) is what the torque gives, and the engaged thread must carry it; without it the thread must carry
+    the shaft's own strength, so any load that the shaft bears. `strip_factor` is the shop's margin against stripping;
+    `caliper_mm` the error of the caliper on each diameter.
+    Fits means: same form, diameter, pitch, hand and starts, both property classes known, both pitches gauged, both
+    crests read and wholly within limits, play and overlap at all limits, nothing reused that must not be, enough full
+    thread under the nut with a pitch to spare, and a wall that is no thin tube or that bears the load by its net
+    section. Holds for M3-M36 (ISO 261, ISO 965-1) and 1/4-1 inch UNC, UNF and UNEF (ASME B1.1).
     Values: `turns_before_binding` (None for equal pitches: never), `axial_play_mm`, `overlap_percent` as Range,
     `engagement_mm` with the sure `available`, the `needed` and the `full_strength` length, each a number or None, and
     `near_misses`: other threads that would start on the shaft (`on` says `shaft`) or in which the nut would start.
@@ -114,9 +118,10 @@ def nut_on_shaft(
     on_shaft, findings = read_part("shaft", shaft.thread, shaft.tolerance_class, shaft.hand, shaft.gauged_pitch_mm)
     on_nut, of_nut = read_part("nut", nut.thread, nut.tolerance_class, nut.hand, nut.gauged_pitch_mm)
     findings += of_nut + _identity(on_shaft, on_nut)
-    values: dict[str, Any] = {"turns_before_binding": None, "axial_play_mm": None, "overlap_percent": None}
     findings += _doubtful(shaft, nut, on_shaft, on_nut)
-    findings += _geometry(shaft, nut, on_shaft, on_nut, caliper_mm, values)
+    run_down = shaft.full_length_gauged
+    values, found = geometry(on_shaft, on_nut, shaft.major_mm, nut.minor_mm, caliper_mm=caliper_mm, run_down=run_down)
+    findings += found
     values["near_misses"] = _near_misses(on_shaft, on_nut)
     findings += _reuse(shaft, nut)
     layout = engagement.Layout(
@@ -125,6 +130,7 @@ def nut_on_shaft(
         nut.underside_mm,
         nut.height_mm,
         nut.chamfer_mm,
+        _unthreaded(nut),
         shaft.hole_mm,
         shaft.thread_relief,
     )
@@ -145,9 +151,9 @@ def _near_misses(shaft: PartThread, nut: PartThread) -> list[dict[str, Any]]:
             shown = {
                 "on": on,
                 "thread": one.thread.name,
-                "turns_before_binding": _rounded(one.turns, 2) if one.turns else None,
-                "overlap_percent": _rounded(one.overlap, 0),
-                "axial_play_mm": _rounded(one.play, 3),
+                "turns_before_binding": rounded(one.turns, 2) if one.turns else None,
+                "overlap_percent": rounded(one.overlap, 0),
+                "axial_play_mm": rounded(one.play, 3),
                 "spins_freely": one.spins_freely,
             }
             found.append(shown)
@@ -156,7 +162,7 @@ def _near_misses(shaft: PartThread, nut: PartThread) -> list[dict[str, Any]]:
 
 def _word(name: str, value: str | None, allowed: tuple[str, ...]) -> None:
     if value is not None and value not in allowed:
-        raise ValueError(f"{name}: {value!r} is not one of {', '.join(allowed)}")
+        raise Refused("not_one_of", name, value=value, known=", ".join(allowed))
 
 
 def _identity(shaft: PartThread, nut: PartThread) -> list[Finding]:
@@ -187,7 +193,7 @@ def _doubtful(shaft: ShaftEnd, nut: Nut, on_shaft: PartThread, on_nut: PartThrea
     findings: list[Finding] = []
     for part, known, fields in (
         ("shaft", on_shaft.thread, ("hole_mm", "full_thread_start_mm", "shaft_end_mm")),
-        ("nut", on_nut.thread, ("height_mm", "chamfer_mm", "underside_mm")),
+        ("nut", on_nut.thread, ("height_mm", "chamfer_mm", "unthreaded_mm", "underside_mm")),
     ):
         if known:
             owner = shaft if part == "shaft" else nut
@@ -198,116 +204,11 @@ def _doubtful(shaft: ShaftEnd, nut: Nut, on_shaft: PartThread, on_nut: PartThrea
     return findings
 
 
-def _crest(
-    part: str,
-    thread: Thread | None,
-    reading: Length | None,
-    limit: Range | None,
-    caliper: float,
-    findings: list[Finding],
-) -> Range | None:
-    """The crest reading with its error; findings where it is missing, in inches, or outside the limits."""
-    name = "major_mm" if part == "shaft" else "minor_mm"
-    if reading is None:
-        findings.append(ask(f"{part}_{name.removesuffix('_mm')}_not_read", "trade"))
-        return None
-    if thread is None or limit is None:
-        findings += crest_in_inches(part, name, reading)
-        return None
-    if doubt := implausible(part, thread.nominal_mm, {name: reading}):
-        findings += doubt.values()
-        return None
-    read = as_range(reading, caliper)
-    if read.low > limit.high or read.high < limit.low:
-        data = {"reading_mm": round(read.nominal, 3), "low_mm": limit.low, "high_mm": limit.high, "thread": thread.name}
-        findings.append(ask(f"{part}_crest_outside_limits", "iso_965_1", **data))
-        matching = pairing.shafts_matching if part == "shaft" else pairing.nuts_matching
-        others = [other.name for other in matching(read, thread.pitch_mm) if other.name != thread.name]
-        if others:
-            findings.append(ask(f"{part}_could_be_another_thread", "trade", names=", ".join(others)))
-    return read
-
-
-def _geometry(
-    shaft: ShaftEnd, nut: Nut, on_shaft: PartThread, on_nut: PartThread, caliper: float, values: dict[str, Any]
-) -> list[Finding]:
-    findings: list[Finding] = []
-    one, other = on_shaft.thread, on_nut.thread
-    outer = limits.external_limits(one, on_shaft.tolerance_class) if one else None
-    inner = limits.internal_limits(other, on_nut.tolerance_class) if other else None
-    swapped = False
-    if doubt := bore_over_outside(shaft.major_mm, nut.minor_mm, caliper):
-        findings.append(doubt)
-        if outer and inner and shaft.major_mm and nut.minor_mm:
-            swapped = swapped_within(shaft.major_mm, nut.minor_mm, caliper, outer.major, inner.minor)
-    major = minor = None
-    if not swapped:
-        major = _crest("shaft", one, shaft.major_mm, outer.major if outer else None, caliper, findings)
-        minor = _crest("nut", other, nut.minor_mm, inner.minor if inner else None, caliper, findings)
-    if one:
-        findings += _traps(one)
-    if not (one and other and outer and inner):
-        return findings
-    play = pairing.axial_play_mm(one.pitch_mm, other.pitch_mm, outer.pitch, inner.pitch)
-    turns = pairing.turns_before_binding(play, one.pitch_mm, other.pitch_mm)
-    same = not pairing.differences(one, other)
-    d = _judged(outer.major, major, on_shaft.class_known or not same)
-    bore = _judged(inner.minor, minor, on_nut.class_known or not same)
-    overlap = pairing.overlap_percent(d, bore, one.pitch_mm)
-    if overlap.low < pairing.LEAST_OVERLAP_PERCENT and major and minor and same:
-        # The class alone does not prove enough overlap (8g in 7H); the readings of these two parts may.
-        overlap = pairing.overlap_percent(major, minor, one.pitch_mm)
-    values |= {
-        "turns_before_binding": _rounded(turns, 2) if turns else None,
-        "axial_play_mm": _rounded(play, 3),
-        "overlap_percent": _rounded(overlap, 1),
-    }
-    data = {"low": round(overlap.low, 1), "high": round(overlap.high, 1), "least": pairing.LEAST_OVERLAP_PERCENT}
-    if overlap.high < pairing.LEAST_OVERLAP_PERCENT:
-        findings.append(stop("overlap_too_small", "trade", **data))
-    elif overlap.low < pairing.LEAST_OVERLAP_PERCENT:
-        findings.append(ask("overlap_not_proven", "trade", **data))
-    if play.high <= 0:
-        findings.append(stop("no_play", low_mm=round(play.low, 3), high_mm=round(play.high, 3)))
-    elif play.low <= 0:
-        findings.append(ask("play_not_proven", low_mm=round(play.low, 3), high_mm=round(play.high, 3)))
-    if play.high > 0 and overlap.high > 0:
-        findings += _wrong_nut(one, other, turns, overlap)
-    return findings
-
-
-def _wrong_nut(shaft: Thread, nut: Thread, turns: Range | None, overlap: Range) -> list[Finding]:
-    """What a nut of another thread does on the shaft that it starts on."""
-    names = {"shaft": shaft.name, "nut": nut.name}
-    percent = {"percent_low": max(0, round(overlap.low)), "percent_high": round(overlap.high)}
-    if turns is None:
-        # Two starts against one do not run into each other, and equal diameters are the same thread.
-        spins = shaft.nominal_mm != nut.nominal_mm and shaft.starts == nut.starts
-        return [stop("false_friend_never_binds", "trade", **names, **percent)] if spins else []
-    data = {"turns_low": round(turns.low, 2), "turns_high": round(turns.high, 2)}
-    if turns.low >= pairing.FELT_TURNS:
-        return [stop("false_friend", "trade", **names, **data, **percent)]
-    return [note("binds_after_turns", "trade", **names, **data)]
-
-
-def _judged(limit: Range, reading: Range | None, by_limits: bool) -> Range:
-    """The limits where the class is known, or where the threads differ and only what is possible matters; else the
-    reading, and always the reading where it lies outside the limits."""
-    if reading is None:
-        return limit
-    outside = reading.low > limit.high or reading.high < limit.low
-    return reading if outside or not by_limits else limit
-
-
-def _traps(thread: Thread) -> list[Finding]:
-    findings = []
-    if twins := pairing.caliper_twins(thread):
-        names = ", ".join(twin.name for twin in twins)
-        findings.append(note("caliper_cannot_tell", "trade", thread=thread.name, names=names))
-    if thread.form is Form.METRIC and (leaves := pairing.leaves_near(thread.pitch_mm)):
-        counts = ", ".join(str(count) for count in leaves)
-        findings.append(note("leaf_gauge_cannot_tell", "trade", pitch_mm=thread.pitch_mm, per_inch=counts))
-    return findings
+def _unthreaded(nut: Nut) -> Length | None:
+    """What of the nut's height is not thread, mm, besides its chamfers; None where nobody knows."""
+    if nut.unthreaded_mm is None and nut.locking in NO_COLLAR:
+        return 0.0
+    return nut.unthreaded_mm
 
 
 def _reuse(shaft: ShaftEnd, nut: Nut) -> list[Finding]:
@@ -324,6 +225,8 @@ def _reuse(shaft: ShaftEnd, nut: Nut) -> list[Finding]:
         findings.append(ask("nut_condition_unknown", "trade"))
     if nut.locking is None:
         findings.append(ask("nut_locking_unknown", "trade"))
+    elif _unthreaded(nut) is None:
+        findings.append(ask("nut_unthreaded_unknown", "trade"))
     if nut.condition == "used":
         if nut.locking in ("prevailing", "staked"):
             findings.append(stop("used_locking_nut", "trade", locking=nut.locking))
@@ -332,7 +235,3 @@ def _reuse(shaft: ShaftEnd, nut: Nut) -> list[Finding]:
     if nut.locking == "none":
         findings.append(warn("no_locking", "trade"))
     return findings
-
-
-def _rounded(value: Range, decimals: int) -> Range:
-    return Range(*(round(part, decimals) for part in (value.low, value.high, value.nominal)))

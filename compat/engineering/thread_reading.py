@@ -12,6 +12,7 @@ from compat.engineering.threads.identify import (
     Candidate,
     Read,
     Separation,
+    agrees,
     candidates,
     nearly,
     separations,
@@ -38,10 +39,11 @@ def thread_reading(
 ) -> Answer:
     """Which threads have these readings, and what would tell them apart.
 
-    part: `shaft` (diameter over the crests) or `nut` (its bore). diameter_mm: a number with the caliper's error, or a
-    range as it is. One pitch: in mm, or as threads per inch. pitch_error_mm: of the gauge; a leaf gauge's where None,
-    3 % of the pitch: 1.25 mm and 20 per inch look alike under it. `fits` means: both were read, exactly one thread of
-    the tables has them, and no other would with twice the gauges' errors. Values: `candidates` best first (thread,
+    part: `shaft` (diameter over the crests) or `nut` (its bore). diameter_mm: a number or the limits of several
+    readings, to which the caliper's error is added. One pitch: in mm, or as threads per inch. pitch_error_mm: of the
+    gauge; a leaf gauge's where None, 3 % of the pitch: 1.25 mm and 20 per inch look alike under it. `fits` means: both
+    were read, exactly one thread of the tables has them, every diameter read lies within its limits, the pitch within
+    1.5 % of its own, and no other thread would with twice the gauges' errors. Values: `candidates` best first (thread,
     nominal_mm, pitch_mm, limits of the diameter, how far off in the errors of the readings), those near besides them
     included and marked `inside: false`; `separate_by` (against the best: the reading and what either thread would
     show). Raises ValueError for a part that is neither, two pitches, or readings that are not above zero. Sources:
@@ -58,8 +60,10 @@ def thread_reading(
     findings = [*_missing(diameter_mm, pitch), *_implausible(diameter_mm, pitch_mm)]
     read = Read(
         part == "nut",
-        None if diameter_mm is None else as_range(diameter_mm, diameter_error_mm),
-        None if pitch is None else Range.around(pitch, pitch_error_mm or pairing.LEAF_GAUGE * pitch),
+        None if diameter_mm is None else as_range(diameter_mm),
+        pitch,
+        diameter_error_mm,
+        pitch_error_mm or pairing.LEAF_GAUGE * (pitch or 0.0),
     )
     found = candidates(read)
     near = nearly(read, found)
@@ -86,15 +90,17 @@ def _missing(diameter: Length | None, pitch: float | None) -> list[Finding]:
 
 
 def _implausible(diameter: Length | None, pitch_mm: float | None) -> list[Finding]:
-    """Readings that no thread of the tables has, and the unit that would explain them."""
+    """Readings of which any value is one that no thread of the tables has, and the unit that would explain it."""
     findings = []
     if diameter is not None:
-        middle = as_range(diameter).nominal
-        inches = LEAST_MM <= middle * MM_PER_INCH <= MOST_MM
-        if middle < LEAST_MM and inches:
-            findings.append(ask("reading_in_inches", "trade", value=middle, mm=round(middle * MM_PER_INCH, 3)))
-        elif not LEAST_MM <= middle <= MOST_MM:
-            findings.append(ask("reading_outside_tables", "iso_261", value=middle, least=LEAST_MM, most=MOST_MM))
+        read = as_range(diameter)
+        small = read.low < LEAST_MM
+        inches = read.low * MM_PER_INCH <= MOST_MM and min(read.high, LEAST_MM) * MM_PER_INCH >= LEAST_MM
+        if small and inches:
+            findings.append(ask("reading_in_inches", "trade", value=read.low, mm=round(read.low * MM_PER_INCH, 3)))
+        elif small or read.high > MOST_MM:
+            value = read.low if small else read.high
+            findings.append(ask("reading_outside_tables", "iso_261", value=value, least=LEAST_MM, most=MOST_MM))
     if pitch_mm is not None and pitch_mm > MOST_PITCH_MM:
         findings.append(ask("pitch_looks_per_inch", "trade", value=pitch_mm, mm=round(MM_PER_INCH / pitch_mm, 3)))
     elif pitch_mm is not None and pitch_mm < LEAST_PITCH_MM:
@@ -106,7 +112,7 @@ def _swapped(part: str, diameter: Length | None, pitch_mm: float | None, error: 
     """A diameter smaller than its pitch is none; asks when the two, swapped, are a thread of the tables."""
     if diameter is None or pitch_mm is None or (pitch := as_range(diameter).nominal) >= pitch_mm:
         return []
-    read = Read(part == "nut", Range.around(pitch_mm, error), Range.around(pitch, pairing.LEAF_GAUGE * pitch))
+    read = Read(part == "nut", Range.exact(pitch_mm), pitch, error, pairing.LEAF_GAUGE * pitch)
     if not (found := candidates(read)):
         return []
     names = ", ".join(one.thread.name for one in found[:MOST_SHOWN])
@@ -123,8 +129,14 @@ def _judged(found: list[Candidate], near: list[Candidate], read: Read, part: str
     if near:
         others = ", ".join(one.thread.name for one in near[:MOST_SHOWN])
         return [ask("another_thread_is_near", "iso_261", part=part, thread=name, threads=others)]
-    if read.diameter is None or read.pitch is None:
+    diameters = read.diameters()
+    if diameters is None or read.pitch is None:
         return []
+    if not agrees(read, found[0]):
+        limits = {"low_mm": found[0].diameter.low, "high_mm": found[0].diameter.high}
+        ends = {"read_low_mm": round(diameters.low, 3), "read_high_mm": round(diameters.high, 3)}
+        pitches = {"read_pitch_mm": round(read.pitch, 3), "pitch_mm": round(found[0].thread.pitch_mm, 3)}
+        return [ask("reading_partly_outside", "iso_965_1", part=part, thread=name, **limits, **ends, **pitches)]
     return [note("one_thread_matches", "iso_261", part=part, thread=name)]
 
 

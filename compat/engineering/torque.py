@@ -8,9 +8,10 @@ from typing import Any
 
 from compat.engineering import joints
 from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
-from compat.engineering.threads import limits
+from compat.engineering.corners import both, judged, known, over_corners
+from compat.engineering.refused import Refused
+from compat.engineering.threads import limits, strength
 from compat.engineering.threads.designation import Thread, ThreadError, parse
-from compat.engineering.threads.engagement import PAIR, strip_areas
 from compat.engineering.units import Range
 
 QUESTION = "torque"
@@ -26,15 +27,22 @@ UNITS: Mapping[str, float] = {
 # Nut factor of a compound or oil whose maker's figure is not known: it must be tested (NASA-STD-5020B, B.5.8).
 USUAL_FACTOR = Range(0.12, 0.20, 0.16)
 SURE_PROOF_PERCENT = 75.0  # of the proof load, for a joint that is taken apart again; Shigley, from memory
+MOST_YIELD_PERCENT = 90.0  # of Rp0.2 by tension and torsion together while tightening (VDI 2230)
+STRIP_FACTOR = 2.0  # the shop's margin against stripping; no standard gives one
+# A wrench whose error is not known counts as the worst that can be told. A checked click wrench has 4 % (ISO 6789,
+# from memory), a hand without one is off by about 25 % (common practice, no published source).
+MOST_WRENCH_PERCENT = 25.0
+Figures = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
 class Joint:
     """What a torque is put on. torque_n_m: the application's figure, without prevailing torque. nut_factor: K of the
     compound's or the nut's maker; friction: mu of thread and bearing face, with bearing_mm, the mean diameter of the
-    face, in its place. hole_mm: of a hollow shaft, 0 if solid. engagement_mm: of full thread. adapter_offset_mm: by
-    which an adapter lengthens a wrench of wrench_length_mm in line; prevailing_n_m: what turns the nut before it
-    clamps. None where not known."""
+    face; where both are told, all that either allows counts. hole_mm: of a hollow shaft, 0 if solid. engagement_mm: of
+    full thread. property_class, nut_class: of shaft and nut. adapter_offset_mm: by which an adapter lengthens a wrench
+    of wrench_length_mm in line; prevailing_n_m: what turns the nut before it clamps; wrench_error_percent: either way.
+    None where not known."""
 
     thread: str
     torque_n_m: float
@@ -48,20 +56,36 @@ class Joint:
     prevailing_n_m: Range | None = None
     adapter_offset_mm: float | None = None
     wrench_length_mm: float | None = None
+    nut_class: str | None = None
+    wrench_error_percent: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Load:
+    """What the torque does in the thread: its preload, N; the moment that twists the shaft, N.mm, per N of preload,
+    and the most that it can be; and the prevailing moment besides, N.mm."""
+
+    preload: Range
+    twist: Range
+    most: float
+    prevailing: float
 
 
 def torque(joint: Joint) -> Answer:
     """What preload this torque gives, and whether shaft and thread bear it.
 
-    `fits` means: where the torque comes from is said, friction is known from a maker's figure, hole, class and
-    engagement are known, and at every corner the preload stays under the proof load and strips no thread. Values:
-    `preload_n`, `proof_percent`, `strip_percent` (ranges, None where open), `set_n_m` (what the wrench is set to).
-    Raises ValueError for figures that are none, or an adapter without the wrench's length; ThreadError never: what
-    cannot be read is a finding. Sources: T = K d F (NSTS 08307A); T = F (0.16 P + 0.58 d2 mu + D mu / 2) (VDI 2230);
-    ISO 898-1; FED-STD-H28/2B.
+    `fits` means: where the torque comes from is said, friction is known from a maker's figure, prevailing torque, hole,
+    both classes and engagement are known, and at every corner, the wrench's error included, the preload stays under the
+    proof load, tension and torsion together under 90 % of the yield stress, and the weaker thread strips at no less
+    than twice the preload, or not before the shaft breaks. Values: `preload_n`, `proof_percent`, `equivalent_percent`
+    (of the yield stress, while tightening), `strip_percent` (ranges, None where open), `set_n_m` (what the wrench is
+    set to). Raises Refused `wrench_arm` for an adapter that leaves no arm, ValueError for figures that no request lets
+    through; ThreadError never: what cannot be read is a finding. Sources: T = K d F (NSTS 08307A);
+    T = F (0.16 P + 0.58 d2 mu + D mu / 2), sqrt(sigma^2 + 3 tau^2) (VDI 2230); ISO 898-1; FED-STD-H28/2B.
     """
     _check(joint)
-    values: dict[str, Any] = {"preload_n": None, "proof_percent": None, "strip_percent": None, "set_n_m": None}
+    names = ("preload_n", "proof_percent", "equivalent_percent", "strip_percent", "set_n_m")
+    values: Figures = dict.fromkeys(names)
     findings = [] if joint.source else [ask("torque_source_missing", "trade")]
     findings += _prevailing(joint)
     values["set_n_m"] = _set(joint)
@@ -72,13 +96,14 @@ def torque(joint: Joint) -> Answer:
         return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
     if thread.coarse_taken:
         findings.append(warn("coarse_pitch_taken", "iso_261", part="shaft", thread=thread.name))
+    if joint.wrench_error_percent is None:
+        findings.append(warn("wrench_error_assumed", "trade", percent=MOST_WRENCH_PERCENT))
     per_n, open_ = _per_newton(joint, thread)
-    findings += open_
-    moment = 1000 * joint.torque_n_m
-    preload = Range(moment / per_n.high, moment / per_n.low, moment / per_n.nominal)
-    values["preload_n"] = preload
-    findings += _proof(joint, thread, preload, values)
-    findings += _strip(joint, thread, preload, values)
+    load = _load(joint, thread, per_n)
+    values["preload_n"] = load.preload
+    findings += [*open_, *strength.class_findings(joint.property_class, joint.nut_class)]
+    findings += _shaft(joint, thread, load, values)
+    findings += _strip(joint, thread, load.preload, values)
     return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
 
 
@@ -87,10 +112,13 @@ def _check(joint: Joint) -> None:
         raise ValueError("the torque is above zero")
     if (joint.adapter_offset_mm is None) is not (joint.wrench_length_mm is None):
         raise ValueError("adapter_offset_mm and wrench_length_mm are told together")
+    if joint.wrench_length_mm is not None and joint.wrench_length_mm + (joint.adapter_offset_mm or 0.0) <= 0:
+        arm = {"wrench_mm": joint.wrench_length_mm, "adapter_mm": joint.adapter_offset_mm}
+        raise Refused("wrench_arm", "adapter_offset_mm", **arm)
     if joint.wrench_length_mm is not None and not joint.wrench_length_mm > 0:
         raise ValueError("wrench_length_mm is above zero")
-    if joint.wrench_length_mm is not None and joint.wrench_length_mm + (joint.adapter_offset_mm or 0.0) <= 0:
-        raise ValueError("adapter_offset_mm: with the wrench the arm must be above zero")
+    if joint.wrench_error_percent is not None and not 0 <= joint.wrench_error_percent <= MOST_WRENCH_PERCENT:
+        raise Refused("wrench_error", "wrench_error_percent", most=MOST_WRENCH_PERCENT)
     for name in ("nut_factor", "friction", "bearing_mm"):
         told = getattr(joint, name)
         if told is not None and not told.low > 0:
@@ -114,81 +142,103 @@ def _set(joint: Joint) -> Range | None:
 
 
 def _per_newton(joint: Joint, thread: Thread) -> tuple[Range, list[Finding]]:
-    """Torque per newton of preload, N.mm/N, by the long form where friction and bearing face are known."""
+    """Torque per newton of preload, N.mm/N: by the long form where friction and bearing face are known, by the nut
+    factor where that is, by all that either allows where both are."""
+    pitch, flank = thread.pitch_mm, limits.basic_pitch_diameter(thread)
+    long = None
     if joint.friction is not None and joint.bearing_mm is not None:
-        flank = limits.basic_pitch_diameter(thread)
-        ends = [
-            0.16 * thread.pitch_mm + (0.58 * flank + face / 2) * mu
-            for mu, face in (
-                (joint.friction.low, joint.bearing_mm.low),
-                (joint.friction.high, joint.bearing_mm.high),
-                (joint.friction.nominal, joint.bearing_mm.nominal),
-            )
-        ]
-        return Range(*ends), []
-    if joint.nut_factor is not None:
-        return joint.nut_factor.times(thread.nominal_mm), []
-    usual = {"low": USUAL_FACTOR.low, "high": USUAL_FACTOR.high}
-    return USUAL_FACTOR.times(thread.nominal_mm), [ask("nut_factor_unknown", "nasa_std_5020b", **usual)]
+        long = over_corners(
+            lambda mu, face: 0.16 * pitch + (0.58 * flank + face / 2) * mu, joint.friction, joint.bearing_mm
+        )
+    short = None if joint.nut_factor is None else joint.nut_factor.times(thread.nominal_mm)
+    if long is None and short is None:
+        usual = {"low": USUAL_FACTOR.low, "high": USUAL_FACTOR.high}
+        return USUAL_FACTOR.times(thread.nominal_mm), [ask("nut_factor_unknown", "nasa_std_5020b", **usual)]
+    if long is None or short is None:
+        return known(long or short), []
+    # Whichever of the two is right, the joint must bear it: a part that only one allows is judged too.
+    hull = Range.between(min(long.low, short.low), max(long.high, short.high))
+    if both(long, short) is not None:
+        return hull, []
+    by_friction = long.times(1 / thread.nominal_mm)
+    figures = {"low": round(by_friction.low, 3), "high": round(by_friction.high, 3)}
+    return hull, [ask("friction_contradicts_factor", "vdi_2230", **figures)]
 
 
-def _proof(joint: Joint, thread: Thread, preload: Range, values: dict[str, Any]) -> list[Finding]:
-    findings = []
+def _load(joint: Joint, thread: Thread, per_n: Range) -> _Load:
+    """The wrench's error is of all that it turns, the prevailing torque too, and goes into the clamping alone."""
+    prevailing = 0.0 if joint.prevailing_n_m is None else joint.prevailing_n_m.high
+    error = MOST_WRENCH_PERCENT if joint.wrench_error_percent is None else joint.wrench_error_percent
+    off = error / 100 * (joint.torque_n_m + prevailing)
+    moment = Range(max(0.0, joint.torque_n_m - off), joint.torque_n_m + off, joint.torque_n_m).times(1000)
+    preload = Range(moment.low / per_n.high, moment.high / per_n.low, moment.nominal / per_n.nominal)
+    pitch, flank = thread.pitch_mm, limits.basic_pitch_diameter(thread)
+    if joint.friction is not None:
+        twist = over_corners(lambda mu: 0.16 * pitch + 0.58 * flank * mu, joint.friction)
+    else:  # a nut factor does not say where the friction is: from none to all of it may be in the thread
+        twist = Range(min(0.16 * pitch, per_n.low), per_n.high, per_n.nominal)
+    return _Load(preload, twist, moment.high, 1000 * prevailing)
+
+
+def _shaft(joint: Joint, thread: Thread, load: _Load, values: Figures) -> list[Finding]:
+    """Proof load, and tension with torsion while tightening, over the net section."""
     if joint.hole_mm is None:
-        findings.append(ask("shaft_hole_unknown"))
-    if joint.property_class not in PAIR:
-        findings.append(ask("shaft_strength_unknown", "iso_898_1", known=", ".join(PAIR)))
-    if joint.hole_mm is None or joint.property_class not in PAIR:
+        return [ask("shaft_hole_unknown")]
+    findings = strength.wall_findings(thread, joint.hole_mm, load_known=True)
+    area = strength.net_area(thread, joint.hole_mm)
+    if area is None or joint.property_class not in strength.PAIR:
         return findings
-    try:
-        areas = [joints.stress_area_mm2(thread.nominal_mm, thread.pitch_mm, hole) for hole in _corners(joint.hole_mm)]
-    except ValueError:
-        return [*findings, ask("hole_leaves_no_wall", hole_mm=joint.hole_mm.nominal, thread=thread.name)]
-    proof = joints.proof_stress_mpa(joint.property_class, thread.nominal_mm)
-    percent = Range(
-        100 * preload.low / (proof * max(areas)),
-        100 * preload.high / (proof * min(areas)),
-        100 * preload.nominal / (proof * areas[2]),
-    )
+    nominal, root = thread.nominal_mm, joints.root_mm(thread.nominal_mm, thread.pitch_mm)
+    proof = joints.proof_stress_mpa(joint.property_class, nominal)
+    percent = over_corners(lambda force, net: 100 * force / (proof * net), load.preload, area)
     values["proof_percent"] = percent
     data = {"low": percent.low, "high": percent.high, "property_class": joint.property_class}
-    if percent.nominal > 100:
-        findings.append(stop("torque_over_proof", "iso_898_1", **data))
-    elif percent.high > 100:
-        findings.append(ask("torque_may_be_over_proof", "iso_898_1", **data))
-    elif percent.high > SURE_PROOF_PERCENT:
+    findings += judged(
+        Range.exact(100.0) - percent,
+        never=stop("torque_over_proof", "iso_898_1", **data),
+        perhaps=ask("torque_may_be_over_proof", "iso_898_1", **data),
+    )
+    if SURE_PROOF_PERCENT < percent.high <= 100:
         findings.append(warn("torque_near_proof", "iso_898_1", **data, usual=SURE_PROOF_PERCENT))
-    return findings
+    flank, bears = limits.basic_pitch_diameter(thread), joints.yield_mpa(joint.property_class, nominal)
+
+    def equivalent(force: float, twist: float, hole: float) -> float:
+        net, modulus = joints.stress_area_mm2(nominal, thread.pitch_mm, hole), joints.torsion_mm3(flank, root, hole)
+        moment = min(force * twist, load.most) + load.prevailing
+        return 100 / bears * joints.equivalent_mpa(force, net, moment, modulus)
+
+    values["equivalent_percent"] = both_loads = over_corners(equivalent, load.preload, load.twist, joint.hole_mm)
+    data = {"low": both_loads.low, "high": both_loads.high, "most": MOST_YIELD_PERCENT}
+    return findings + judged(
+        Range.exact(MOST_YIELD_PERCENT) - both_loads,
+        never=stop("torque_over_yield", "vdi_2230", **data),
+        perhaps=ask("torque_may_be_over_yield", "vdi_2230", **data),
+    )
 
 
-def _strip(joint: Joint, thread: Thread, preload: Range, values: dict[str, Any]) -> list[Finding]:
-    """Of the weaker of both threads at the widest usual classes, in a nut of the class that goes with the shaft's."""
+def _strip(joint: Joint, thread: Thread, preload: Range, values: Figures) -> list[Finding]:
+    """Of the weaker of both threads, at the widest usual classes of tolerance."""
     if joint.engagement_mm is None:
         return [ask("engagement_unknown", "fed_std_h28_2b")]
-    if joint.property_class not in PAIR:
-        return []
-    shaft, nut = strip_areas(thread, limits.widest_external(thread), limits.widest_internal(thread))
-    per_mm = joints.strip_load_per_mm(
-        shaft_area=shaft,
-        shaft_mpa=joints.bolt_tensile_mpa(joint.property_class, thread.nominal_mm),
-        nut_area=nut,
-        nut_mpa=joints.nut_tensile_mpa(str(PAIR[joint.property_class]), thread.nominal_mm),
-    )
-    if per_mm <= 0 or joint.engagement_mm.low <= 0:
-        return [stop("no_engagement", "fed_std_h28_2b")]
     length = joint.engagement_mm
-    percent = Range(
-        100 * preload.low / (per_mm * length.high),
-        100 * preload.high / (per_mm * length.low),
-        100 * preload.nominal / (per_mm * length.nominal),
-    )
+    findings = strength.turn_findings(length, thread.pitch_mm)
+    if joint.property_class not in strength.PAIR or joint.nut_class not in strength.NUT_CLASSES or length.high <= 0:
+        return findings
+    inner = limits.internal_limits(thread, limits.widest_internal(thread))
+    areas = strength.strip_areas(limits.possible_external(thread), inner, thread.pitch_mm)
+    per_mm = strength.strip_per_mm(areas, joint.property_class, joint.nut_class, thread.nominal_mm)
+    carried = strength.carried_n(length, per_mm)
+    if carried.low <= 0:
+        return findings
+    percent = over_corners(lambda force, strips: 100 * force / strips, preload, carried)
     values["strip_percent"] = percent
+    net = None if joint.hole_mm is None else strength.net_area(thread, joint.hole_mm)
+    if net is None:
+        return findings
+    own = net.times(joints.bolt_tensile_mpa(joint.property_class, thread.nominal_mm))
     data = {"low": percent.low, "high": percent.high}
-    if percent.high > 50:  # the shop's margin of two
-        code = stop if percent.low > 50 else ask
-        return [code("torque_may_strip", "fed_std_h28_2b", **data)]
-    return []
-
-
-def _corners(told: Range) -> tuple[float, float, float]:
-    return told.low, told.high, told.nominal
+    return findings + judged(
+        carried - strength.needed_n(preload, STRIP_FACTOR, own),
+        never=stop("torque_strips", "fed_std_h28_2b", **data),
+        perhaps=ask("torque_may_strip", "fed_std_h28_2b", **data),
+    )

@@ -63,17 +63,17 @@ TEXTS: dict[str, str] = {
     ),
     "hands_differ": "The shaft is {shaft}-handed and the nut {nut}-handed.",
     "false_friend": (
-        "A false friend: a {nut} nut spins freely on {shaft} for {turns_low:g} to {turns_high:g} turns, more than it "
-        "has, while only {percent_low} to {percent_high} % of the thread overlaps. It will strip. That it spins on "
-        "proves nothing."
+        "A false friend: a {nut} nut spins freely on {shaft} for {turns_low:.0f} to {turns_high:.0f} turns, more than"
+        " it has, while only {percent_low} to {percent_high} % of the thread overlaps. It will strip. That it spins "
+        "on proves nothing."
     ),
     "false_friend_never_binds": (
         "A false friend: {nut} has the pitch of {shaft} and spins over its whole length, while only {percent_low} to "
         "{percent_high} % of the thread overlaps. It will strip. That it spins on proves nothing."
     ),
     "binds_after_turns": (
-        "A {nut} nut on {shaft} binds after {turns_low:g} to {turns_high:g} turns past the lead-in; below zero it may "
-        "not start. It can be started and forced: that ruins both threads."
+        "A {nut} nut on {shaft} binds after about {turns_low:.1f} to {turns_high:.1f} turns past the lead-in; below "
+        "zero it may not start. It can be started and forced: that ruins both threads."
     ),
     # geometry
     "shaft_major_not_read": "Measure the outside diameter of the shaft's thread.",
@@ -89,17 +89,29 @@ TEXTS: dict[str, str] = {
         "The nut's bore measures {reading_mm:g} mm, but {thread} has {low_mm:g} to {high_mm:g} mm: worn, or another "
         "thread. Measure again."
     ),
+    "shaft_crest_partly_outside": (
+        "The shaft's thread measures {read_low_mm:g} to {read_high_mm:g} mm outside, the caliper's error included, but "
+        "{thread} has {low_mm:g} to {high_mm:g} mm: measure it more closely."
+    ),
+    "nut_crest_partly_outside": (
+        "The nut's bore measures {read_low_mm:g} to {read_high_mm:g} mm, the caliper's error included, but {thread} "
+        "has {low_mm:g} to {high_mm:g} mm: measure it more closely."
+    ),
     "shaft_could_be_another_thread": "By that diameter and a pitch so near, the shaft could be {names}: identify it.",
     "nut_could_be_another_thread": "By that bore and a pitch so near, the nut could be {names}: identify it.",
-    "overlap_too_small": "The threads overlap by {low:g} to {high:g} % of their depth; {least:g} % is the least.",
+    "overlap_too_small": "The threads overlap by {low:.0f} to {high:.0f} % of their depth; {least:g} % is the least.",
     "overlap_not_proven": (
-        "The threads may overlap by only {low:g} % of their depth ({high:g} % at best); {least:g} % is the least. "
+        "The threads may overlap by only {low:.0f} % of their depth ({high:.0f} % at best); {least:g} % is the least. "
         "Measure the shaft's outside diameter and the nut's bore."
     ),
     "no_play": "There is no play between the threads ({low_mm:g} to {high_mm:g} mm): the nut would jam.",
     "play_not_proven": (
         "The play between the threads is {low_mm:g} to {high_mm:g} mm: gauge the pitch diameters, or run the nut down "
         "by hand over the full thread."
+    ),
+    "play_by_gauge": (
+        "The play between the threads may be none by their limits ({low_mm:g} to {high_mm:g} mm); the thread was "
+        "gauged over its whole length. Run the nut down by hand first."
     ),
     "caliper_cannot_tell": (
         "A caliper cannot tell {thread} from {names}: their outside diameters overlap. Gauge the pitch."
@@ -119,6 +131,10 @@ TEXTS: dict[str, str] = {
     "dressed_end_gauged": "The dressed end is gauged over its full length; run the nut down by hand before tightening.",
     "nut_condition_unknown": "Is the nut new or used?",
     "nut_locking_unknown": "How does the nut lock: not at all, prevailing torque, staked, or by locking compound?",
+    "nut_unthreaded_unknown": (
+        "Measure what of the nut's height is not thread: nylon ring, insert, collar or counterbore (0 for a nut of one "
+        "metal whose turns are squeezed)."
+    ),
     "used_locking_nut": "A used {locking} nut is not reused: fit a new one.",
     "used_nut": "The nut is used: clean it of old compound, look at every thread, and run it down by hand first.",
     "no_locking": (
@@ -150,50 +166,84 @@ TEXTS: dict[str, str] = {
         "The shaft protrudes {protrusion_mm:g} mm past the nut; at least one pitch, {pitch_mm:g} mm."
     ),
     "protrusion_not_proven": (
-        "The shaft may protrude less than one pitch, {pitch_mm:g} mm (reckoned {protrusion_mm:g} mm): measure the "
+        "The shaft may protrude less than one pitch, {pitch_mm:g} mm (about {protrusion_mm:g} mm): measure the "
         "shaft's end, the nut and what lies under it."
     ),
     "no_engagement": "No full thread is engaged.",
+    "engagement_under_a_turn": (
+        "Less than one full turn of thread is engaged ({least_mm:g} mm at least, one turn is {pitch_mm:g} mm)."
+    ),
+    "engagement_may_be_under_a_turn": (
+        "Less than one full turn of thread may be engaged ({least_mm:g} mm at least, one turn is {pitch_mm:g} mm): "
+        "measure the nut, what of it is not thread, and where it sits."
+    ),
+    "wall_too_thin_to_judge": (
+        "A hole of {hole_mm:g} mm leaves {wall_mm:g} mm of wall under {thread}. Under {least_mm:g} mm nothing here "
+        "says what its thread carries: measure the hole closely, and a qualified person decides."
+    ),
+    "thin_wall_load_unknown": (
+        "A hole of {hole_mm:g} mm leaves {wall_mm:g} mm of wall under {thread}. Under {thin_mm:g} mm the shaft is a "
+        "thin tube: tell the preload that the torque gives."
+    ),
+    "thin_wall": (
+        "A hole of {hole_mm:g} mm leaves {wall_mm:g} mm of wall under {thread}, a thin tube: it was judged by its net "
+        "section at this load."
+    ),
     "hole_leaves_no_wall": "A hole of {hole_mm:g} mm leaves no wall under {thread}: measure it again.",
     "under_full_strength": (
         "The engaged {available_mm:g} mm give {percent} % of the {full_mm:g} mm at which the shaft would break before "
         "its thread strips. That is usual for standard nuts."
     ),
     "needed_engagement_open": (
-        "Whether the engagement carries the preload is open: enter the preload that the torque gives to have it "
-        "computed."
+        "No preload is told, so the thread must carry as much as the shaft itself. What the torque does to the joint "
+        "is another question."
     ),
-    "thin_nut_load_unknown": (
-        "The nut is thin (under 0.8 of the diameter): enter the preload that the torque gives, or take a full-height "
-        "nut."
+    "engagement_under_full_strength": (
+        "{available_mm:g} mm of thread are engaged at least; {full_mm:g} mm carry as much as the shaft itself. Tell "
+        "the preload that the torque gives, or take a higher nut."
     ),
     "thin_nut": "The nut is thin (under 0.8 of the diameter); it was judged by the preload entered.",
-    "shaft_strength_unknown": "State the shaft's property class ({known}): without it stripping cannot be judged.",
+    "shaft_strength_unknown": "State the shaft's property class ({known}): without it nothing says what it carries.",
     "nut_strength_unknown": "State the nut's property class ({known}): without it stripping cannot be judged.",
     "classes_do_not_pair": "A class {nut_class} nut is weaker than its pair for a class {shaft_class} shaft.",
     "engagement_too_short": (
         "{available_mm:g} mm of thread are engaged, {needed_mm:g} mm are needed to strip no sooner than at {factor:g} "
         "times the largest preload."
     ),
+    "engagement_may_be_too_short": (
+        "{available_mm:g} mm of thread are engaged at least, {needed_mm:g} mm are needed to strip no sooner than at "
+        "{factor:g} times the largest preload: measure the nut and where it sits more closely, or take a higher nut."
+    ),
+    "preload_may_be_over_proof": (
+        "The preload may reach {preload_n} N, above the proof load {proof_n} N that a {shaft_class} shaft may have: "
+        "measure the hole more closely, or find the friction's figure."
+    ),
     "preload_over_proof": (
         "The preload reaches {preload_n} N, above the proof load {proof_n} N of a {shaft_class} shaft."
     ),
     # plausibility
     "thread_reading_in_inches": (
-        "{field} of the {part} reads {value:g}: is that in inches ({mm:g} mm)? Enter millimetres."
+        "The {reading} of the {part} reads {value:g}: is that in inches ({mm:g} mm)? Enter millimetres."
     ),
     "bore_over_outside": (
         "The nut's bore reads {bore_mm:g} mm, more than the shaft measures outside ({outside_mm:g} mm): such a nut "
         "slides over the shaft. Measure both again; are the two readings swapped?"
     ),
-    "thread_reading_implausible": "{field} of the {part} reads {value:g} mm, which no such part has: measure it again.",
+    "thread_reading_implausible": (
+        "The {reading} of the {part} reads {value:g} mm, which no such part has: measure it again."
+    ),
 }
 
 METHODS: dict[str, str] = {
     "nut-on-shaft": (
-        "Identity first: same form, diameter, pitch, hand and starts, with both pitches gauged. Then the "
-        "limits of size "
-        "of both threads give play, turns before binding and overlap at their worst; then reuse rules and the full "
-        "thread under the nut."
+        "Identity first: same form, diameter, pitch, hand and starts, with both pitches gauged. Then the limits of "
+        "size of both threads, narrowed by the readings, give play, turns before binding and overlap at their worst; "
+        "then reuse rules, and what the full thread in the nut carries: the preload told, or the shaft's own "
+        "strength."
     ),
+}
+
+REFUSALS: dict[str, str] = {
+    "not_a_length": "{value:g} is not a length in millimetres here: measure it again, or leave it empty.",
+    "not_one_of": "{value} is not one of {known}.",
 }

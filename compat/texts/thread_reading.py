@@ -30,6 +30,11 @@ TEXTS: dict[str, str] = {
         "The readings are those of {thread}, and {threads} is so near that a reading slightly off would name it: "
         "measure again as said below."
     ),
+    "reading_partly_outside": (
+        "Only {thread} comes near, but the readings are not all its own: {read_low_mm:g} to {read_high_mm:g} mm with "
+        "the caliper's error, where it has {low_mm:g} to {high_mm:g} mm, and a pitch of {read_pitch_mm:g} mm for "
+        "{pitch_mm:g}. Measure again more closely; a worn or plated {part} may read beside its thread."
+    ),
     "one_thread_matches": (
         "Of the tabulated threads only {thread} has these readings. Look at the hand and count the starts as well, and "
         "gauge the other part too before they are put together."
@@ -55,7 +60,8 @@ TEXTS: dict[str, str] = {
 METHODS: dict[str, str] = {
     "thread-reading": (
         "Every tabulated thread whose limits of size, in its usual classes, touch the readings with their gauges' "
-        "errors is a candidate; the nearest to the middle comes first. Threads that twice those errors would reach are "
-        "named too. For each the reading is given that tells it from the first."
+        "errors is a candidate; the nearest to the middle comes first. It is that thread only where every reading lies "
+        "within its limits. Threads that twice those errors would reach are named too. For each the reading is given "
+        "that tells it from the first."
     ),
 }

@@ -29,17 +29,45 @@ TEXTS: dict[str, str] = {
         "This torque loads the shaft to {low:.0f} to {high:.0f} % of its proof load; {usual:g} % is usual for a joint "
         "that is taken apart again."
     ),
-    "engagement_unknown": "Measure how much full thread is engaged: ask nut-on-shaft, which reckons it.",
-    "torque_may_strip": (
+    "torque_over_yield": (
+        "Pulled and twisted together this torque loads the shaft to {low:.0f} to {high:.0f} % of its yield stress; "
+        "{most:g} % is the most: do not tighten it so."
+    ),
+    "torque_may_be_over_yield": (
+        "Pulled and twisted together this torque may load the shaft to {high:.0f} % of its yield stress ({low:.0f} % "
+        "at best); {most:g} % is the most. Find the friction of thread and bearing face, or use a wrench of known "
+        "error."
+    ),
+    "wrench_error_assumed": (
+        "The wrench's error is not known: {percent:g} % either way is taken. A wrench that was checked says its own."
+    ),
+    "friction_contradicts_factor": (
+        "Friction and bearing face give a nut factor of {low:g} to {high:g}, which the nut factor told lies outside "
+        "of: look again which compound they are for."
+    ),
+    "engagement_unknown": (
+        "Measure how much full thread is engaged: the nut's height less its chamfers and what of it is not thread."
+    ),
+    "torque_strips": (
         "The preload is {low:.0f} to {high:.0f} % of what strips the weaker thread over this engagement; half is the "
         "most here. Use a higher nut or more engagement."
+    ),
+    "torque_may_strip": (
+        "The preload may be {high:.0f} % of what strips the weaker thread over this engagement ({low:.0f} % at best); "
+        "half is the most here. Measure the engagement and find the friction's figure, or use a higher nut."
     ),
 }
 
 METHODS: dict[str, str] = {
     "torque": (
         "Preload from torque by T = K d F over the whole range of K, or by the long form where friction and bearing "
-        "face are known; compared with the proof load of the stress area less the hole, and with what strips the "
-        "weaker thread at the widest usual classes, in a nut of the class that goes with the shaft's."
+        "face are known, with the wrench's error; compared with the proof load of the stress area less the hole, with "
+        "the yield stress under tension and torsion together while the nut is tightened, and with what strips the "
+        "weaker thread at the widest usual classes of tolerance."
     ),
+}
+
+REFUSALS: dict[str, str] = {
+    "wrench_arm": "An adapter of {adapter_mm:g} mm leaves no arm on a wrench of {wrench_mm:g} mm: measure both again.",
+    "wrench_error": "A wrench's error is 0 to {most:g} %: one that is further off is not used.",
 }

@@ -23,6 +23,7 @@ PAIR: Json = {
         "end_condition": "plain",
         "full_thread_start_mm": 28.0,
         "shaft_end_mm": 46.0,
+        "property_class": "8.8",
     },
     "nut": {
         "thread": "M12x1.25",
@@ -38,8 +39,8 @@ PAIR: Json = {
         "underside_mm": 31.0,
     },
 }
-# A class that is not told is judged at its widest; a nut's strength matters only against a torque.
-HARMLESS = {"shaft.tolerance_class", "nut.tolerance_class", "nut.property_class"}
+# A class of tolerance that is not told is judged at its widest.
+HARMLESS = {"shaft.tolerance_class", "nut.tolerance_class"}
 READINGS = [f"{part}.{name}" for part, given in PAIR.items() for name in given]
 
 
@@ -156,6 +157,9 @@ def test_readings_that_cannot_be_are_asked_about_and_not_believed(storefront: Ca
 def test_a_reading_may_be_a_range(storefront: Caller) -> None:
     wide = pair(shaft={"major_mm": {"min": 11.88, "max": 11.92}}, nut={"minor_mm": {"min": 10.7, "max": 10.8}})
     assert asked(storefront, "nut-on-shaft", wide)["verdict"] == "fits"
+    for wide in ({"min": 11, "max": 12}, {"min": 6, "max": 18}):
+        answer = asked(storefront, "nut-on-shaft", pair(shaft={"major_mm": wide}))
+        assert answer["verdict"] == "cannot_tell"
     far = pair(shaft={"shaft_end_mm": {"min": 40, "max": 46}})
     assert asked(storefront, "nut-on-shaft", far)["verdict"] == "cannot_tell"
 
@@ -165,6 +169,35 @@ def test_a_preload_is_held_against_the_thread(storefront: Caller) -> None:
     assert asked(storefront, "nut-on-shaft", strong)["values"]["engagement_mm"]["needed"] > 0
     weak = pair(shaft={"property_class": "8.8"}, preload_n=80_000)
     assert "preload_over_proof" in codes(asked(storefront, "nut-on-shaft", weak), "stop")
+
+
+def test_a_preload_may_be_a_range(storefront: Caller) -> None:
+    """580 MPa on 63.8 mm2 is 37.0 kN (ISO 898-1)."""
+    for load, verdict in (({"min": 20_000, "max": 25_000}, "fits"), ({"min": 20_000, "max": 40_000}, "cannot_tell")):
+        assert asked(storefront, "nut-on-shaft", pair(preload_n=load))["verdict"] == verdict
+    for load in ({"min": 2, "max": 1}, {"min": 2}, {"min": 0, "max": 5}, "much"):
+        body = problem(storefront.ask("/fit/nut-on-shaft", pair(preload_n=load)), 400, "invalid")
+        assert fields(body) == {"preload_n"}
+
+
+def test_a_nylon_ring_is_asked_for_and_counts_as_no_thread(storefront: Caller) -> None:
+    locking = {"locking": "prevailing", "height_mm": 12.0}
+    answer = asked(storefront, "nut-on-shaft", pair(nut=locking))
+    assert "nut_unthreaded_unknown" in codes(answer, "measure")
+    told = asked(storefront, "nut-on-shaft", pair(nut={**locking, "unthreaded_mm": 1.0}))
+    assert told["verdict"] == "fits"
+    assert told["values"]["engagement_mm"]["available"] == 9.6
+
+
+def test_no_finding_names_a_field_of_the_request(storefront: Caller) -> None:
+    answer = asked(storefront, "nut-on-shaft", pair(shaft={"full_thread_start_mm": 1.1}, nut={"height_mm": 0.425}))
+    told = [one["text"] for one in answer["findings"] if one["code"] == "thread_reading_in_inches"]
+    assert told and not any("_mm" in text for text in told)
+
+
+def test_a_length_that_is_none_is_refused_by_its_field(storefront: Caller) -> None:
+    body = problem(storefront.ask("/fit/nut-on-shaft", pair(nut={"height_mm": 0})), 400, "invalid")
+    assert fields(body) == {"nut.height_mm"}
 
 
 @pytest.mark.parametrize("word", [("shaft", "hand", "up"), ("shaft", "end_condition", "fine"), ("nut", "locking", "x")])

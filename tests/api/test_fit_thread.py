@@ -20,6 +20,12 @@ def test_a_shaft_by_caliper_and_gauge(storefront: Caller) -> None:
     assert answer["values"]["separate_by"] == []
 
 
+def test_a_diameter_partly_outside_its_thread_is_asked_about(storefront: Caller) -> None:
+    for wide in ({"min": 11.2, "max": 11.8}, {"min": 11.5, "max": 12.2}):
+        answer = asked(storefront, "thread-reading", {"part": "shaft", "diameter_mm": wide, "pitch_mm": 1.25})
+        assert answer["verdict"] == "cannot_tell"
+
+
 def test_a_reading_with_its_limits_and_the_reading_that_tells(tuner: Caller) -> None:
     sent = {"part": "nut", "diameter_mm": {"min": 10.65, "max": 10.67}, "diameter_error_mm": 0.01}
     answer = asked(tuner, "thread-reading", sent)

@@ -17,6 +17,8 @@ JOINT: Json = {
     "hole_mm": 6,
     "engagement_mm": {"min": 8.0, "max": 9.0},
     "prevailing_n_m": 0,
+    "nut_class": "8",
+    "wrench_error_percent": 4,
 }
 
 
@@ -24,9 +26,10 @@ def test_a_joint_of_which_all_is_known(storefront: Caller) -> None:
     answer = asked(storefront, "torque", JOINT)
     assert answer["verdict"] == "fits"
     values = answer["values"]
-    # T = K d F: 33.895 N.m, 12 mm, K 0.18 and 0.14
-    assert values["preload_n"]["min"] == pytest.approx(33.895 / (0.18 * 0.012), rel=1e-3)
-    assert values["preload_n"]["max"] == pytest.approx(33.895 / (0.14 * 0.012), rel=1e-3)
+    # T = K d F: 33.895 N.m with the wrench's 4 % either way, 12 mm, K 0.18 and 0.14
+    assert values["preload_n"]["min"] == pytest.approx(0.96 * 33.895 / (0.18 * 0.012), rel=1e-3)
+    assert values["preload_n"]["max"] == pytest.approx(1.04 * 33.895 / (0.14 * 0.012), rel=1e-3)
+    assert 0 < values["equivalent_percent"]["max"] < 90
     assert values["set_n_m"]["nominal"] == pytest.approx(33.895, rel=1e-3)
 
 
@@ -38,6 +41,7 @@ def test_a_joint_of_which_all_is_known(storefront: Caller) -> None:
         ("prevailing_n_m", "prevailing_unknown"),
         ("hole_mm", "shaft_hole_unknown"),
         ("property_class", "shaft_strength_unknown"),
+        ("nut_class", "nut_strength_unknown"),
         ("engagement_mm", "engagement_unknown"),
     ],
 )
@@ -57,6 +61,9 @@ def test_what_is_left_out_is_asked_for(storefront: Caller, left_out: str, code: 
         ({"nut_factor": 0.2}, "nut_factor"),
         ({"adapter_offset_mm": 50}, "wrench_length_mm"),
         ({"torque_lbf_ft": 0}, "torque_lbf_ft"),
+        ({"wrench_error_percent": 26}, "wrench_error_percent"),
+        ({"adapter_offset_mm": -200, "wrench_length_mm": 200}, "adapter_offset_mm"),
+        ({"friction": {"min": 0.1, "max": 0.12}, "bearing_mm": 15}, "nut_factor"),
     ],
 )
 def test_what_is_malformed_is_refused_by_field(storefront: Caller, change: Json, field: str) -> None:

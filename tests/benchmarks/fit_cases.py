@@ -40,6 +40,7 @@ def nut_on_shaft(draw: random.Random) -> Json:
         "chamfer_mm": round(0.06 * height, 2),
         "property_class": draw.choice(("8", "10")),
         "locking": draw.choice(("none", "prevailing", "compound")),
+        "unthreaded_mm": 0,
         "condition": draw.choice(("new", "used")),
         "underside_mm": round(start + 1, 2),
     }
@@ -67,6 +68,8 @@ def torque(draw: random.Random) -> Json:
         "torque_source": "the maker's instructions",
         "nut_factor": {"min": round(low, 3), "max": round(low + 0.04, 3)},
         "property_class": draw.choice(("8.8", "10.9")),
+        "nut_class": "10",
+        "wrench_error_percent": 4,
         "hole_mm": round(thread.nominal_mm * draw.uniform(0, 0.5), 2),
         "engagement_mm": _about(draw, thread.nominal_mm * draw.uniform(0.5, 0.9), 0.5),
         "prevailing_n_m": round(draw.uniform(0, 5), 1),

@@ -13,25 +13,24 @@ from hypothesis import strategies as st
 
 from compat.engineering.answers import Answer, Severity, Verdict
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
+from compat.engineering.refused import Refused
 from compat.engineering.units import Range
 from compat.texts import common
 from compat.texts import nut_on_shaft as texts
 
 SHAFT = ShaftEnd(
     thread="M12x1.25", tolerance_class="6g", hand="right", gauged_pitch_mm=1.25, major_mm=11.90, hole_mm=6.0,
-    end_condition="plain", full_thread_start_mm=28.0, shaft_end_mm=46.0,
+    end_condition="plain", full_thread_start_mm=28.0, shaft_end_mm=46.0, property_class="8.8",
 )  # fmt: skip
 NUT = Nut(
     thread="M12x1.25", tolerance_class="6H", hand="right", gauged_pitch_mm=1.25, minor_mm=10.75, height_mm=10.8,
     chamfer_mm=0.7, property_class="10", locking="compound", condition="new", underside_mm=31.0,
 )  # fmt: skip
-SHAFT_READINGS = [
-    field.name
-    for field in fields(ShaftEnd)
-    if field.name not in ("property_class", "full_length_gauged", "thread_relief")
-]
-NUT_READINGS = [field.name for field in fields(Nut) if field.name != "property_class"]
-ONLY_WARNS = {"tolerance_class"}  # unknown class: the widest is taken, at best fits with a warning
+SHAFT_READINGS = [field.name for field in fields(ShaftEnd) if field.name not in ("full_length_gauged", "thread_relief")]
+NUT_READINGS = [field.name for field in fields(Nut) if field.name != "unthreaded_mm"]
+# Unknown class: every usual one is counted, and the nut at best fits with a warning. Of the shaft that leaves the play
+# open, until the thread was gauged over its whole length.
+ONLY_WARNS = {"tolerance_class"}
 
 
 def codes(answer: Answer, severity: Severity | None = None) -> set[str]:
@@ -54,24 +53,39 @@ def test_the_right_nut_with_every_reading_fits() -> None:
     assert codes(answer, Severity.WARN) == set()
     assert answer.values["turns_before_binding"] is None
     assert answer.values["axial_play_mm"] == Range(0.016, 0.196, 0.106)
-    assert (round(answer.values["overlap_percent"].low), round(answer.values["overlap_percent"].high)) == (63, 98)
+    # (11.88 - 10.77)/2 and (11.92 - 10.73)/2 of 5H/8 = 0.6766 mm: the crests as read, to 0.02 mm either way.
+    assert (round(answer.values["overlap_percent"].low), round(answer.values["overlap_percent"].high)) == (82, 88)
     assert answer.values["engagement_mm"]["available"] == pytest.approx(9.4)
     assert answer.values["engagement_mm"]["needed"] is None
+    assert "needed_engagement_open" in codes(answer, Severity.NOTE)
     assert {"wrong_nut", "makers_instructions"} <= set(answer.cautions)
 
 
-def test_full_strength_engagement_is_a_note_and_depends_on_the_hole() -> None:
-    """9.70 mm for the solid M12x1.25 (FED-STD-H28/2B): a nut of 9.4 mm falls just short and still fits."""
+def test_without_a_load_the_thread_carries_as_much_as_the_shaft() -> None:
+    """9.70 mm for the solid M12x1.25 (FED-STD-H28/2B): a nut of 9.4 mm falls just short, and its load must be told."""
     solid = ask({"hole_mm": 0.0})
     assert solid.values["engagement_mm"]["full_strength"] == pytest.approx(9.70, abs=0.006)
-    assert "under_full_strength" in codes(solid, Severity.NOTE)
-    assert solid.verdict is Verdict.FITS
+    assert codes(solid, Severity.ASK) == {"engagement_under_full_strength"}
+    told = ask({"hole_mm": 0.0}, preload_n=Range.between(14100, 23500))
+    assert told.verdict is Verdict.FITS
+    assert "under_full_strength" in codes(told, Severity.NOTE)
     assert ask().values["engagement_mm"]["full_strength"] < 9.4
+
+
+def test_a_weak_nut_decides_the_engagement_for_full_strength() -> None:
+    """A class 8 nut on a 12.9 shaft: 2 x 63.8 mm2 x 1220 MPa over 25.1 mm2/mm x 640 MPa (FED-STD-H28/2B)."""
+    answer = ask({"property_class": "12.9"}, {"property_class": "8"})
+    area = math.pi / 1.25 * 11.760 * (0.625 + (11.760 - 11.368) / math.sqrt(3))
+    net = math.pi / 4 * ((12 - 0.9382 * 1.25) ** 2 - 36)
+    expected = 2 * net * 1220 / (area * 640)
+    assert answer.values["engagement_mm"]["full_strength"] == pytest.approx(expected, abs=0.001)
+    assert "engagement_under_full_strength" in codes(answer, Severity.ASK)
+    assert "classes_do_not_pair" in codes(answer, Severity.WARN)
 
 
 @pytest.mark.parametrize("name", SHAFT_READINGS)
 def test_without_a_reading_of_the_shaft_nothing_fits(name: str) -> None:
-    answer = ask({name: None})
+    answer = ask({name: None, "full_length_gauged": name in ONLY_WARNS})
     expected = Verdict.FITS if name in ONLY_WARNS else Verdict.CANNOT_TELL
     assert answer.verdict is expected
     assert codes(answer, Severity.WARN if name in ONLY_WARNS else Severity.ASK)
@@ -94,7 +108,7 @@ def test_knowing_nothing_is_cannot_tell() -> None:
 @given(st.sets(st.sampled_from(SHAFT_READINGS)), st.sets(st.sampled_from(NUT_READINGS)), st.booleans())
 def test_removing_readings_never_makes_a_nut_fit(shaft: set[str], nut: set[str], wrong: bool) -> None:
     parts: dict[str, Any] = {"thread": "M12x1.5", "gauged_pitch_mm": 1.5, "minor_mm": 10.5} if wrong else {}
-    answer = ask(dict.fromkeys(shaft), parts | dict.fromkeys(nut))
+    answer = ask({**dict.fromkeys(shaft), "full_length_gauged": True}, parts | dict.fromkeys(nut))
     lost = (shaft | nut) - ONLY_WARNS
     assert (answer.verdict is Verdict.FITS) == (not wrong and not lost)
 
@@ -195,9 +209,10 @@ def test_classes_that_cannot_be_are_questions() -> None:
 
 
 def test_unknown_classes_take_the_readings_and_warn() -> None:
-    answer = ask({"tolerance_class": None}, {"tolerance_class": None})
+    answer = ask({"tolerance_class": None, "full_length_gauged": True}, {"tolerance_class": None})
     assert answer.verdict is Verdict.FITS
     assert [f.data["tolerance_class"] for f in answer.findings if f.code == "class_assumed"] == ["8g", "7H"]
+    assert "play_not_proven" in codes(ask({"tolerance_class": None}), Severity.ASK)
     unread = ask({"tolerance_class": None, "major_mm": None}, {"tolerance_class": None, "minor_mm": None})
     assert "overlap_not_proven" in codes(unread, Severity.ASK)
 
@@ -210,6 +225,9 @@ def test_a_worn_thread_that_overlaps_too_little_is_stopped() -> None:
 def test_a_pair_without_allowance_leaves_the_play_open() -> None:
     """6h in 6H may meet without play at their limits (ISO 965-1)."""
     assert codes(ask({"tolerance_class": "6h"}), Severity.ASK) == {"play_not_proven"}
+    gauged = ask({"tolerance_class": "6h", "full_length_gauged": True})
+    assert gauged.verdict is Verdict.FITS
+    assert "play_by_gauge" in codes(gauged, Severity.NOTE)
 
 
 @pytest.mark.parametrize(
@@ -259,30 +277,62 @@ def test_over_a_relief_groove_only_the_turns_on_full_thread_count() -> None:
 
 
 def test_a_thin_nut_is_a_question_until_the_load_is_known() -> None:
-    """ISO 4035 thin nut, 6 mm high; ISO 898-2 calls a nut thin below 0.8 of the diameter."""
+    """ISO 4035 thin nut, 6 mm high; ISO 898-2 calls a nut thin below 0.8 of the diameter. Needed: see the next test."""
     thin = {"height_mm": 6.0, "chamfer_mm": 0.5}
-    assert "thin_nut_load_unknown" in codes(ask(nut=thin), Severity.ASK)
-    light = ask({"property_class": "8.8"}, thin, preload_n=Range.between(5000, 8000))
+    assert "engagement_under_full_strength" in codes(ask(nut=thin), Severity.ASK)
+    light = ask(nut=thin, preload_n=Range.between(5000, 8000))
     assert light.verdict is Verdict.FITS
     assert "thin_nut" in codes(light, Severity.WARN)
-    heavy = ask({"property_class": "8.8"}, thin, preload_n=Range.between(14100, 23500))
+    some = ask(nut=thin, preload_n=Range.between(14100, 23500))
+    assert "engagement_may_be_too_short" in codes(some, Severity.ASK)
+    heavy = ask(nut=thin, preload_n=Range.between(30000, 31000))
     assert "engagement_too_short" in codes(heavy, Severity.STOP)
 
 
 def test_the_needed_engagement_follows_the_preload_and_the_shops_factor() -> None:
-    """25 lbf.ft on M12 gives 14.1 to 23.5 kN; needed 6.19 mm at factor 2, see the test of joints."""
+    """25 lbf.ft on M12 gives 14.1 to 23.5 kN; needed 6.19 mm at factor 2, see the test of joints: 18.98 mm2/mm at 400
+    MPa carry 7.59 kN/mm at worst, 24.6 at most."""
     preload = Range.between(14100, 23500)
-    answer = ask({"property_class": "8.8"}, preload_n=preload)
+    answer = ask(preload_n=preload)
     assert answer.verdict is Verdict.FITS
     assert answer.values["engagement_mm"]["needed"] == pytest.approx(6.19, abs=0.01)
-    strict = ask({"property_class": "8.8"}, preload_n=preload, strip_factor=4.0)
+    low = {"height_mm": 5.8}  # 4.4 mm of full thread: 12 kN need 3.16 mm at factor 2 and 4.87 to 6.32 at factor 4
+    assert ask(nut=low, preload_n=Range.exact(12000)).verdict is Verdict.FITS
+    strict = ask(nut=low, preload_n=Range.exact(12000), strip_factor=4.0)
     assert "engagement_too_short" in codes(strict, Severity.STOP)
+
+
+def test_a_thread_that_outlasts_its_shaft_is_not_asked_for_more() -> None:
+    """Half of 800 MPa x 63.8 mm2 is 25.5 kN: above it twice the preload is more than breaks the shaft itself."""
+    needed = [ask(preload_n=Range.exact(load)).values["engagement_mm"]["needed"] for load in (25000, 30000, 36000)]
+    full = ask().values["engagement_mm"]["full_strength"]
+    assert needed[0] < full and needed[1] == needed[2] == full
+
+
+@pytest.mark.parametrize(
+    ("hole", "code"), [(6.97, None), (7.0, "thin_wall_load_unknown"), (7.95, "thin_wall_load_unknown"),
+                       (8.0, "wall_too_thin_to_judge"), (10.1, "wall_too_thin_to_judge")],
+)  # fmt: skip
+def test_the_wall_under_the_root(hole: float, code: str | None) -> None:
+    """Root 10.466 mm (ISO 724). A hole over two thirds of it, 6.98 mm, makes a thin tube; under a wall of one pitch, a
+    hole of 7.97 mm, nothing is said. Common practice, no published source; the reasons stand beside THIN_WALL."""
+    found = codes(ask({"hole_mm": hole}), Severity.ASK)
+    assert found == (set() if code is None else {code})
+
+
+def test_a_thin_wall_is_judged_by_its_net_section_under_its_load() -> None:
+    """580 MPa on 92.07 - 44.18 = 47.9 mm2 is 27.8 kN (ISO 898-1), of a hole of 7.5 mm."""
+    light = ask({"hole_mm": 7.5}, preload_n=Range.exact(20000))
+    assert light.verdict is Verdict.FITS
+    assert "thin_wall" in codes(light, Severity.WARN)
+    assert "preload_over_proof" in codes(ask({"hole_mm": 7.5}, preload_n=Range.exact(28000)), Severity.STOP)
 
 
 def test_a_load_needs_known_strengths() -> None:
     preload = Range.exact(20000.0)
-    assert "shaft_strength_unknown" in codes(ask(preload_n=preload), Severity.ASK)
-    assert "nut_strength_unknown" in codes(ask({"property_class": "8.8"}, {"property_class": None}, preload_n=preload))
+    for load in (preload, None):
+        assert "shaft_strength_unknown" in codes(ask({"property_class": "5.6"}, preload_n=load), Severity.ASK)
+        assert "nut_strength_unknown" in codes(ask(nut={"property_class": None}, preload_n=load), Severity.ASK)
     assert "classes_do_not_pair" in codes(ask({"property_class": "12.9"}, preload_n=preload), Severity.WARN)
 
 
@@ -292,8 +342,8 @@ def test_a_preload_over_the_proof_load_of_the_hollow_shaft_is_stopped() -> None:
     assert "preload_over_proof" in codes(ask({"property_class": "8.8"}, preload_n=load), Severity.STOP)
     solid = ask({"property_class": "8.8", "hole_mm": 0.0}, preload_n=load)
     assert "preload_over_proof" not in codes(solid)
-    unsure = {"property_class": "8.8", "hole_mm": Range(0.0, 6.0, 3.0)}
-    assert "preload_over_proof" in codes(ask(unsure, preload_n=load), Severity.STOP)
+    unsure = {"property_class": "8.8", "hole_mm": Range(2.0, 6.0, 3.0)}
+    assert "preload_may_be_over_proof" in codes(ask(unsure, preload_n=load), Severity.ASK)
 
 
 @pytest.mark.parametrize(
@@ -301,19 +351,22 @@ def test_a_preload_over_the_proof_load_of_the_hollow_shaft_is_stopped() -> None:
     [
         ("shaft", "major_mm", 0.4685), ("shaft", "hole_mm", 0.236), ("shaft", "shaft_end_mm", 1.81),
         ("shaft", "full_thread_start_mm", 1.1), ("nut", "minor_mm", 0.423), ("nut", "height_mm", 0.425),
-        ("nut", "chamfer_mm", 0.028), ("nut", "underside_mm", 1.22),
+        ("nut", "chamfer_mm", 0.028), ("nut", "underside_mm", 1.22), ("nut", "unthreaded_mm", 0.1),
     ],
 )  # fmt: skip
 def test_an_inch_typed_as_millimetres_is_a_question(part: str, name: str, value: float) -> None:
     answer = ask({name: value}) if part == "shaft" else ask(nut={name: value})
     found = [f for f in answer.findings if f.code == "thread_reading_in_inches"]
     assert [finding.data["field"] for finding in found] == [name]
+    assert name not in texts.TEXTS["thread_reading_in_inches"].format(**found[0].data)
     assert answer.verdict is not Verdict.FITS
 
 
 def test_readings_no_part_has_are_questions() -> None:
     assert "thread_reading_implausible" in codes(ask({"major_mm": 119.0}), Severity.ASK)
     assert "thread_reading_implausible" in codes(ask(nut={"chamfer_mm": 5.0}), Severity.ASK)
+    for wide in (Range(6.0, 18.0, 11.9), Range(0.4, 11.9, 11.9)):
+        assert {"thread_reading_implausible", "thread_reading_in_inches"} & codes(ask({"major_mm": wide}), Severity.ASK)
     assert "hole_leaves_no_wall" in codes(ask({"hole_mm": Range(10.0, 10.5, 10.1)}), Severity.ASK)
 
 
@@ -321,24 +374,28 @@ def test_readings_no_part_has_are_questions() -> None:
 @pytest.mark.parametrize("name", ["major_mm", "gauged_pitch_mm", "shaft_end_mm"])
 def test_an_absurd_length_is_refused_by_name(name: str, value: float) -> None:
     absurd: dict[str, Any] = {name: value}
-    with pytest.raises(ValueError, match=f"shaft.{name}"):
+    with pytest.raises(Refused) as refused:
         replace(SHAFT, **absurd)
+    assert (refused.value.code, refused.value.field) == ("not_a_length", f"shaft.{name}")
+    assert texts.REFUSALS["not_a_length"].format(**refused.value.data)
 
 
 def test_zero_is_a_length_only_where_it_means_something() -> None:
-    assert ask({"hole_mm": 0.0, "full_thread_start_mm": 0.0}, {"chamfer_mm": 0.0}).verdict is Verdict.FITS
+    zeros = {"chamfer_mm": 0.0, "unthreaded_mm": 0.0}
+    assert ask({"hole_mm": 0.0, "full_thread_start_mm": 0.0}, zeros).verdict is Verdict.FITS
     for name in ("minor_mm", "height_mm", "underside_mm"):
-        with pytest.raises(ValueError, match=f"nut.{name}"):
+        with pytest.raises(Refused, match=f"nut.{name}"):
             ask(nut={name: 0.0})
-    with pytest.raises(ValueError, match="hole_mm"):
+    with pytest.raises(Refused, match="hole_mm"):
         replace(SHAFT, hole_mm=Range(-0.1, 0.1, 0.0))
 
 
 def test_unknown_words_and_factors_are_refused() -> None:
     for name, value in (("hand", "both"), ("locking", "glue"), ("condition", "good")):
-        with pytest.raises(ValueError, match=f"nut.{name}"):
+        with pytest.raises(Refused, match=f"nut.{name}") as refused:
             ask(nut={name: value})
-    with pytest.raises(ValueError, match=r"shaft\.end_condition"):
+        assert texts.REFUSALS[refused.value.code].format(**refused.value.data)
+    with pytest.raises(Refused, match=r"shaft\.end_condition"):
         replace(SHAFT, end_condition="bent")
     with pytest.raises(ValueError, match="strip_factor"):
         ask(strip_factor=0.0)

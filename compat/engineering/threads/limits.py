@@ -81,6 +81,15 @@ def internal_limits(thread: Thread, tolerance_class: str) -> InternalLimits:
     return InternalLimits(_range(bore, bore + crest), _range(flank, flank + td2))
 
 
+def possible_external(thread: Thread) -> ExternalLimits:
+    """d and d2, mm, of a shaft whose class is not known: down to the widest usual class, up to the basic size."""
+    widest, flank = external_limits(thread, widest_external(thread)), basic_pitch_diameter(thread)
+    return ExternalLimits(
+        _range(widest.major.low, max(widest.major.high, thread.nominal_mm)),
+        _range(widest.pitch.low, max(widest.pitch.high, flank)),
+    )
+
+
 def widest_external(thread: Thread) -> str:
     """The widest usual class of a shaft of this thread: `8g`, or `6g` at pitches without grade 8; `2A` if unified."""
     return _first(thread, WIDEST_EXTERNAL[thread.form], internal=False)

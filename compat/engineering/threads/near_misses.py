@@ -19,7 +19,7 @@ SLACK_MM = 1.5  # more than all tolerances of a pair: what the nominal sizes rul
 class NearMiss:
     """A thread that is not the part's and yet starts on it. `on` is the part that is there, `shaft` or `nut`; `thread`
     the other part's. `turns` until it binds, None where the pitches are equal and it never does; `overlap` in percent
-    of the shaft's depth of thread, 0 where it can slide over; `play` along the axis, mm."""
+    of the shaft's depth of thread, 0 where it can slide over and at most 100; `play` along the axis, mm."""
 
     on: str
     thread: Thread
@@ -59,8 +59,7 @@ def _near_misses(on: str, thread: Thread, tolerance_class: str) -> tuple[NearMis
         overlap = pairing.overlap_percent(outer.major, inner.minor, shaft.pitch_mm)
         if play.high > 0 and overlap.high > 0 and inner.minor.high > deepest_root(shaft, outer):
             turns = pairing.turns_before_binding(play, shaft.pitch_mm, nut.pitch_mm)
-            overlap = Range(*(max(0.0, part) for part in (overlap.low, overlap.high, overlap.nominal)))
-            found.append(NearMiss(on, other, turns, overlap, play))
+            found.append(NearMiss(on, other, turns, pairing.shown_overlap(overlap), play))
     return tuple(sorted(found, key=lambda one: (not one.spins_freely, -one.overlap.high)))
 
 

@@ -50,6 +50,12 @@ def overlap_percent(major: Range, minor: Range, pitch: float) -> Range:
     return (major - minor).times(50 / (5 / 8 * 3**0.5 / 2 * pitch))
 
 
+def shown_overlap(overlap: Range) -> Range:
+    """An overlap, percent, as it is told to people: a nut that slides over has 0, one that is finer or coarser than
+    its shaft no more than the shaft's whole depth."""
+    return Range(*(min(100.0, max(0.0, part)) for part in (overlap.low, overlap.high, overlap.nominal)))
+
+
 def leaves_near(pitch: float) -> list[int]:
     """Threads per inch whose gauge leaf can be taken for a pitch in mm, and the other way: 1.25 mm and 20 (1.27)."""
     return [count for count in INCH_LEAVES if abs(MM_PER_INCH / count - pitch) <= LEAF_GAUGE * pitch]

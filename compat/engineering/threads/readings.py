@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from compat.engineering.answers import Finding, Severity, ask, warn
+from compat.engineering.refused import Refused
 from compat.engineering.threads import limits, pairing
 from compat.engineering.threads.designation import Form, Thread, ThreadError, parse, pitches_of, unified
 from compat.engineering.threads.tables import UNIFIED
@@ -117,36 +118,59 @@ def _as_gauged(part: str, thread: Thread, gauged: float | None, findings: list[F
     return thread
 
 
+def outer_limits(part: PartThread) -> limits.ExternalLimits:
+    """What d and d2 of a shaft can be, mm: by its class, or by every usual one where it is not known."""
+    if part.thread is None:
+        raise ValueError("a part without a thread has no limits")
+    if part.class_known:
+        return limits.external_limits(part.thread, part.tolerance_class)
+    return limits.possible_external(part.thread)
+
+
+def inner_limits(part: PartThread) -> limits.InternalLimits:
+    """What D1 and D2 of a nut can be, mm: by its class, or by the widest usual one, which begins at the basic size."""
+    if part.thread is None:
+        raise ValueError("a part without a thread has no limits")
+    return limits.internal_limits(part.thread, part.tolerance_class)
+
+
 def checked_length(owner: str, name: str, value: Length | None, *, zero: bool = False) -> None:
-    """Raises ValueError naming the field unless every end of the length, mm, is finite and above zero (or zero, where
-    that means something, as for the hole of a solid shaft)."""
+    """Raises Refused `not_a_length` for the field unless every end of the length, mm, is finite and above zero (or
+    zero, where that means something, as for the hole of a solid shaft)."""
     ends = () if value is None else (value.low, value.high) if isinstance(value, Range) else (value,)
     for end in ends:
         if not math.isfinite(end) or end < 0 or (end == 0 and not zero):
-            raise ValueError(f"{owner}.{name}: {end} is not a length in millimetres")
+            raise Refused("not_a_length", f"{owner}.{name}", value=end)
 
 
-def as_range(value: Length, spread: float = 0.0) -> Range:
-    """A single reading with its gauge's error either side; a range as it is."""
-    return value if isinstance(value, Range) else Range.around(value, spread)
+def as_range(value: Length, error: float = 0.0) -> Range:
+    """A reading, or the limits of several, with the gauge's error either side."""
+    spread = value if isinstance(value, Range) else Range.exact(value)
+    return Range(spread.low - error, spread.high + error, spread.nominal) if error else spread
 
 
 def implausible(part: str, nominal: float, readings: Mapping[str, Length | None]) -> dict[str, Finding]:
-    """Readings that no part of this nominal diameter, mm, has: by field name, a question whether they are in inches
-    or wrong. The bounds are wide on purpose; readings inside them are judged elsewhere. Common practice, no source."""
+    """Readings of which any value is one that no part of this nominal diameter, mm, has: by field name, a question
+    whether they are in inches or wrong. The bounds are wide on purpose; readings inside them are judged elsewhere.
+    Common practice, no source."""
     found: dict[str, Finding] = {}
     for name, value in readings.items():
         if value is None:
             continue
         low, high = (bound * nominal for bound in _BOUNDS[name])
-        middle = as_range(value).nominal
-        if low <= middle <= high or (middle == 0 and name in ("hole_mm", "chamfer_mm", "full_thread_start_mm")):
+        spread = as_range(value)
+        if (low <= spread.low and spread.high <= high) or (spread.high == 0 and name in ZERO):
             continue
-        if low <= middle * MM_PER_INCH <= high:
-            found[name] = _inches(part, name, middle)
+        under = spread.low < low
+        if under and spread.low * MM_PER_INCH <= high and min(spread.high, low) * MM_PER_INCH >= low:
+            found[name] = _inches(part, name, spread.low)
         else:
-            found[name] = ask("thread_reading_implausible", part=part, field=name, value=round(middle, 3))
+            shown = round(spread.low if under else spread.high, 3)
+            found[name] = ask("thread_reading_implausible", part=part, **_named(name), value=shown)
     return found
+
+
+ZERO = ("hole_mm", "chamfer_mm", "full_thread_start_mm", "unthreaded_mm")  # where zero means something
 
 
 # Field -> least and most, as parts of the nominal diameter.
@@ -156,18 +180,36 @@ _BOUNDS = {
     "hole_mm": (0.08, 0.85),
     "height_mm": (0.25, 3.0),
     "chamfer_mm": (0.01, 0.25),
+    "unthreaded_mm": (0.02, 1.5),
     "full_thread_start_mm": (0.0, 100.0),
     "shaft_end_mm": (1.0, 100.0),
     "underside_mm": (0.25, 100.0),
 }
+# Field -> what people call it.
+_CALLED = {
+    "major_mm": "outside diameter",
+    "minor_mm": "bore",
+    "hole_mm": "hole",
+    "height_mm": "height",
+    "chamfer_mm": "chamfer",
+    "unthreaded_mm": "height without thread",
+    "full_thread_start_mm": "start of full thread",
+    "shaft_end_mm": "distance from shoulder to end",
+    "underside_mm": "distance from shoulder to underside",
+    "gauged_pitch_mm": "gauged pitch",
+}
+
+
+def _named(field: str) -> dict[str, str]:
+    return {"field": field, "reading": _CALLED[field]}
 
 
 def crest_in_inches(part: str, field: str, value: Length) -> list[Finding]:
     """Asks when a crest, mm, is smaller than any thread's and would be one in inches: all that can be asked while the
     part's own thread is not known."""
-    middle = as_range(value).nominal
-    least, most = CRESTS_MM
-    return [_inches(part, field, middle)] if middle < least <= middle * MM_PER_INCH <= most else []
+    spread, (least, most) = as_range(value), CRESTS_MM
+    small = spread.low < least and spread.low * MM_PER_INCH <= most
+    return [_inches(part, field, spread.low)] if small and min(spread.high, least) * MM_PER_INCH >= least else []
 
 
 def bore_over_outside(outside: Length | None, bore: Length | None, error: float) -> Finding | None:
@@ -188,15 +230,16 @@ def swapped_within(outside: Length, bore: Length, error: float, major: Range, mi
 
 def _inches(part: str, field: str, value: float) -> Finding:
     mm = round(value * MM_PER_INCH, 3)
-    return ask("thread_reading_in_inches", part=part, field=field, value=round(value, 4), mm=mm)
+    return ask("thread_reading_in_inches", part=part, **_named(field), value=round(value, 4), mm=mm)
 
 
 def start_in_inches(start: Length | None, underside: Length | None, end: Length | None) -> Finding | None:
-    """Asks when the start of full thread, alone of the three positions, can only be in inches: left as it is, it would
-    place thread where there is none."""
+    """Asks when the start of full thread, alone of the three positions, looks like inches at any corner: left as it is,
+    it would place thread where there is none."""
     if start is None or underside is None or end is None:
         return None
-    at, under = as_range(start).nominal, as_range(underside).nominal
-    if 0 < at < under / 5 and under / 2 <= at * MM_PER_INCH <= as_range(end).nominal:
-        return _inches("shaft", "full_thread_start_mm", at)
+    at, under, past = as_range(start), as_range(underside), as_range(end)
+    least, most = max(at.low, under.low / 2 / MM_PER_INCH), min(at.high, past.high / MM_PER_INCH)
+    if 0 < least <= most and least < under.high / 5:
+        return _inches("shaft", "full_thread_start_mm", least)
     return None

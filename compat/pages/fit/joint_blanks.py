@@ -26,7 +26,7 @@ def words(known: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
     return tuple((word, WORDS[word]) for word in known)
 
 
-def _thread_of(part: str, group: str, example: str) -> tuple[Blank, ...]:
+def _thread_of(part: str, group: str, example: str, stamped: str) -> tuple[Blank, ...]:
     """What is asked of both threads alike, the pitch by gauge first of all."""
     gauge = "With the thread gauge; the marking is not enough."
     return (
@@ -42,12 +42,12 @@ def _thread_of(part: str, group: str, example: str) -> tuple[Blank, ...]:
             group=group,
         ),
         Blank(f"{part}.tolerance_class", "Tolerance class", "text", help=f"As in {example}.", group=group, most=10),
-        Blank(f"{part}.property_class", "Property class", "text", help="As stamped on it.", group=group, most=10),
+        Blank(f"{part}.property_class", "Property class", "text", help=stamped, group=group, first=True, most=10),
     )
 
 
 NUT_ON_SHAFT = (
-    *_thread_of("shaft", SHAFT, "6g"),
+    *_thread_of("shaft", SHAFT, "6g", "8.8, 10.9 or 12.9, from its maker."),
     Blank("shaft.major_mm", "Outer diameter of the thread", group=SHAFT, first=True),
     Blank("shaft.end_condition", "The end is", "word", choices=words(ENDS), group=SHAFT, first=True),
     Blank("shaft.full_thread_start_mm", "Shoulder to full thread", group=SHAFT, first=True),
@@ -55,14 +55,27 @@ NUT_ON_SHAFT = (
     Blank("shaft.hole_mm", "Hole in the end", help="0 if it is solid.", group=SHAFT),
     Blank("shaft.thread_relief", "Relief groove before the thread", "yes_no", group=SHAFT),
     Blank("shaft.full_length_gauged", "The thread was gauged over its whole length", "flag", group=SHAFT),
-    *_thread_of("nut", NUT, "6H"),
+    *_thread_of("nut", NUT, "6H", "8, 10 or 12, as stamped on it."),
     Blank("nut.minor_mm", "Bore of the thread", help="The inner diameter, over the crests.", group=NUT, first=True),
     Blank("nut.height_mm", "Height", group=NUT, first=True),
     Blank("nut.underside_mm", "Shoulder to its underside", help="Everything under the nut.", group=NUT, first=True),
     Blank("nut.condition", "It is", "word", choices=words(CONDITIONS), group=NUT, first=True),
     Blank("nut.locking", "How it locks", "word", choices=words(LOCKINGS), group=NUT, first=True),
-    Blank("nut.chamfer_mm", "Depth of its chamfer", help="0 if there is none.", group=NUT),
-    Blank("preload_n", "Preload that the torque gives", "reading", unit="N", group=LOAD),
+    Blank("nut.chamfer_mm", "Depth of its chamfer", help="0 if there is none.", group=NUT, first=True),
+    Blank(
+        "nut.unthreaded_mm",
+        "Height that is not thread",
+        help="Nylon ring, insert, collar or counterbore; 0 if there is none.",
+        group=NUT,
+    ),
+    Blank(
+        "preload_n",
+        "Preload that the torque gives",
+        "reading",
+        unit="N",
+        help="The most of it. Left empty, the thread must carry as much as the shaft.",
+        group=LOAD,
+    ),
 )
 
 THREAD, GAUGES = "The thread", "The gauges"
@@ -122,7 +135,14 @@ TORQUE = (
     Blank("thread", "Thread", "text", help="Needed, with its pitch, as in M12x1.25.", group=JOINT, first=True),
     Blank("property_class", "Property class of the shaft", "text", help="As in 8.8.", group=JOINT, first=True, most=10),
     Blank("hole_mm", "Hole in the shaft", help="0 if it is solid.", group=JOINT, first=True),
-    Blank("engagement_mm", "Full thread engaged", help="As nut-on-shaft reckons it.", group=JOINT, first=True),
+    Blank("nut_class", "Property class of the nut", "text", help="8, 10 or 12.", group=JOINT, first=True, most=10),
+    Blank(
+        "engagement_mm",
+        "Full thread engaged",
+        help="Height of the nut less both chamfers and what of it is not thread.",
+        group=JOINT,
+        first=True,
+    ),
     Blank(
         "prevailing_n_m",
         "Turns before it clamps with",
@@ -146,4 +166,12 @@ TORQUE = (
         group=TOOL,
     ),
     Blank("adapter_offset_mm", "Length of the adapter in line", "reading", unit="mm", group=TOOL),
+    Blank(
+        "wrench_error_percent",
+        "Off by, either way",
+        "reading",
+        unit="%",
+        help="As it was checked; 25 if left empty.",
+        group=TOOL,
+    ),
 )
