@@ -24,7 +24,7 @@ DOUBTS = ("ring_tolerances_unknown", "ring_size_contradicts")
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """What is looked for. The compound of `service` is not read: each ring has its own. `on` and `policy` decide
+    """What is looked for. Compound and hardness of `service` are not read: each ring has its own. `on` and `policy` decide
     shelf life; with `over_age` lots past theirs are listed too, and still fit nothing."""
 
     gland: Gland
@@ -39,7 +39,7 @@ class Search:
 def rings_for_gland(rings: Iterable[StockedRing], search: Search, *, searched: int) -> Answer:
     """Which of these rings fit this gland, best first?
 
-    `fits` means: at least one ring fits as the O-ring question says, with its compound, fluid and temperature, and a
+    `fits` means: at least one ring fits as the O-ring question says, with its compound and hardness in what it meets, and a
     lot of it is within its shelf life. Values: `rings`, at most `search.most`, and `searched`, how many rings of the
     catalogue were looked at (0 where the gland cannot be searched). A ring whose tolerances nobody knows, or whose
     size contradicts its lengths, may fit and never surely does. What is said of the best ring stands among the
