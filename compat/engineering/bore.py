@@ -30,9 +30,9 @@ CAUTIONS = ("worn_body", "pressurised_gas", "makers_instructions")
 
 @dataclass(frozen=True, slots=True)
 class Bore:
-    """A body's bore: nominal diameter and the maker's largest, mm, and readings of a two-point gauge, over the travel of
-    its piston. `on_it`: the band that runs in it, from which a limit follows where the maker gives none; its bore and
-    wear are not told."""
+    """A body's bore: nominal diameter and the maker's largest, mm, and readings of a two-point gauge over the travel
+    of its piston. `on_it`: the band that runs in it, from which a limit follows where the maker gives none; its bore
+    and wear are not told."""
 
     nominal_mm: Range | None
     max_diameter_mm: Range | None = None

@@ -1,11 +1,11 @@
 """Two-point diameters of an ellipse: the largest and the smallest that may lie between the directions read.
 
 To first order in its ovality an ellipse measures D(t) = m + a cos 2t + b sin 2t at the angle t: the mean m, and half of
-the ovality, the length of (a, b). Three directions give three equations for m, a and b. They are solved by least squares,
-which gives back every ellipse that the readings allow, since on readings of an ellipse it is exact. What it says at t is
-then a sum of the readings, each with a weight w(t); so over all readings between their limits D(t) is at most the sum of
-w high where w > 0 and of w low where w < 0. The largest of that over all t is the largest diameter that may be there. A
-wider reading makes no such sum smaller.
+the ovality, the length of (a, b). Three directions give three equations for m, a and b. They are solved by least
+squares, which gives back every ellipse that the readings allow, since on readings of an ellipse it is exact. What it
+says at t is then a sum of the readings, each with a weight w(t); so over all readings between their limits D(t) is at
+most the sum of w high where w > 0 and of w low where w < 0. The largest of that over all t is the largest diameter that
+may be there. A wider reading makes no such sum smaller.
 
 Two directions prove nothing of the largest diameter. Read d1 and d2, 90 degrees apart: d1 + d2 = 2 m, but d1 - d2 is
 2 e cos 2 (t0 - t1), which is 0 for any half ovality e where the axes lie halfway between, at 45 degrees: the largest,
@@ -67,6 +67,7 @@ def _solved(turns: tuple[float, ...], rows: Sequence[Sequence[Range]]) -> Iterat
     most, least, found = _upper(at, low, high).max(axis=0), -_upper(at, -high, -low).max(axis=0), at @ nominal
     wide, apart = 2 * _upper(swing, low, high).max(axis=0), 2 * (swing @ nominal).max(axis=0)
     mean_low, mean_high, mean = -_upper(middle, -high, -low)[0], _upper(middle, low, high)[0], (middle @ nominal)[0]
+    narrow = np.maximum(-2 * _upper(-swing, low, high).min(axis=0), low.max(axis=0) - high.min(axis=0))
     apart = np.maximum(apart, nominal.max(axis=0) - nominal.min(axis=0))
     wide = np.maximum(wide, high.max(axis=0) - low.min(axis=0))
     largest = np.maximum(found.max(axis=0), nominal.max(axis=0))
@@ -75,7 +76,7 @@ def _solved(turns: tuple[float, ...], rows: Sequence[Sequence[Range]]) -> Iterat
         yield Ellipse(
             _range(low[:, n].max(), max(most[n], high[:, n].max()), largest[n]),
             _range(min(least[n], low[:, n].min()), high[:, n].min(), smallest[n]),
-            _range(max(low[:, n].max() - high[:, n].min(), 0.0), wide[n], apart[n]),
+            _range(max(narrow[n], 0.0), wide[n], apart[n]),
             _range(mean_low[n], mean_high[n], mean[n]),
         )
 

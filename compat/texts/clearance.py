@@ -5,8 +5,12 @@ from __future__ import annotations
 TEXTS: dict[str, str] = {
     "bore_size_missing": "Measure the bore.",
     "shaft_size_missing": "Measure the shaft.",
-    "bore_not_measured": "The bore is known by its class {tolerance_class} only, which says how it was meant: measure it.",
-    "shaft_not_measured": "The shaft is known by its class {tolerance_class} only, which says how it was meant: measure it.",
+    "bore_not_measured": (
+        "The bore is known by its class {tolerance_class} only, which says how it was meant: measure it."
+    ),
+    "shaft_not_measured": (
+        "The shaft is known by its class {tolerance_class} only, which says how it was meant: measure it."
+    ),
     "nominal_missing": "Give the nominal diameter that the class {tolerance_class} of the {part} belongs to.",
     "size_outside_class": (
         "The {part} measures {size_mm:g} mm, which is not surely {tolerance_class} ({low_mm:.3f} to {high_mm:.3f} mm): "
@@ -31,9 +35,7 @@ TEXTS: dict[str, str] = {
 }
 
 REFUSALS: dict[str, str] = {
-    "class_not_tabulated": (
-        "{written}: a {part} takes {known} with a grade from 5 to 11, up to {largest_mm:g} mm"
-    ),
+    "class_not_tabulated": ("{written}: a {part} takes {known} with a grade from 5 to 11, up to {largest_mm:g} mm"),
 }
 
 METHODS: dict[str, str] = {

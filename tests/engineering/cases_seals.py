@@ -33,7 +33,10 @@ def met(
     return Service(compound, fluid, hottest_c, coldest_c, **known)
 
 
-def gapped(gland: Gland, gap: Range = exact(0.1)) -> Gland:
+GAP = exact(0.1)
+
+
+def gapped(gland: Gland, gap: Range = GAP) -> Gland:
     """The same with a gap beside it, in diameter."""
     return replace(gland, extrusion_gap_mm=gap)
 

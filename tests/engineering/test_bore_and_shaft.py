@@ -240,14 +240,16 @@ def test_a_limit_in_inches_passes_no_worn_shaft(change: dict[str, object], code:
 
 
 def test_no_ellipse_over_the_limit_hides_between_the_directions_read() -> None:
-    """Every ellipse whose largest diameter lies 0.1 mm over the limit, whatever its axes, read where a bench would: three
-    directions 60 degrees apart see it; two never do, at 90 degrees least of all when its axes lie at 45."""
+    """Every ellipse whose largest diameter lies 0.1 mm over the limit, whatever its axes, read where a bench would:
+    three directions 60 degrees apart see it; two never do, at 90 degrees least of all when its axes lie at 45."""
     for axis in range(0, 180, 5):
         for angles in ((0, 60, 120), (0, 30, 60), (10, 75, 140), (0, 45, 90, 135), (0, 90), (0, 30)):
             rows = [row for d in (20, 65, 110) for row in oval(d, 46.03, 0.15, axis, angles)]
             answer = bore(replace(GOOD, readings=readings(*rows, error=0.001)))
             assert answer.verdict is not Verdict.FITS, (axis, angles)
-    hidden = bore(replace(GOOD, readings=readings(*(r for d in (20, 65, 110) for r in oval(d, 46.03, 0.15, 45, (0, 90))))))
+    hidden = bore(
+        replace(GOOD, readings=readings(*(r for d in (20, 65, 110) for r in oval(d, 46.03, 0.15, 45, (0, 90)))))
+    )
     assert codes(hidden) >= {"too_few_directions"} and hidden.values["largest_mm"].high == pytest.approx(46.03)
 
 
@@ -276,8 +278,8 @@ def test_three_depths_within_a_few_millimetres_say_nothing_of_the_rest() -> None
 
 
 def test_ovality_is_judged_at_its_corners() -> None:
-    """Half an ovality of 0.045 is 0.09, over the 0.08 that wear may be where the nominal is 46.00 and under it where that
-    is 45.95: asked about at any of its values, however wide they are told."""
+    """Half an ovality of 0.045 is 0.09, over the 0.08 that wear may be where the nominal is 46.00 and under it where
+    that is 45.95: asked about at any of its values, however wide they are told."""
     rows = readings(*(row for d in (20, 65, 110) for row in oval(d, 46.03, 0.045)))
     for nominal in (exact(46), Range(45.95, 46.0, 46.0), Range(45.9, 46.02, 45.95)):
         told = replace(GOOD, readings=rows, nominal_mm=nominal)

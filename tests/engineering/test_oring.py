@@ -376,8 +376,8 @@ def test_a_gap_is_compared_with_what_pressure_and_hardness_bear(
 ) -> None:
     """An open table of a seal dealer, "limits of diametral clearance against fluid pressure": 70 Shore A 0.016, 0.010,
     0.006, 0.004, 0.002 inch up to 500, 1000, 1500, 2000, 3000 psi, 90 Shore A 0.028, 0.024, 0.020, 0.016, 0.010. A seal
-    maker's open worked example: 0.016 inch at 1000 psi is too wide for 70 Shore A, and not for 80, on which the table is
-    silent."""
+    maker's open worked example: 0.016 inch at 1000 psi is too wide for 70 Shore A, and not for 80, on which the table
+    is silent."""
     service = replace(OIL, pressure_mpa=exact(psi * 0.006894757), hardness_shore_a=exact(shore))
     told = RingInGland(ring_called("222"), gapped(TOLERATED, exact(inches * 25.4)), "static", service, reused=False)
     found = [str(one.severity) for one in oring(told).findings if one.code.startswith("gap_")]
@@ -385,17 +385,15 @@ def test_a_gap_is_compared_with_what_pressure_and_hardness_bear(
 
 
 def test_the_clearances_of_an_open_table_of_glands_are_borne() -> None:
-    """bd-warehouse's gland tables print the largest clearance in diameter of their glands, for rings of 70 Shore A up to
-    1500 psi (10.3 MPa), rounded to hundredths: none is wider than what is borne there, up to the section of 5.33."""
+    """bd-warehouse's gland tables print the largest clearance in diameter of their glands, for rings of 70 Shore A up
+    to 1500 psi (10.3 MPa), rounded to hundredths: none is wider than what is borne there, up to the section of 5.33."""
     for motion in ("static", "dynamic"):
         for row in table(f"o-ring_{motion}_gland_parameters.csv"):
             borne = widest_gap(exact(10.34), exact(70)).low + 0.005
             assert float(row["clr_max"]) <= borne or float(row["w"]) > 5.33, row
 
 
-@given(
-    pressure=st.floats(0, 25), gap=st.floats(0, 0.8), shore=st.floats(55, 95), by=st.tuples(*[st.floats(0, 3)] * 2)
-)
+@given(pressure=st.floats(0, 25), gap=st.floats(0, 0.8), shore=st.floats(55, 95), by=st.tuples(*[st.floats(0, 3)] * 2))
 def test_a_wider_pressure_or_hardness_bears_no_wider_gap(
     pressure: float, gap: float, shore: float, by: tuple[float, float]
 ) -> None:
@@ -434,9 +432,9 @@ def test_hardness_is_read_behind_the_compound() -> None:
 
 
 def test_a_ring_that_shrinks_in_the_cold_is_squeezed_less() -> None:
-    """By hand: at -30 C a section of 3.43 is 3.43 (1 - 50 x 1.69e-4) = 3.401 at its smallest, and the ring 37.31 is 37.0,
-    stretched by 3.36 % on 38.238, which takes 2.49 %: 1 - (44.039 - 38.238)/2/(3.401 x 0.9751) = 12.5 %. Linear expansion of rubber
-    1.1 to 1.8e-4, of metal 1.1 to 2.4e-5 a kelvin: from memory of handbooks."""
+    """By hand: at -30 C a section of 3.43 is 3.43 (1 - 50 x 1.69e-4) = 3.401 at its smallest, and the ring 37.31 is
+    37.0, stretched by 3.36 % on 38.238, which takes 2.49 %: 1 - (44.039 - 38.238)/2/(3.401 x 0.9751) = 12.5 %. Linear
+    expansion of rubber 1.1 to 1.8e-4, of metal 1.1 to 2.4e-5 a kelvin: from memory of handbooks."""
     answer = oring(new(ring_called("222"), TOLERATED, "static", met("NBR", "mineral_oil", 80, -30)))
     assert round(answer.values["cold_squeeze_percent"].low, 1) == 12.5
     # Squeezed by 9 % at 20 C, moving: enough, and not enough at -30 C.

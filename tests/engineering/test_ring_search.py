@@ -105,7 +105,9 @@ def stocked(ring: Ring, compound: str | None = "NBR") -> StockedRing:
     spreads = ring.id_mm.high - ring.id_mm.nominal, ring.section_mm.high - ring.section_mm.nominal
     listed = Listed(ring.id_mm.nominal, ring.section_mm.nominal, *spreads)
     lot = StockedLot(f"L-{ring.size}", "D", 1, "2029-Q4")
-    return StockedRing(ring.size or f"{ring.id_mm.nominal}x{ring.section_mm.nominal}", "ring", listed, compound, (lot,), 70.0)
+    return StockedRing(
+        ring.size or f"{ring.id_mm.nominal}x{ring.section_mm.nominal}", "ring", listed, compound, (lot,), 70.0
+    )
 
 
 @pytest.mark.parametrize(

@@ -107,5 +107,3 @@ def extrusion_findings(gland: Gland, service: Service, values: dict[str, Any]) -
 def pressure_from(mpa: Range | None, bar: Range | None) -> Range | None:
     """Gauge pressure in MPa from whichever of the two units was told."""
     return mpa if bar is None or mpa is not None else bar.times(0.1)
-
-

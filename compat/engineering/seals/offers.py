@@ -106,7 +106,10 @@ def offers(
     """The rings that a gland lets stand.
 
     `of_gland` are findings of the gland itself, none a stop. Compound and hardness of `service` are not read: each ring
-    has its own. Raises ValueError as rank() does. A contradictory entry is tried as each of its readings, and the better stays.
+    has its own.
+
+    Raises ValueError as rank() does. A contradictory entry is tried as each of its readings, and the better
+    stays.
     """
     tried = [(stocked, reading) for stocked in rings for reading in readings(stocked.listed)]
     single = list(dict.fromkeys(reading.ring for _, reading in tried))

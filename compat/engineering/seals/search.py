@@ -58,7 +58,8 @@ class Ranked:
 def rank(rings: Rings, gland: Gland, motion: str, most: int, *, coldest_c: float | None = None) -> list[Ranked]:
     """The rings that fit a gland or may fit it, at most `most`: those that fit first, then by margin.
 
-    rings: arrays of shape (n,); coldest_c in degrees Celsius, None where not known. A ring whose nominal sizes break a limit is left out.
+    rings: arrays of shape (n,); coldest_c in degrees Celsius, None where not known. A ring whose nominal sizes
+    break a limit is left out.
     Raises ValueError for a gland with sizes missing, or a motion that its kind does not take.
     """
     span = SQUEEZE.get((gland.kind == "face", motion))
