@@ -7,21 +7,36 @@ from dataclasses import dataclass
 
 from compat.by_size.wanting import kinds_of, rings_named, ways_of
 from compat.engineering.answers import Finding, ask, note, stop, warn
-from compat.engineering.by_size.judging import Judged, Known, reach
-from compat.engineering.by_size.measures import BY_LABEL, MEASURES
+from compat.engineering.by_size.judging import Judged, Known
+from compat.engineering.by_size.measures import BY_LABEL, MEASURES, Reading
 from compat.engineering.by_size.telling import alike, has_ring, rings_of, telling
 from compat.engineering.threads.designation import ThreadError
+from compat.engineering.threads.pairing import LEAF_GAUGE
 from compat.engineering.units import Range
 from compat.texts.by_size import OF_KIND, WHAT
 from inventory.common.sizes.wanted import Wanted
 
-# Two of these must be read before one part of a kind can be named; of the others any two. A nut has rules of its own.
-LEAST_READ = {
-    "shim": ("od_mm", "thickness_mm"),
+# What must be read before one part of a kind is named: all of these, of a ring any two. What was not read may be
+# anything, and would rule the part out.
+TO_READ: dict[str, tuple[str, ...]] = {
+    "shim": ("od_mm", "thickness_mm", "id_mm"),
+    "nut": ("across_flats_mm", "height_mm"),  # beside the thread, which has questions of its own
+    "washer": ("od_mm", "id_mm", "height_mm"),
+    "piston": ("od_mm", "id_mm", "height_mm"),
+    "oring": ("id_mm", "section_mm", "od_mm"),
+    "band": ("bore_mm", "height_mm", "thickness_mm"),
+    "seal_head": ("id_mm", "od_mm", "height_mm"),
+    "bush": ("id_mm", "od_mm", "height_mm"),
+}
+# Two lengths give the third.
+GIVES = {
+    "bush": ("thickness_mm", "id_mm", "od_mm"),
+    "band": ("id_mm", "bore_mm", "thickness_mm"),
     "oring": ("id_mm", "section_mm", "od_mm"),
 }
-# The most that a reading may be off where parts lie closer than a caliper reads, mm.
-ROUGH = {("shim", "thickness_mm"): 0.02}
+# By how much the end of a reading may lie outside the part's own size, mm: twice what the tool is off. Wider, and the
+# reading is not close enough to name the part.
+CLOSE_MM, CLOSE_THIN_MM, CLOSE_PITCH = 0.1, 0.02, 2 * LEAF_GAUGE
 MOST_TOLD = 4  # pairs of parts that the findings speak of
 MOST_RINGS = 3
 THIN = ("thickness_mm", "section_mm")
@@ -113,16 +128,31 @@ def _some(wanted: Wanted, shown: Shown, sizes: Sequence[Judged]) -> list[Finding
 
 
 def _unread(best: Judged) -> list[Finding]:
-    """What must be read before one part can be named: two sizes of it, each more closely than parts differ."""
+    """What must be read before one part can be named: every size of it, and so closely that it is this one at either
+    end of the reading. What is written on the part or its bag is no reading and needs none beside it."""
     kind, way = best.part.kind, best.way
-    if kind == "nut" or all(one.error <= BY_LABEL for one in way.values()):
+    if all(one.error <= BY_LABEL for one in way.values()):
         return []
-    least = LEAST_READ.get(kind, tuple(best.part.sizes))
-    if sum(name in way for name in least) < 2:
-        missing = [what(kind, name) for name in least if name not in way]
-        return [ask("size_one_reading", missing=" or ".join(missing[:2]))]
-    rough = [name for name, one in way.items() if one.error > ROUGH.get((kind, name), reach(kind, name, one))]
-    return [ask("size_read_closer", what=what(kind, name), error=way[name].error) for name in rough[:1]]
+    read = set(way)
+    if (given := GIVES.get(kind)) and len(read & set(given)) >= 2:
+        read |= set(given)
+    missing = [name for name in TO_READ.get(kind, ()) if name not in read and name in best.part.sizes]
+    found: list[Finding] = []
+    if missing:
+        found.append(ask("size_one_reading", missing=" and ".join(what(kind, name) for name in missing)))
+    rough = [name for name, one in way.items() if name in best.part.sizes and not _is_close(best.part, name, one)]
+    return [*found, *(ask("size_read_closer", what=what(kind, name), error=way[name].error) for name in rough[:1])]
+
+
+def _is_close(part: Known, measure: str, reading: Reading) -> bool:
+    """Whether the part has the size at either end of the reading."""
+    size = part.sizes[measure]
+    room = CLOSE_PITCH * reading.mm if measure == "pitch_mm" else CLOSE_MM
+    room = CLOSE_THIN_MM if (part.kind, measure) == ("shim", "thickness_mm") else room
+    dust = 1e-6
+    return (
+        size.low - room - dust <= reading.mm - reading.error and reading.mm + reading.error <= size.high + room + dust
+    )
 
 
 def _hand(wanted: Wanted) -> list[Finding]:

@@ -17,9 +17,9 @@ TEXTS: dict[str, str] = {
     "size_more_match": "{count} more sizes match: read one more size, or say what kind of part it is.",
     "size_hand_open": "{part} has a left-hand thread, {other} a right-hand one: try which way it turns, and say it.",
     "size_not_on_file": "The {what} of {part} is not on file, so it was not compared: measure one from its bag.",
-    "size_one_reading": "One size does not name a part: measure {missing} too.",
+    "size_one_reading": "These sizes do not name one part yet: measure the {missing} too.",
     "size_read_closer": (
-        "The {what} was read to within {error:g} mm, and other parts lie as near: read it more closely (micrometer)."
+        "The {what} was read to within {error:.2g} mm, which leaves other sizes open: read it more closely."
     ),
     "size_hand_unsaid": "Try which way it turns, and add right hand or left hand: both look the same.",
     "size_retired": "{part} is retired: it is not handed out any more.",
