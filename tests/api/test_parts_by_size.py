@@ -66,7 +66,10 @@ def test_a_nut_by_its_flats_and_pitch_is_not_told_from_the_inch_nut_until_its_bo
 def test_a_nut_whose_pitch_nobody_read_is_not_told_although_it_is_the_only_one(clerk: Caller) -> None:
     factories.nut("M12x1.25", number="M125", across_flats_mm=19)
     answer = typed(clerk, "nut 19 across flats")
-    assert (answer["verdict"], codes(answer, "measure")) == ("cannot_tell", {"size_pitch_unread", "size_one_reading", "size_hand_unsaid"})
+    assert (answer["verdict"], codes(answer, "measure")) == (
+        "cannot_tell",
+        {"size_pitch_unread", "size_one_reading", "size_hand_unsaid"},
+    )
     answer = typed(clerk, "nut 19 across flats, 1.25, 10 high")
     assert codes(answer, "measure") == {"size_threads_alike", "size_hand_unsaid"}
     assert "1/2-20 UNF" in answer["summary"]
