@@ -7,8 +7,8 @@ from typing import Any
 from rest_framework import serializers
 
 from compat.asked.fit import HANDS, measured, pitch, text, word
-from compat.engineering.by_size.measures import KINDS
 from inventory.api.fields import Millimetres, Number, Strict
+from inventory.common.sizes.measures import KINDS
 
 MOST_TYPED = 300  # signs; how long a text may be to be read, the reader says
 

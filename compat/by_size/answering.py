@@ -11,13 +11,15 @@ from django.db.models import Model
 from compat import rendering
 from compat.by_size import catalogue
 from compat.by_size.findings import Shown, findings_of, miss_of, mm, size, standard, what
+from compat.by_size.wanting import kinds_of, ways_of
 from compat.engineering.answers import Finding, warn
-from compat.engineering.by_size.judging import Judged, ways_of
-from compat.engineering.by_size.measures import KINDS as PART_KINDS
-from compat.engineering.by_size.measures import MEASURES, Wanted
+from compat.engineering.by_size.judging import Judged
+from compat.engineering.by_size.measures import MEASURES
 from compat.engineering.units import Range
 from inventory.catalogue.kinds.registry import KINDS, Word
 from inventory.catalogue.models import Part
+from inventory.common.sizes.echo import read_as
+from inventory.common.sizes.wanted import Wanted
 from inventory.holds import amounts
 from inventory.holds.amounts import Amounts
 from inventory.stock.models import Balance, Condition
@@ -93,7 +95,11 @@ def look(wanted: Wanted) -> Found:
 def document(found: Found, *, drawers: bool) -> dict[str, Any]:
     """The answer document; without drawers for whoever sees no shelf."""
     kinds = {row.part.kind for row in found.rows} | {kind for kind in found.wanted.kinds if kind in CAUTIONS}
-    values = {"read": _read(found.wanted), "parts": [_shown(row, drawers=drawers) for row in found.rows]}
+    values = {
+        "read": _read(found.wanted),
+        "read_as": read_as(found.wanted),
+        "parts": [_shown(row, drawers=drawers) for row in found.rows],
+    }
     sources = [source for kind, several in SOURCES.items() if kind in kinds for source in several]
     cautions = [caution for kind, caution in CAUTIONS.items() if kind in kinds]
     return rendering.document(QUESTION, found.findings, values, [*sources, "trade"], [*cautions, "makers_instructions"])
@@ -121,9 +127,9 @@ def _shown(row: Row, *, drawers: bool) -> dict[str, Any]:
 def _read(wanted: Wanted) -> list[dict[str, Any]]:
     """How the request was read: for each kind of part every meaning of its numbers, with their errors."""
     found: list[dict[str, Any]] = []
-    for kind in wanted.kinds or PART_KINDS:
+    for kind in kinds_of(wanted):
         for way in ways_of(kind, wanted):
-            sizes = {name: Range.around(one.mm, one.spread(name)) for name, one in way.items()}
+            sizes = {name: Range.around(one.mm, one.error) for name, one in way.items()}
             found.append({"kind": kind, "sizes": sizes})
     return found
 
@@ -132,6 +138,8 @@ def _why(one: Judged, miss: str) -> tuple[str, ...]:
     """What speaks for a part, or against a near miss, in a few words each."""
     if miss == "hand":
         return (f"{one.part.hand}-hand thread",)
+    if miss == "compound":
+        return (" ".join(filter(None, one.part.rubber)),)
     if miss == "standard":
         return (standard(one.part), *_sizes(one, one.outside))
     thread = (one.part.thread,) if miss in ("thread", "flats", "pitch") else ()

@@ -7,20 +7,16 @@ from functools import reduce
 from operator import add, and_, or_
 from typing import Any
 
-from django.db.models import ExpressionWrapper, F, FloatField, IntegerField, Model, Q, QuerySet, Value
+from django.db.models import ExpressionWrapper, F, FloatField, Q, QuerySet, Value
 from django.db.models.functions import Abs, Cast, Coalesce, Least
 
-from compat.engineering.by_size.judging import Judged, Known, flats, judge, reach, ring_sizes, thread_sizes, ways_of
-from compat.engineering.by_size.measures import KINDS, Reading, Wanted, Way, table_kind
+from compat.by_size.wanting import kinds_of, ways_of
+from compat.engineering.by_size.judging import Judged, Known, flats, judge, reach, ring_sizes, thread_sizes
+from compat.engineering.by_size.measures import Reading, Way
 from compat.engineering.units import Range, um_to_mm
-from inventory.catalogue.kinds.bands import Band
-from inventory.catalogue.kinds.bushes import Bush
-from inventory.catalogue.kinds.nuts import Nut
-from inventory.catalogue.kinds.orings import ORing
-from inventory.catalogue.kinds.pistons import Piston
-from inventory.catalogue.kinds.seal_heads import SealHead
-from inventory.catalogue.kinds.shims import Shim
-from inventory.catalogue.kinds.washers import Washer
+from inventory.catalogue.size_columns import HALVED, TABLES, Column, sum_of
+from inventory.common.sizes.measures import table_kind
+from inventory.common.sizes.wanted import Wanted
 
 # Of each kind at most so many, the nearest first: what lies further off is never among the shown.
 MOST_OF_A_KIND = 400
@@ -28,49 +24,16 @@ MOST_NUTS = 2000  # their threads are texts, which the database cannot put in or
 ROLES = ("base_plate", "sleeve")
 # Own tolerances of parts, mm, at most: what the query must look wider for.
 RING_ID_PART, RING_MM, FLATS_MM = 0.03, 0.6, 1.2
-# {kind: (table, {measure: column, or columns with their factors})}
-Column = str | tuple[tuple[str, int], ...]
-TABLES: dict[str, tuple[type[Model], dict[str, Column]]] = {
-    "shim": (Shim, {"od_mm": "od_um", "id_mm": "bore_um", "thickness_mm": "thickness_um"}),
-    "nut": (Nut, {"across_flats_mm": "across_flats_um", "height_mm": "height_um"}),
-    "washer": (Washer, {"od_mm": "outer_um", "id_mm": "inner_um", "height_mm": "height_um"}),
-    "piston": (Piston, {"od_mm": "outer_um", "id_mm": "bore_um", "height_mm": "height_um"}),
-    "oring": (
-        ORing,
-        {"id_mm": "ring_id_um", "section_mm": "section_um", "od_mm": (("ring_id_um", 1), ("section_um", 2))},
-    ),
-    "band": (
-        Band,
-        {
-            "bore_mm": "for_bore_um",
-            "height_mm": "width_um",
-            "thickness_mm": "band_thickness_um",
-            "id_mm": (("for_bore_um", 1), ("band_thickness_um", -2)),
-        },
-    ),
-    "seal_head": (SealHead, {"od_mm": "body_um", "id_mm": "shaft_um", "height_mm": "height_um"}),
-    "bush": (
-        Bush,
-        {
-            "od_mm": "outer_um",
-            "id_mm": "inner_um",
-            "height_mm": "length_um",
-            # Twice the wall, so that it stays whole.
-            "thickness_mm": (("outer_um", 1), ("inner_um", -1)),
-        },
-    ),
-}
 MORE_COLUMNS = {
     "nut": ("thread", "hand"),
     "washer": ("role",),
-    "oring": ("size", "ring_id_tolerance_um", "section_tolerance_um"),
+    "oring": ("size", "ring_id_tolerance_um", "section_tolerance_um", "compound", "hardness"),
 }
-HALVED = ("bush", "thickness_mm")
 
 
 def near(wanted: Wanted) -> list[Judged]:
     """Every part that may be the one that was read, or is nearly it; nine queries at most, however large the shelf."""
-    kinds = wanted.kinds or KINDS
+    kinds, rubber = kinds_of(wanted), (wanted.compound, wanted.hardness)
     found = []
     for kind in dict.fromkeys(table_kind(one) for one in kinds):
         possible = ways_of(kind, wanted)
@@ -78,7 +41,7 @@ def near(wanted: Wanted) -> list[Judged]:
             continue
         roles = {one for one in kinds if one in ROLES} if "washer" not in kinds else set()
         for part in _parts(kind, possible, roles):
-            if (judged := judge(part, wanted, possible)) is not None:
+            if (judged := judge(part, possible, hand=wanted.hand, rubber=rubber)) is not None:
                 found.append(judged)
     return found
 
@@ -92,7 +55,7 @@ def _parts(kind: str, possible: Sequence[Way], roles: set[str]) -> list[Known]:
             names[measure] = column
         elif any(measure in way for way in possible):
             names[measure] = f"read_{measure}"
-            rows = rows.annotate(**{names[measure]: _sum(column)})
+            rows = rows.annotate(**{names[measure]: sum_of(column)})
     if roles and kind == "washer":
         rows = rows.filter(role__in=roles)
     threads = list(rows.order_by().values_list("thread", flat=True).distinct()) if kind == "nut" else []
@@ -104,10 +67,6 @@ def _parts(kind: str, possible: Sequence[Way], roles: set[str]) -> list[Known]:
     more = MORE_COLUMNS.get(kind, ())
     found = rows.values("pk", *shown, *more)[: MOST_NUTS if kind == "nut" else MOST_OF_A_KIND]
     return [_known(kind, row, columns) for row in found]
-
-
-def _sum(columns: tuple[tuple[str, int], ...]) -> Any:
-    return ExpressionWrapper(reduce(add, (F(name) * factor for name, factor in columns)), output_field=IntegerField())
 
 
 def _within(kind: str, way: Way, names: Mapping[str, str], threads: Sequence[str]) -> Q:
@@ -147,7 +106,7 @@ def _off(kind: str, way: Way, names: Mapping[str, str]) -> Any:
     for name, one in way.items():
         if name in names:
             factor = 2000 if (kind, name) == HALVED else 1000
-            weight = Value(1 / max(one.spread(name), 0.001), output_field=FloatField())
+            weight = Value(1 / max(one.error, 0.001), output_field=FloatField())
             read = Value(one.mm * factor, output_field=FloatField())
             # What is not on file is no further off than what agrees.
             away = Abs(Coalesce(Cast(F(names[name]), FloatField()), read) - read)
@@ -160,8 +119,11 @@ def _known(kind: str, row: Mapping[str, Any], columns: Mapping[str, Column]) -> 
     if kind == "oring":
         tolerances = tuple(row[f"{name}_tolerance_um"] for name in ("ring_id", "section"))
         about, thick = (None if one is None else um_to_mm(one) for one in tolerances)
+        rubber = tuple("" if row[name] == "unknown" else row[name] for name in ("compound", "hardness"))
         inner, section = (sizes[name].nominal for name in ("id_mm", "section_mm"))
-        return Known(row["pk"], kind, ring_sizes(inner, section, row["size"], (about, thick)), dash=row["size"])
+        return Known(
+            row["pk"], kind, ring_sizes(inner, section, row["size"], (about, thick)), dash=row["size"], rubber=rubber
+        )
     for name, column in columns.items():
         if not isinstance(column, str):
             um = sum(row[at] * factor for at, factor in column)

@@ -5,21 +5,38 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from compat.by_size.wanting import kinds_of, rings_named, ways_of
 from compat.engineering.answers import Finding, ask, note, stop, warn
-from compat.engineering.by_size.judging import Judged, Known, reach, ways_of
-from compat.engineering.by_size.measures import MEASURES, Wanted
+from compat.engineering.by_size.judging import Judged, Known
+from compat.engineering.by_size.measures import BY_LABEL, MEASURES, Reading
 from compat.engineering.by_size.telling import alike, has_ring, rings_of, telling
 from compat.engineering.threads.designation import ThreadError
+from compat.engineering.threads.pairing import LEAF_GAUGE
 from compat.engineering.units import Range
 from compat.texts.by_size import OF_KIND, WHAT
+from inventory.common.sizes.wanted import Wanted
 
-# Two of these must be read before one part of a kind can be named; of the others any two. A nut has rules of its own.
-LEAST_READ = {
-    "shim": ("od_mm", "thickness_mm"),
+# What must be read before one part of a kind is named: all of these, of a ring any two. What was not read may be
+# anything, and would rule the part out.
+TO_READ: dict[str, tuple[str, ...]] = {
+    "shim": ("od_mm", "thickness_mm", "id_mm"),
+    "nut": ("across_flats_mm", "height_mm"),  # beside the thread, which has questions of its own
+    "washer": ("od_mm", "id_mm", "height_mm"),
+    "piston": ("od_mm", "id_mm", "height_mm"),
+    "oring": ("id_mm", "section_mm", "od_mm"),
+    "band": ("bore_mm", "height_mm", "thickness_mm"),
+    "seal_head": ("id_mm", "od_mm", "height_mm"),
+    "bush": ("id_mm", "od_mm", "height_mm"),
+}
+# Two lengths give the third.
+GIVES = {
+    "bush": ("thickness_mm", "id_mm", "od_mm"),
+    "band": ("id_mm", "bore_mm", "thickness_mm"),
     "oring": ("id_mm", "section_mm", "od_mm"),
 }
-# The most that a reading may be off where parts lie closer than a caliper reads, mm.
-ROUGH = {("shim", "thickness_mm"): 0.02}
+# By how much the end of a reading may lie outside the part's own size, mm: twice what the tool is off. Wider, and the
+# reading is not close enough to name the part.
+CLOSE_MM, CLOSE_THIN_MM, CLOSE_PITCH = 0.1, 0.02, 2 * LEAF_GAUGE
 MOST_TOLD = 4  # pairs of parts that the findings speak of
 MOST_RINGS = 3
 THIN = ("thickness_mm", "section_mm")
@@ -42,7 +59,7 @@ def findings_of(wanted: Wanted, shown: Shown, *, cut: int | None) -> list[Findin
     """Every finding of an answer; a stop where nothing has the size, else questions where more than one size has it."""
     sizes = list({one.part.size: one for one in reversed(shown.same)}.values())[::-1]
     found = _none(wanted, shown) if not sizes else _some(wanted, shown, sizes)
-    found += _near(shown)
+    found += _near(wanted, shown)
     if _several_ways(shown.same):
         found.append(note("size_two_ways"))
     if cut is not None:
@@ -96,28 +113,46 @@ def _some(wanted: Wanted, shown: Shown, sizes: Sequence[Judged]) -> list[Finding
     if shown.differ:
         count = sum(one.part.size == best.part.size for one in shown.same)
         found.append(warn("size_same_but", count=count, what=" and ".join(shown.differ)))
-    found += _unread(wanted, best)
+    found += _unread(best)
     if best.part.kind == "nut":
         hand_open = any(one.code == "size_hand_open" for one in found)
         found += [*_threads(wanted, shown, best), *([] if hand_open else _hand(wanted))]
     if best.part.kind == "oring":
         known = [one.part for one in shown.same if one.part.kind == "oring"]
+        said = (wanted.compound, wanted.hardness)
+        unsure = [one for one in known if one.size == best.part.size and _is_open(said, one.rubber)]
+        found += [ask("size_rubber_unknown", part=shown.name(one), read=_rubber(wanted)) for one in unsure[:1]]
         if rings := [dash for dash in _rings(wanted) if not has_ring(known, dash)]:
             found.append(ask("size_as568_also", "as568", sizes=", ".join(rings[:MOST_RINGS])))
     return found
 
 
-def _unread(wanted: Wanted, best: Judged) -> list[Finding]:
-    """What must be read before one part can be named: two sizes of it, each more closely than parts differ."""
+def _unread(best: Judged) -> list[Finding]:
+    """What must be read before one part can be named: every size of it, and so closely that it is this one at either
+    end of the reading. What is written on the part or its bag is no reading and needs none beside it."""
     kind, way = best.part.kind, best.way
-    if kind == "nut" or wanted.dash:
+    if all(one.error <= BY_LABEL for one in way.values()):
         return []
-    least = LEAST_READ.get(kind, tuple(best.part.sizes))
-    if sum(name in way for name in least) < 2:
-        missing = [what(kind, name) for name in least if name not in way]
-        return [ask("size_one_reading", missing=" or ".join(missing[:2]))]
-    rough = [name for name, one in way.items() if one.spread(name) > ROUGH.get((kind, name), reach(kind, name, one))]
-    return [ask("size_read_closer", what=what(kind, name), error=way[name].spread(name)) for name in rough[:1]]
+    read = set(way)
+    if (given := GIVES.get(kind)) and len(read & set(given)) >= 2:
+        read |= set(given)
+    missing = [name for name in TO_READ.get(kind, ()) if name not in read and name in best.part.sizes]
+    found: list[Finding] = []
+    if missing:
+        found.append(ask("size_one_reading", missing=" and ".join(what(kind, name) for name in missing)))
+    rough = [name for name, one in way.items() if name in best.part.sizes and not _is_close(best.part, name, one)]
+    return [*found, *(ask("size_read_closer", what=what(kind, name), error=way[name].error) for name in rough[:1])]
+
+
+def _is_close(part: Known, measure: str, reading: Reading) -> bool:
+    """Whether the part has the size at either end of the reading."""
+    size = part.sizes[measure]
+    room = CLOSE_PITCH * reading.mm if measure == "pitch_mm" else CLOSE_MM
+    room = CLOSE_THIN_MM if (part.kind, measure) == ("shim", "thickness_mm") else room
+    dust = 1e-6
+    return (
+        size.low - room - dust <= reading.mm - reading.error and reading.mm + reading.error <= size.high + room + dust
+    )
 
 
 def _hand(wanted: Wanted) -> list[Finding]:
@@ -152,7 +187,7 @@ def _threads(wanted: Wanted, shown: Shown, best: Judged) -> list[Finding]:
     listed = {one.part.thread for one in shown.same}
     others = [(thread, bore) for thread, bore in others if thread.name not in listed]
     if (read := best.way.get("id_mm")) is not None:
-        seen = Range.around(read.mm, read.spread("id_mm"))
+        seen = Range.around(read.mm, read.error)
         others = [(thread, bore) for thread, bore in others if bore.touches(seen)]
     if not others:
         return []
@@ -168,9 +203,9 @@ def _threads(wanted: Wanted, shown: Shown, best: Judged) -> list[Finding]:
 
 def _rings(wanted: Wanted) -> list[str]:
     """The AS568 sizes that the readings may be, where it may be a ring."""
-    if wanted.kinds and "oring" not in wanted.kinds:
+    if "oring" not in kinds_of(wanted):
         return []
-    return [wanted.dash] if wanted.dash else rings_of(ways_of("oring", wanted))
+    return list(rings_named(wanted)) or rings_of(ways_of("oring", wanted))
 
 
 def miss_of(one: Judged, shown: Shown) -> str:
@@ -187,7 +222,7 @@ def standard(part: Known) -> str:
     return f"AS568-{part.dash}" if part.dash.isdigit() else "a metric or special ring"
 
 
-def _near(shown: Shown) -> list[Finding]:
+def _near(wanted: Wanted, shown: Shown) -> list[Finding]:
     """One warning for each thing in which a near miss differs: of the nearest part that does."""
     found: dict[str, Finding] = {}
     for one in shown.near:
@@ -198,6 +233,8 @@ def _near(shown: Shown) -> list[Finding]:
         if miss == "standard":
             ring = shown.same[0].part
             data |= {"has": standard(one.part), "other": shown.name(ring), "as_other": standard(ring)}
+        elif miss == "compound":
+            data |= {"has": " ".join(filter(None, one.part.rubber)), "read": _rubber(wanted)}
         elif one.outside:
             measure = one.outside[0]
             data |= {
@@ -207,6 +244,14 @@ def _near(shown: Shown) -> list[Finding]:
         source = {"standard": "as568"}.get(miss, "trade")
         found[miss] = warn(f"near_{miss}", source, **{name: value for name, value in data.items() if value})
     return list(found.values())
+
+
+def _is_open(said: Sequence[str], rubber: Sequence[str]) -> bool:
+    return any(one and not known for one, known in zip(said, rubber, strict=False))
+
+
+def _rubber(wanted: Wanted) -> str:
+    return " ".join(filter(None, (wanted.compound, wanted.hardness)))
 
 
 def _several_ways(same: Sequence[Judged]) -> bool:

@@ -7,7 +7,9 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from compat.asked.seals import MOST_READINGS
-from compat.pages.measured import NUMBER, Length, read_length, write_length
+from compat.pages.measured import Length, read_length, write_length
+from inventory.common.sizes.numbers import NUMBER
+from inventory.common.sizes.numbers import number as _number
 
 AT = re.compile(rf"(?P<size>\S+?)@(?P<angle>-?{NUMBER})")
 ROW = re.compile(rf"(?P<depth>{NUMBER})\s*(?:mm)?\s*(?::|\s)\s*(?P<sizes>.+)")
@@ -55,7 +57,3 @@ def _reading(word: str, angle: float, line: int) -> dict[str, Any]:
     if size is None:
         raise ValueError(f"Line {line} “{word[:40]}”: {SHAPES}.")
     return {"angle_deg": round(angle, 3), "diameter_mm": size}
-
-
-def _number(text: str) -> float:
-    return float(text.replace(",", "."))

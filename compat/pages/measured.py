@@ -10,15 +10,13 @@ from typing import Any
 from django import forms
 
 from inventory.common import quantities
+from inventory.common.sizes.numbers import NUMBER, TO, WITHIN, plain, single
 from inventory.counter.forms import sentence
 
 MOST_DECIMALS = 20  # what any number of a request needs to be written in full
-NUMBER = rf"(?:[0-9]{{1,6}}(?:[.,][0-9]{{1,{MOST_DECIMALS}}})?|[.,][0-9]{{1,{MOST_DECIMALS}}})"
 ONE = re.compile(NUMBER)
-LIMITS = re.compile(
-    rf"(?P<low>{NUMBER})\s*(?:\.\.\.?|\u2026|-|\u2013|\bto\b)\s*(?P<high>{NUMBER})(?:\s*\(\s*(?P<best>{NUMBER})\s*\))?"
-)
-AROUND = re.compile(rf"(?P<best>{NUMBER})\s*(?:\u00b1|\+\s*/?\s*-)\s*(?P<spread>{NUMBER})")
+LIMITS = re.compile(rf"(?P<low>{NUMBER})\s*{TO}\s*(?P<high>{NUMBER})(?:\s*\(\s*(?P<best>{NUMBER})\s*\))?")
+AROUND = re.compile(rf"(?P<best>{NUMBER})\s*{WITHIN}\s*(?P<spread>{NUMBER})")
 SHAPES = "Type a length as in 12 or 12,5, or its limits as in 11.97..12.00 or 12 \u00b10.02, in millimetres."
 
 Length = float | dict[str, float]
@@ -29,11 +27,11 @@ def read_length(text: str) -> Length | None:
 
     Raises ValueError with a sentence for what cannot be read.
     """
-    typed = text.strip().removesuffix("mm").strip()
+    if (one := single(text)) is not None:
+        return _mm(one)
+    typed = plain(text).removesuffix("mm").strip()
     if not typed:
         return None
-    if ONE.fullmatch(typed):
-        return _mm(typed)
     if found := AROUND.fullmatch(typed):
         best, spread = _um(found["best"]), _um(found["spread"])
         if spread > best:
@@ -113,10 +111,11 @@ class Millimetre(forms.Field):
         self.widget.attrs.update({"inputmode": "decimal", "autocomplete": "off", "class": "length"})
 
     def to_python(self, value: Any) -> float | None:
-        typed = str(value or "").strip().removesuffix("mm").strip()
-        if not typed:
+        text = str(value or "").strip()
+        if not text:
             return None
-        if not ONE.fullmatch(typed):
+        typed = single(text)
+        if typed is None:
             raise forms.ValidationError("Type a number in millimetres as in 0.5 or 0,5.")
         try:
             return _mm(typed)

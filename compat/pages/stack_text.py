@@ -7,27 +7,20 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from compat.engineering.shims import Form
 from inventory.common import quantities
+from inventory.common.sizes.measures import Number
+from inventory.common.sizes.reading import read
+from inventory.common.sizes.refusals import TextError
+from inventory.common.sizes.wanted import Meaning, Wanted, meanings
+from inventory.counter.browsing.typed_sizes import um_of
 from inventory.counter.forms import sentence
 
 MOST_LINES = 60
-# A third number like these may be meant as the bore (common sizes of the trade, no published source).
-BORES = (6, 8, 10, 12, 14, 16)
-NUMBER = r"(?:\d{1,3}(?:[.,]\d{1,3})?|[.,]\d{1,3})"
-BETWEEN = r"(?:\s*[xX×*]\s*|\s+)"
-# Diameter, thickness, perhaps the bore, perhaps how many, perhaps the form.
-SIZES = re.compile(
-    rf"(?P<od>{NUMBER}){BETWEEN}(?P<thickness>{NUMBER})"
-    rf"(?:\s*[xX×*]\s*(?P<bore>{NUMBER})(?=\s*[xX×*\s]\s*\d))?"
-    r"(?:(?:\s*[xX×*]\s*|\s+)(?P<count>\d{1,3})(?:\s*(?:pcs|pc|off))?)?"
-    rf"(?:\s+(?P<form>{'|'.join(Form)}))?",
-    re.ASCII,
-)
-COUNT_FIRST = re.compile(r"(?P<count>\d{1,3})\s*(?:[xX×*]|pcs|pc|off|of)\s+(?P<rest>\d.*)", re.ASCII)
 # Between sizes on one line. A decimal comma has a digit behind it, a comma between sizes a blank or nothing.
 SEPARATOR = re.compile(r";|,(?=\s|$)")
-UNITS = re.compile(r"mm|Ø|ø|dia\.?", re.IGNORECASE)
+SHIM = "shim"
+SHAPES = "type diameter, thickness and count, as in 34x0.15 x3"
+NUMBER = "that is the number of a part or a drawer; type diameter, thickness and count, as in 34x0.15 x3"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +48,7 @@ def read_lines(text: str) -> tuple[list[dict[str, Any]], list[Fault]]:
     faults: list[Fault] = []
     pieces = [part for row in text.splitlines() for part in SEPARATOR.split(row.split("#", 1)[0])]
     for number, piece in enumerate(pieces, start=1):
-        typed = " ".join(UNITS.sub(" ", piece).split())
+        typed = " ".join(piece.split())
         if not typed:
             continue
         try:
@@ -69,32 +62,19 @@ def read_lines(text: str) -> tuple[list[dict[str, Any]], list[Fault]]:
 
 def read_line(text: str) -> dict[str, Any]:
     """One size of a stack in the form of the API. Raises ValueError with what to type instead."""
-    text = text.strip()
-    count_first = COUNT_FIRST.fullmatch(text)
-    found = SIZES.fullmatch(text)
-    if count_first is not None and (found is None or _thick(found)):
-        found = SIZES.fullmatch(f"{count_first['rest']} x{count_first['count']}")
-    if found is None:
-        raise ValueError("type diameter, thickness and count, as in 34x0.15 x3")
-    if found["count"] and re.search(r"[\d][xX×*]\d+$", text) and not found["bore"] and int(found["count"]) in BORES:
-        size, count = text[: found.end("thickness")], found["count"]
-        raise ValueError(
-            f"{count} may be the bore or the count: type {size} x{count} for the count, {size}x{count} x1 for both"
-        )
-    if _thick(found):
-        raise ValueError(
-            f"{found['thickness']} mm is no thickness of a shim; type the diameter first, as in 34x0.15 x3"
-        )
-    line: dict[str, Any] = {
-        "od_mm": _mm(found["od"]),
-        "thickness_mm": _mm(found["thickness"]),
-        "quantity": int(found["count"] or 1),
-    }
-    if found["bore"]:
-        line["bore_mm"] = _mm(found["bore"])
-    if found["form"] and found["form"] != "round":
-        line["form"] = found["form"]
-    return line
+    try:
+        wanted = read(text)
+    except TextError as refused:
+        raise ValueError(NUMBER if refused.code == "text_is_number" else SHAPES) from None
+    found = meanings(wanted, SHIM)
+    whole = [one for one in found if "od_mm" in one.sizes and "thickness_mm" in one.sizes]
+    if not whole:
+        raise ValueError(_not_whole(wanted))
+    # Where one way says how many and another does not, both are named; else one size is meant.
+    ways = {(_size(one), one.count): one for one in whole}
+    if len(ways) > 1:
+        raise ValueError(_several(list(ways.values())))
+    return _line(whole[0])
 
 
 def write_lines(lines: Iterable[Mapping[str, Any]], *, usual_bore_mm: float | None = None) -> str:
@@ -117,10 +97,47 @@ def size_text(mm: float) -> str:
     return quantities.mm_text(round(mm * 1000))
 
 
-def _thick(found: re.Match[str]) -> bool:
-    """A shim is thinner than 5 mm; a larger number in the second place is something else."""
-    return _mm(found["thickness"]) > 5
+def _line(one: Meaning) -> dict[str, Any]:
+    line: dict[str, Any] = {name: _mm(one.sizes[name]) for name in ("od_mm", "thickness_mm")}
+    line["quantity"] = one.count or 1
+    if "id_mm" in one.sizes:
+        line["bore_mm"] = _mm(one.sizes["id_mm"])
+    if one.said.form and one.said.form != "round":
+        line["form"] = one.said.form
+    return line
 
 
-def _mm(text: str) -> float:
-    return float(text.replace(",", "."))
+def _size(one: Meaning) -> tuple[tuple[str, float], ...]:
+    return tuple(sorted((name, number.mm) for name, number in one.sizes.items()))
+
+
+def _several(ways: list[Meaning]) -> str:
+    """Which ways there are, and how each is typed so that only it is meant."""
+    with_bore = [one for one in ways if one.count is None and "id_mm" in one.sizes]
+    if len(ways) == 2 and with_bore:
+        sizes = with_bore[0].sizes
+        bore, size = f"{sizes['id_mm'].mm:g}", f"{sizes['od_mm'].written}x{sizes['thickness_mm'].written}"
+        return f"{bore} may be the bore or the count: type {size} x{bore} for the count, {size}x{bore} x1 for both"
+    typed = [f"{write_line(_line(one))} for {_words(one)}" for one in ways[:3]]
+    return f"this may be read in more than one way: type {', or '.join(typed)}"
+
+
+def _words(one: Meaning) -> str:
+    count = one.count or 1
+    bore = f"the bore {one.sizes['id_mm'].mm:g} mm and " if "id_mm" in one.sizes else ""
+    return f"{bore}{count} piece{'' if count == 1 else 's'}"
+
+
+def _not_whole(wanted: Wanted) -> str:
+    sizes = sorted((one.mm for one in (*wanted.loose, *wanted.said.values())), reverse=True)
+    if len(wanted.loose) > 1 and len(sizes) > 1 and wanted.loose[0].mm < wanted.loose[1].mm:
+        return f"{wanted.loose[1].mm:g} mm is no thickness of a shim; type the diameter first, as in 34x0.15 x3"
+    return SHAPES
+
+
+def _mm(number: Number) -> float:
+    """In whole micrometres: inches are rounded, more decimals of a millimetre are none of a shim."""
+    um = um_of(number)
+    if um is None or number.is_rough:
+        raise ValueError(SHAPES)
+    return um / 1000

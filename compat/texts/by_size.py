@@ -2,21 +2,10 @@
 
 from __future__ import annotations
 
-HOW = "Write sizes as in: ring about 44 x 3.5, or: nut 19 across flats, pitch 1.25."
+from inventory.common.sizes.refusals import REFUSALS
 
 TEXTS: dict[str, str] = {
-    "text_empty": "Type what was measured. " + HOW,
-    "text_too_long": "That is longer than {most} signs. " + HOW,
-    "text_not_understood": "{word!r} is not understood. " + HOW,
-    "text_no_size": "No size is said. " + HOW,
-    "text_too_many": "These are more than {most} numbers: type the sizes of one part. " + HOW,
-    "text_said_twice": "One size is said twice: type the sizes of one part. " + HOW,
-    "text_name_without_number": "{name!r} stands without a number. " + HOW,
-    "text_tolerance_alone": "A tolerance stands behind its size, as in 44 ±0.1.",
-    "text_range_or_two": "{text!r} may be two limits or two sizes: write 37.5..37.9 for limits, 44 x 3.5 for sizes.",
-    "text_size_impossible": "No part of that kind can have these sizes: is a unit or a name wrong? " + HOW,
-    "text_dash_alone": "The size {dash} of AS568 says both sizes of a ring: leave the others out.",
-    "text_no_such_ring": "There is no size {dash} in AS568: type the ring's inner diameter and section as read.",
+    **REFUSALS,
     "size_is": "Only {part} has this size.",
     "size_nothing": "Nothing in the catalogue has this size.",
     "size_only_near": "Nothing in the catalogue has this size; {part} comes nearest and is not it.",
@@ -28,12 +17,13 @@ TEXTS: dict[str, str] = {
     "size_more_match": "{count} more sizes match: read one more size, or say what kind of part it is.",
     "size_hand_open": "{part} has a left-hand thread, {other} a right-hand one: try which way it turns, and say it.",
     "size_not_on_file": "The {what} of {part} is not on file, so it was not compared: measure one from its bag.",
-    "size_one_reading": "One size does not name a part: measure {missing} too.",
+    "size_one_reading": "These sizes do not name one part yet: measure the {missing} too.",
     "size_read_closer": (
-        "The {what} was read to within {error:g} mm, and other parts lie as near: read it more closely (micrometer)."
+        "The {what} was read to within {error:.2g} mm, which leaves other sizes open: read it more closely."
     ),
     "size_hand_unsaid": "Try which way it turns, and add right hand or left hand: both look the same.",
     "size_retired": "{part} is retired: it is not handed out any more.",
+    "size_rubber_unknown": "The rubber of {part} is not on file, {read} was said: read it from the bag.",
     "size_pitch_unread": "Gauge the pitch: the size of a nut alone says nothing of its thread.",
     "size_threads_alike": (
         "A pitch gauge takes {other} for {part} ({thread}): measure the bore; {thread} has {one} mm, {bores}."
@@ -57,6 +47,9 @@ TEXTS: dict[str, str] = {
         "another nut for the thread."
     ),
     "near_hand": "{part} is of the other hand: it does not start on this thread, or jams when forced.",
+    "near_compound": (
+        "{part} has this size in {has} rubber, {read} was said: another rubber swells or hardens in the wrong fluid."
+    ),
     "near_section": (
         "{part} has a section of {has} mm, {read} mm was read: it looks the same in the groove, and does not seal or "
         "is crushed."

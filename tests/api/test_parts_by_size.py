@@ -47,12 +47,13 @@ def test_a_nut_by_its_flats_and_pitch_is_not_told_from_the_inch_nut_until_its_bo
     assert codes(answer, "measure") == {
         "size_hand_open",
         "size_measure",
+        "size_one_reading",
         "size_threads_alike",
     }
     told = next(one for one in answer["findings"] if one["code"] == "size_measure")
     assert (told["data"]["what"], told["data"]["other"]) == ("bore", "HALF")
     assert "near_pitch" in codes(answer, "warn")
-    bored = typed(clerk, "nut 19 across flats, 1.25, bore 10.8, right hand")
+    bored = typed(clerk, "nut 19 across flats, 1.25, bore 10.8, 10 high, right hand")
     assert (bored["verdict"], matches(bored)) == (
         "fits",
         {"M125": "is", "HALF": "thread", "M15": "pitch", "LEFT": "hand"},
@@ -65,8 +66,11 @@ def test_a_nut_by_its_flats_and_pitch_is_not_told_from_the_inch_nut_until_its_bo
 def test_a_nut_whose_pitch_nobody_read_is_not_told_although_it_is_the_only_one(clerk: Caller) -> None:
     factories.nut("M12x1.25", number="M125", across_flats_mm=19)
     answer = typed(clerk, "nut 19 across flats")
-    assert (answer["verdict"], codes(answer, "measure")) == ("cannot_tell", {"size_pitch_unread", "size_hand_unsaid"})
-    answer = typed(clerk, "nut 19 across flats, 1.25")
+    assert (answer["verdict"], codes(answer, "measure")) == (
+        "cannot_tell",
+        {"size_pitch_unread", "size_one_reading", "size_hand_unsaid"},
+    )
+    answer = typed(clerk, "nut 19 across flats, 1.25, 10 high")
     assert codes(answer, "measure") == {"size_threads_alike", "size_hand_unsaid"}
     assert "1/2-20 UNF" in answer["summary"]
     assert typed(clerk, "nut M12x1.25 right hand")["verdict"] == "fits"
@@ -74,7 +78,7 @@ def test_a_nut_whose_pitch_nobody_read_is_not_told_although_it_is_the_only_one(c
 
 def test_a_size_that_is_not_on_file_leaves_the_answer_open(clerk: Caller) -> None:
     factories.nut("M12x1.25", number="BARE")
-    answer = typed(clerk, "nut 19 across flats, 1.25, bore 10.8")
+    answer = typed(clerk, "nut 19 across flats, 1.25, bore 10.8, 10 high")
     assert (answer["verdict"], codes(answer, "measure")) == ("cannot_tell", {"size_not_on_file", "size_hand_unsaid"})
 
 
@@ -130,7 +134,7 @@ def test_a_caliper_does_not_tell_shims_and_a_micrometer_does(clerk: Caller) -> N
     assert (answer["verdict"], next(iter(matches(answer)))) == ("cannot_tell", "S0.15")
     assert {one["data"].get("tool", "micrometer") for one in answer["findings"] if one["measure"]} == {"micrometer"}
     assert "size_read_closer" in codes(answer, "measure")
-    fine = typed(clerk, "shim 34 x 0.15 micrometer")
+    fine = typed(clerk, "shim 34 x 0.15 bore 12 micrometer")
     assert (fine["verdict"], matches(fine)) == ("fits", {"S0.15": "is", "S0.1": "thickness", "S0.2": "thickness"})
 
 
@@ -160,10 +164,10 @@ def test_nothing_of_the_size(clerk: Caller) -> None:
         ("washer 20 x 12, 30 long", lambda: factories.washer(20, 12, 30, number="IT", role="sleeve")),
         ("piston 46 x 12 x 12", lambda: factories.piston(number="IT")),
         ("piston ring 46 x 9.8 x 1.5", lambda: factories.band(number="IT")),
-        ("band id 43, 9.8 wide", lambda: factories.band(number="IT")),
+        ("band id 43, 9.8 wide, 1.5 thick", lambda: factories.band(number="IT")),
         ("seal head shaft 12, body 46, 25 high", lambda: factories.seal_head(number="IT")),
         ("bush 12 x 14 x 10", lambda: factories.bush(number="IT")),
-        ("bush id 12 thick 1", lambda: factories.bush(number="IT")),
+        ("bush id 12 thick 1, 10 long", lambda: factories.bush(number="IT")),
         ("46 x 12 x 12", lambda: factories.piston(number="IT")),
         ("bore 12, od 24, 2.5 high", lambda: factories.washer(number="IT")),
     ],

@@ -33,6 +33,8 @@ def line(od: float = 34.0, thickness: float = 0.15, quantity: int = 3, **more: A
         "34x0.15 3pcs",
         "Ø34 x 0,15 mm x3",
         "  34x0.150 x3  ",
+        "0.15x34 x3",
+        "shims 34 x 0.15 x3",
     ],
 )
 def test_one_size_is_read_however_it_is_written(typed: str) -> None:
@@ -64,7 +66,9 @@ def test_a_third_number_that_may_be_the_bore_is_asked_about(count: int) -> None:
     [
         ("34", "diameter, thickness and count"),
         ("abc", "diameter, thickness and count"),
-        ("0.15x34 x3", "diameter first"),
+        ("12x34 x3", "diameter first"),
+        ("SH-12-34-150", "number of a part"),
+        ("34x0.15 ±0.01", "diameter, thickness and count"),
         ("34x0.15 x3 square", "diameter, thickness and count"),
         ("34x0.1555 x3", "diameter, thickness and count"),
         ("34x0.15 x-3", "diameter, thickness and count"),
@@ -118,7 +122,7 @@ def test_a_line_is_written_as_the_trade_writes_it() -> None:
 
 SIZES = st.fixed_dictionaries(
     {
-        "od_mm": st.integers(8_000, 50_000).map(lambda um: um / 1000),
+        "od_mm": st.integers(16_000, 50_000).map(lambda um: um / 1000),
         "thickness_mm": st.integers(50, 999).map(lambda um: um / 1000),
         "quantity": st.integers(1, 200),
     },

@@ -15,7 +15,6 @@ from inventory.catalogue.models import Part
 from inventory.catalogue.services import retire_part
 from inventory.common.transactions import use_case
 from inventory.counter.browsing import typed_sizes
-from inventory.counter.browsing.typed_sizes import Typed
 from inventory.dampers.models import DamperModel
 from inventory.holds.requests import Wanted
 from inventory.jobs.services import hold_for, open_job
@@ -60,48 +59,43 @@ def delivery(number: str, note: str = "") -> Delivery:
 def test_one_size_is_typed_in_many_ways(text: str) -> None:
     found = typed_sizes.read(text)
     assert found is not None
-    assert found.lengths_um == (34_000, 150)
+    assert found.shim == (34_000, 150)
 
 
 @pytest.mark.parametrize("text", ["34x0.15x12", "34 0.15 12", "34 x 0,15 x 12", "34x.15 12mm"])
 def test_a_third_length_is_the_bore(text: str) -> None:
     found = typed_sizes.read(text)
     assert found is not None
-    assert found.lengths_um == (34_000, 150, 12_000)
+    assert found.shim == (34_000, 150, 12_000)
 
 
 def test_a_number_alone_is_a_diameter() -> None:
-    assert typed_sizes.read("34") == Typed((34_000,))
+    found = typed_sizes.read("34")
+    assert found is not None and found.is_diameter and not found.names_one
 
 
 @pytest.mark.parametrize("text", ["M12x1.25", "m12 x 1,25", "M12 1.25", "M12.0x1.250", "m 12×1.25"])
 def test_a_thread_is_written_in_one_way(text: str) -> None:
-    assert typed_sizes.read(text) == Typed(thread="M12x1.25")
+    found = typed_sizes.read(text)
+    assert found is not None and found.read_as == ["nut, thread M12x1.25"]
 
 
 def test_two_lengths_may_be_a_thread_without_its_letter() -> None:
-    assert typed_sizes.read("12x1.25") == Typed((12_000, 1_250), "M12x1.25")
+    found = typed_sizes.read("12x1.25")
+    assert found is not None and found.shim == (12_000, 1_250)
+    assert "nut, thread diameter 12 mm, pitch 1.25 mm" in found.read_as
 
 
 @pytest.mark.parametrize(
-    "text",
-    [
-        "",
-        "x",
-        "34x",
-        "x0.15",
-        "34x0.15x12x3",
-        "34x0.1555",
-        "0x0.15",
-        "99999",
-        "A-01",
-        "34x-1",
-        "\N{ARABIC-INDIC DIGIT ONE}x1",
-        "1/2-20",
-    ],
+    "text", ["", "x", "0x0.15", "999999", "A-01", "34x-1", "\N{ARABIC-INDIC DIGIT ONE}x1", "34 x bore", "SH-34-015"]
 )
 def test_what_is_no_size_is_none(text: str) -> None:
     assert typed_sizes.read(text) is None
+
+
+def test_no_part_has_a_size_with_more_than_three_decimals() -> None:
+    found = typed_sizes.read("34x0.1555")
+    assert found is not None and found.shim == ()
 
 
 # --- sizes on the page

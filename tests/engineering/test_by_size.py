@@ -10,6 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compat import texts
+from compat.by_size.wanting import check_threads, ways_of
+from compat.engineering.by_size import measures as engine
 from compat.engineering.by_size.judging import (
     Known,
     bore_of,
@@ -17,14 +19,20 @@ from compat.engineering.by_size.judging import (
     judge,
     ring_sizes,
     thread_sizes,
-    ways_of,
 )
-from compat.engineering.by_size.measures import KINDS, MEASURES, Reading, Wanted, ways
+from compat.engineering.by_size.measures import Reading
 from compat.engineering.by_size.telling import alike, rings_of, telling
-from compat.engineering.by_size.text import read
-from compat.engineering.by_size.tokens import LONGEST, TextError
+from compat.engineering.seals.sizes import known
 from compat.engineering.threads.designation import Form, ThreadError, known_threads, parse
+from compat.engineering.threads.pairing import LEAF_GAUGE
 from compat.engineering.units import Range
+from inventory.common.sizes import measures as common
+from inventory.common.sizes.measures import KINDS, MEASURES, Number
+from inventory.common.sizes.reading import read
+from inventory.common.sizes.refusals import TextError
+from inventory.common.sizes.rings import is_dash
+from inventory.common.sizes.tokens import LONGEST
+from inventory.common.sizes.wanted import Wanted, ways
 
 exact = Range.exact
 
@@ -105,7 +113,7 @@ def test_people_write_sizes_in_many_ways(
 def test_a_thread_is_read_as_it_is_designated(text: str, thread: str, hand: str | None) -> None:
     wanted = read(text)
     assert wanted.thread is not None
-    assert (wanted.thread.name, wanted.hand, wanted.loose) == (thread, hand, ())
+    assert (parse(wanted.thread.text).name, wanted.hand, wanted.loose) == (thread, hand, ())
 
 
 @pytest.mark.parametrize("text", ["ring 222", "o-ring -222", "AS568-222", "AS 568A 222", "as568 -222"])
@@ -184,7 +192,7 @@ def test_what_is_not_understood_is_refused_with_a_sentence(text: str, code: str)
 
 def test_a_thread_that_is_none_is_refused_as_one() -> None:
     with pytest.raises(ThreadError):
-        read("M12x1.1")
+        check_threads(read("M12x1.1"))
 
 
 WORDS = ["ring", "nut", "shim", "bore", "od", "x", "±", "-", "44", "3,5", "0.15", "1/2", "M12", "about", "20 tpi", '"']
@@ -195,6 +203,7 @@ def test_no_text_breaks_the_reader(text: str) -> None:
     """It is refused with a code that has a sentence, or some kind of part can have it."""
     try:
         wanted = read(text)
+        check_threads(wanted)
     except (TextError, ThreadError) as refused:
         data = {"part": "nut", **refused.data}
         code = refused.code
@@ -207,14 +216,20 @@ def test_no_text_breaks_the_reader(text: str) -> None:
     assert set(wanted.said) <= set(MEASURES)
     for kind in wanted.kinds or KINDS:
         for way in ways_of(kind, wanted):
-            assert all(one.mm > 0 and one.spread(name) >= 0 for name, one in way.items())
+            assert all(one.mm > 0 and one.error >= 0 for one in way.values())
 
 
 @given(st.floats(4, 100), st.floats(0.6, 6))
 def test_a_ring_is_looked_for_by_both_diameters(diameter: float, section: float) -> None:
-    found = ways("oring", Wanted(("oring",), loose=(Reading(diameter), Reading(section))))
+    found = ways("oring", Wanted(("oring",), loose=(Number(diameter), Number(section))))
     if section < diameter / 2:
         assert {"od_mm", "id_mm"} <= {name for way in found for name in way}
+
+
+def test_the_words_and_the_engine_know_the_same_tools_and_the_same_rings() -> None:
+    assert (common.TOOLS, common.MICROMETER_MOST) == (engine.TOOLS, engine.MICROMETER_MOST)
+    assert (common.BY_LABEL, common.LEAF_GAUGE, common.MEASURES) == (engine.BY_LABEL, LEAF_GAUGE, engine.MEASURES)
+    assert {number for number in range(1000) if is_dash(number)} == set(known())
 
 
 # --- judging
@@ -236,7 +251,7 @@ def shim(od: float, thickness: float, bore: float = 12) -> Known:
 def match(text: str, part: Known) -> str:
     """`is`, what a near miss differs in, or nothing."""
     wanted = read(text)
-    judged = judge(part, wanted, ways_of(part.kind, wanted))
+    judged = judge(part, ways_of(part.kind, wanted), hand=wanted.hand)
     return "" if judged is None else judged.miss or "is"
 
 
@@ -296,7 +311,7 @@ def test_every_ring_of_an_open_table_is_found_by_its_own_sizes_either_way() -> N
             inside = {"id_mm": Reading(small), "section_mm": Reading(round_)}
             outside = {"od_mm": Reading(small + 2 * round_), "section_mm": Reading(round_)}
             for way in (inside, outside):
-                judged = judge(part, Wanted(("oring",)), [way])
+                judged = judge(part, [way])
                 assert judged is not None and not judged.miss, (row, end)
         assert part.dash in rings_of([{"id_mm": Reading(inner), "section_mm": Reading(section)}])
 
@@ -305,7 +320,7 @@ def test_no_ring_of_another_section_is_taken_for_the_one_that_was_read() -> None
     rings = {row["Size"]: (float(row["iso3601:id"]), float(row["iso3601:w"])) for row in table("o-ring_parameters.csv")}
     wanted = [{"id_mm": Reading(37.69), "section_mm": Reading(3.53)}]
     for size, (inner, section) in rings.items():
-        judged = judge(ring(inner, section, f"{int(size.lstrip('-')):03}"), Wanted(("oring",)), wanted)
+        judged = judge(ring(inner, section, f"{int(size.lstrip('-')):03}"), wanted)
         if judged is not None and not judged.miss:
             assert section == 3.53, size
 
@@ -314,10 +329,10 @@ def test_every_thread_of_iso_261_and_b1_1_is_found_by_its_bore_and_pitch_and_no_
     for thread in known_threads():
         if (bore := bore_of(thread)) is None or bore.low < 2.5:
             continue
-        way = {"id_mm": Reading(bore.nominal), "pitch_mm": Reading(thread.pitch_mm)}
+        way = {"id_mm": Reading(bore.nominal), "pitch_mm": Reading(thread.pitch_mm, LEAF_GAUGE * thread.pitch_mm)}
         for other in known_threads():
             part = nut(other.name, 19)
-            judged = judge(part, Wanted(("nut",)), [way])
+            judged = judge(part, [way])
             if other.name == thread.name:
                 assert judged is not None and not judged.miss, thread.name
             elif judged is not None and not judged.miss:
@@ -342,7 +357,7 @@ def test_inch_nuts_stand_beside_metric_ones() -> None:
 
 def told(text: str, best: Known, other: Known) -> tuple[str, str, bool] | None:
     wanted = read(text)
-    judged = judge(best, wanted, ways_of(best.kind, wanted))
+    judged = judge(best, ways_of(best.kind, wanted))
     assert judged is not None
     found = telling(judged, other)
     return None if found is None else (found.measure, found.tool, found.again)

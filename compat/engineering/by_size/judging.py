@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import lru_cache
 
-from compat.engineering.by_size.measures import BY_LABEL, Reading, Wanted, Way, table_kind, ways
+from compat.engineering.by_size.measures import Reading, Way
 from compat.engineering.seals.sizes import known as as568
 from compat.engineering.threads import limits
 from compat.engineering.threads.designation import Thread, ThreadError, parse
@@ -61,6 +61,7 @@ class Known:
     hand: str = ""
     dash: str = ""
     role: str = ""
+    rubber: tuple[str, ...] = ()  # compound and hardness, each empty where it is not on file
 
     @property
     def size(self) -> tuple[object, ...]:
@@ -125,29 +126,22 @@ def flats(nominal: float) -> Range:
     return Range(nominal - next((under for most, under in FLATS_UNDER if nominal <= most), 1.2), nominal, nominal)
 
 
-def ways_of(kind: str, wanted: Wanted) -> list[Way]:
-    """What the numbers may mean on a part of this kind; an AS568 size means its sizes in the table."""
-    found: list[Way] = []
-    if wanted.dash and table_kind(kind) == "oring" and (ring := as568().get(int(wanted.dash))):
-        sizes = {"id_mm": ring.id_mm.nominal, "section_mm": ring.section_mm.nominal}
-        found.append({name: Reading(mm, BY_LABEL) for name, mm in sizes.items()})
-    return [*found, *ways(kind, replace(wanted, dash=""))]
-
-
-def judge(part: Known, wanted: Wanted, possible: Sequence[Way]) -> Judged | None:
+def judge(
+    part: Known, possible: Sequence[Way], *, hand: str | None = None, rubber: tuple[str, ...] = ()
+) -> Judged | None:
     """The part under the meaning of the numbers that suits it best; None where it is neither it nor nearly it."""
-    found = [judged for way in possible if (judged := _judged(part, wanted, way)) is not None]
+    found = [judged for way in possible if (judged := _judged(part, way, hand, rubber)) is not None]
     return min(found, key=lambda one: (bool(one.miss), one.off, one.total), default=None)
 
 
 def off(reading: Reading, measure: str, size: Range) -> float:
     """How far a reading is from a size, in its error and the size's tolerance on that side together."""
     away = reading.mm - size.nominal
-    room = reading.spread(measure) + (size.high - size.nominal if away > 0 else size.nominal - size.low)
+    room = reading.error + (size.high - size.nominal if away > 0 else size.nominal - size.low)
     return abs(away) / room if room > 0 else 0.0 if not away else math.inf
 
 
-def _judged(part: Known, wanted: Wanted, way: Way) -> Judged | None:
+def _judged(part: Known, way: Way, hand: str | None, rubber: tuple[str, ...]) -> Judged | None:
     offs = {name: off(one, name, part.sizes[name]) for name, one in way.items() if name in part.sizes}
     unknown = tuple(name for name in way if name not in part.sizes)
     if not offs:
@@ -156,10 +150,14 @@ def _judged(part: Known, wanted: Wanted, way: Way) -> Judged | None:
     miss = _miss(part, way, outside) if outside else ""
     if miss is None:
         return None
-    if wanted.hand and part.hand and wanted.hand != part.hand:
+    if hand and part.hand and hand != part.hand:
         if outside:
             return None
         miss = "hand"
+    if any(said and known and said != known for said, known in zip(rubber, part.rubber, strict=False)):
+        if outside:
+            return None
+        miss = "compound"
     return Judged(part, way, max(offs.values()), math.hypot(*offs.values()), miss, outside, unknown)
 
 
@@ -187,7 +185,7 @@ def _miss_of_nut(part: Known, way: Way, outside: tuple[str, ...]) -> str | None:
     pitch = way.get("pitch_mm")
     if pitch is None or {"height_mm"} & set(outside):
         return None
-    alike = abs(pitch.mm - part.sizes["pitch_mm"].nominal) <= LEAF_GAUGE * pitch.mm + pitch.spread("pitch_mm")
+    alike = abs(pitch.mm - part.sizes["pitch_mm"].nominal) <= LEAF_GAUGE * pitch.mm + pitch.error
     return "thread" if alike else None
 
 
@@ -198,7 +196,7 @@ def _in_reach(part: Known, reading: Reading, measure: str) -> bool:
 def reach(kind: str, measure: str, reading: Reading) -> float:
     """By how much a near miss may be off this reading, mm: its error counts beside what REACH says."""
     least, part = REACH[kind][measure]
-    return max(least, part * reading.mm) + reading.spread(measure)
+    return max(least, part * reading.mm) + reading.error
 
 
 def _spread(size: Range) -> float:

@@ -1,201 +1,30 @@
-"""What is measured of a part of each kind, how far a reading may be off, and what the numbers may mean.
+"""What was read of a part, with how far each reading may be off.
 
-Kinds are the catalogue's; a base plate and a sleeve are measured like a washer. Measures carry their unit:
-
-od_mm, id_mm: outer and inner diameter, of a nut the bore over the crests. bore_mm: what a part is for or has as bore;
-of all but bands the same as id_mm. section_mm: of a ring. thickness_mm, height_mm (also length, or width along the
-axis). across_flats_mm, pitch_mm, thread_mm (nominal diameter of the thread): of nuts.
+Measures carry their unit: od_mm, id_mm (of a nut the bore over the crests), bore_mm (what a band is for), section_mm,
+thickness_mm, height_mm, across_flats_mm, pitch_mm, thread_mm (nominal diameter of a nut's thread).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from compat.engineering.threads.designation import Thread
-from compat.engineering.threads.pairing import LEAF_GAUGE
-
-KINDS = ("shim", "nut", "washer", "base_plate", "sleeve", "piston", "oring", "band", "seal_head", "bush")
 MEASURES = (
     *("od_mm", "id_mm", "bore_mm", "section_mm", "thickness_mm", "height_mm"),
     *("across_flats_mm", "pitch_mm", "thread_mm"),
 )
-# Plus or minus of what a part was read with, mm. Common practice, no published source.
+# Plus or minus of what a part is read with, mm. Common practice, no published source.
 TOOLS = {"caliper": 0.05, "micrometer": 0.01, "ruler": 0.5}
 MICROMETER_MOST = 25.0  # mm; the usual one reaches no further, and what is larger was read by caliper
-ABOUT_LEAST, ABOUT_PART, ABOUT_THIN = 0.2, 0.01, 0.2  # mm; of a length; at most this part of a thin one
-ABOUT_PITCH = 0.05  # of a pitch that was counted along a rule
 BY_LABEL = 0.001  # what is written on a part or bag is no reading
-ANY_PITCH_MM = 0.3  # off a nominal diameter written without its pitch
-
-_FLAT = {"od_mm": "od_mm", "id_mm": "id_mm", "bore_mm": "id_mm", "height_mm": "height_mm", "thickness_mm": "height_mm"}
-# For each kind what a measure is called there; a measure that is not named cannot be read of that kind.
-CALLED: dict[str, dict[str, str]] = {
-    "shim": {**_FLAT, "height_mm": "thickness_mm", "thickness_mm": "thickness_mm"},
-    "nut": {
-        **{name: name for name in ("id_mm", "height_mm", "across_flats_mm", "pitch_mm", "thread_mm")},
-        "bore_mm": "id_mm",
-        "thickness_mm": "height_mm",
-    },
-    "washer": _FLAT,
-    "piston": _FLAT,
-    "oring": {
-        "od_mm": "od_mm",
-        "id_mm": "id_mm",
-        "bore_mm": "id_mm",
-        **dict.fromkeys(("section_mm", "thickness_mm", "height_mm"), "section_mm"),
-    },
-    "band": {
-        "od_mm": "bore_mm",
-        "bore_mm": "bore_mm",
-        "id_mm": "id_mm",
-        "height_mm": "height_mm",
-        "thickness_mm": "thickness_mm",
-    },
-    "seal_head": _FLAT,
-    "bush": {**_FLAT, "thickness_mm": "thickness_mm"},
-}
-# What numbers without a name may be, in the order in which the trade says them.
-_SOLID = (
-    *(("od_mm", "id_mm", "height_mm"), ("id_mm", "od_mm", "height_mm"), ("od_mm", "id_mm"), ("id_mm", "od_mm")),
-    *(("od_mm", "height_mm"), ("id_mm", "height_mm"), ("od_mm",), ("id_mm",), ("height_mm",)),
-)
-ORDERS: dict[str, tuple[tuple[str, ...], ...]] = {
-    "shim": (
-        ("od_mm", "thickness_mm", "id_mm"), ("od_mm", "id_mm", "thickness_mm"), ("id_mm", "od_mm", "thickness_mm"),
-        ("od_mm", "thickness_mm"), ("od_mm", "id_mm"), ("id_mm", "od_mm"), ("thickness_mm", "od_mm"),
-        ("id_mm", "thickness_mm"), ("od_mm",), ("id_mm",), ("thickness_mm",),
-    ),
-    "nut": (
-        ("across_flats_mm", "height_mm", "pitch_mm"), ("across_flats_mm", "pitch_mm", "height_mm"),
-        ("across_flats_mm", "id_mm", "pitch_mm"), ("across_flats_mm", "pitch_mm", "id_mm"),
-        ("thread_mm", "pitch_mm", "across_flats_mm"), ("thread_mm", "pitch_mm", "height_mm"),
-        ("thread_mm", "pitch_mm", "across_flats_mm", "height_mm"),
-        ("across_flats_mm", "pitch_mm", "id_mm", "height_mm"),
-        ("across_flats_mm", "pitch_mm"), ("thread_mm", "pitch_mm"), ("id_mm", "pitch_mm"),
-        ("across_flats_mm", "height_mm"), ("across_flats_mm", "id_mm"), ("thread_mm", "across_flats_mm"),
-        ("across_flats_mm",), ("thread_mm",), ("id_mm",), ("pitch_mm",), ("height_mm",),
-    ),
-    "washer": _SOLID,
-    "piston": _SOLID,
-    "oring": (
-        ("id_mm", "od_mm", "section_mm"), ("od_mm", "id_mm", "section_mm"),
-        ("od_mm", "section_mm"), ("id_mm", "section_mm"), ("section_mm", "od_mm"), ("section_mm", "id_mm"),
-        ("od_mm", "id_mm"), ("id_mm", "od_mm"), ("od_mm",), ("id_mm",), ("section_mm",),
-    ),
-    "band": (
-        ("bore_mm", "height_mm", "thickness_mm"), ("bore_mm", "height_mm"), ("bore_mm", "thickness_mm"),
-        ("id_mm", "height_mm", "thickness_mm"), ("height_mm", "thickness_mm"), ("bore_mm",), ("id_mm",),
-        ("height_mm",), ("thickness_mm",),
-    ),
-    "seal_head": _SOLID,
-    "bush": (*_SOLID, ("id_mm", "od_mm", "height_mm", "thickness_mm"), ("id_mm", "thickness_mm"), ("thickness_mm",)),
-}  # fmt: skip
-# Outside these a number is another measure, or in another unit.
-LIMITS: dict[str, dict[str, tuple[float, float]]] = {
-    "shim": {"od_mm": (3, 200), "id_mm": (1, 100), "thickness_mm": (0.02, 5)},
-    "nut": {
-        "across_flats_mm": (4, 80), "height_mm": (1.5, 80), "id_mm": (2, 60), "thread_mm": (2.5, 60),
-        "pitch_mm": (0.25, 4.5),
-    },
-    "washer": {"od_mm": (2, 400), "id_mm": (1, 390), "height_mm": (0.2, 200)},
-    "piston": {"od_mm": (8, 400), "id_mm": (2, 200), "height_mm": (2, 200)},
-    "oring": {"od_mm": (1.5, 800), "id_mm": (0.5, 790), "section_mm": (0.5, 12)},
-    "band": {"bore_mm": (8, 400), "id_mm": (6, 400), "height_mm": (1, 100), "thickness_mm": (0.3, 12)},
-    "seal_head": {"od_mm": (8, 400), "id_mm": (3, 200), "height_mm": (3, 200)},
-    "bush": {"od_mm": (2, 250), "id_mm": (1, 240), "height_mm": (1, 200), "thickness_mm": (0.2, 30)},
-}  # fmt: skip
-
-
-def table_kind(kind: str) -> str:
-    """The kind of the catalogue under which it is kept."""
-    return "washer" if kind in ("base_plate", "sleeve") else kind
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One number, mm. `error`: plus or minus, where it was said; else by the tool, or wider where it is only about."""
+    """One reading, mm, and its plus or minus, mm."""
 
     mm: float
-    error: float | None = None
-    about: bool = False
-    tool: str = "caliper"
-
-    def spread(self, measure: str) -> float:
-        """Plus or minus, mm, when it is read as this measure. A pitch is read by leaf gauge: 3 % of it."""
-        if self.error is not None:
-            return self.error
-        if measure == "pitch_mm":
-            return self.mm * (ABOUT_PITCH if self.about else LEAF_GAUGE)
-        tool = TOOLS["caliper" if self.tool == "micrometer" and self.mm > MICROMETER_MOST else self.tool]
-        if self.about:
-            return max(tool, min(ABOUT_LEAST, self.mm * ABOUT_THIN), self.mm * ABOUT_PART)
-        return tool
+    error: float = TOOLS["caliper"]
 
 
 Way = Mapping[str, Reading]  # what each number is taken for
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """What was read of a part: kinds (none: any), readings by measure, numbers without a name in the order in which
-    they were said, and what is no length: a thread as designated, an AS568 size, the hand."""
-
-    kinds: tuple[str, ...] = ()
-    said: Mapping[str, Reading] = field(default_factory=dict)
-    loose: tuple[Reading, ...] = ()
-    thread: Thread | None = None
-    dash: str = ""
-    hand: str | None = None
-
-
-def ways(kind: str, wanted: Wanted) -> list[Way]:
-    """What the numbers may mean on a part of a kind, mm, the usual meaning first; empty where they cannot.
-
-    A thread counts as pitch and nominal diameter without error. Where names were said, the orders that hold all of
-    these names come before others. Numbers outside the kind's limits, and an inner diameter that is not inside the
-    outer one, rule a meaning out.
-    """
-    kind = table_kind(kind)
-    called = CALLED[kind]
-    said: dict[str, Reading] = {}
-    for name, reading in wanted.said.items():
-        if name not in called or called[name] in said:
-            return []
-        said[called[name]] = reading
-    if wanted.thread is not None:
-        if kind != "nut" or {"pitch_mm", "thread_mm"} & set(said):
-            return []
-        said["pitch_mm"] = Reading(wanted.thread.pitch_mm, BY_LABEL)
-        said["thread_mm"] = Reading(wanted.thread.nominal_mm, BY_LABEL)
-    if wanted.hand and kind != "nut":
-        return []
-    if not wanted.loose:
-        return [said] if said and _possible(kind, said) else []
-    found: dict[tuple[tuple[str, Reading], ...], Way] = {}
-    for order in _orders(kind, set(said), len(wanted.loose)):
-        way = {**said, **dict(zip(order, wanted.loose, strict=True))}
-        if _possible(kind, way):
-            found.setdefault(tuple(sorted(way.items(), key=lambda one: one[0])), way)
-    return list(found.values())
-
-
-def _orders(kind: str, said: set[str], numbers: int) -> list[tuple[str, ...]]:
-    known = ORDERS[kind]
-    whole = [order for order in known if said <= set(order)]
-    left = [tuple(name for name in order if name not in said) for order in whole or known]
-    return [order for order in dict.fromkeys(left) if len(order) == numbers]
-
-
-def _possible(kind: str, way: Way) -> bool:
-    limits = LIMITS[kind]
-    if not all(name in limits and limits[name][0] <= one.mm <= limits[name][1] for name, one in way.items()):
-        return False
-    outer, inner, section = (way.get(name) for name in ("od_mm", "id_mm", "section_mm"))
-    if outer and inner:
-        if inner.mm >= outer.mm:
-            return False
-        least, most = limits.get("section_mm", (0.0, outer.mm))
-        if not least <= (outer.mm - inner.mm) / 2 <= most:
-            return False
-    return not (outer and section and 2 * section.mm >= outer.mm)

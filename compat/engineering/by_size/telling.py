@@ -39,7 +39,7 @@ def telling(one: Judged, other: Known) -> Telling | None:
         gap = max(here.low - there.high, there.low - here.high)
         reading = one.way.get(measure)
         for fine, (tool, error) in enumerate(_tools(measure, here.nominal)):
-            if gap <= 2 * error + EPSILON or (reading and error >= reading.spread(measure) - EPSILON):
+            if gap <= 2 * error + EPSILON or (reading and error >= reading.error - EPSILON):
                 continue
             rank = (fine, reading is not None, -gap / error)
             if best is None or rank < best[0]:

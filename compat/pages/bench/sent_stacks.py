@@ -10,6 +10,7 @@ from typing import Any
 from compat.pages.bench.stack_rows import Row, Side
 from compat.pages.stack_text import Fault
 from inventory.common import quantities
+from inventory.common.sizes.numbers import single
 from inventory.counter.forms import sentence
 
 MOST_PIECES = 200
@@ -82,7 +83,7 @@ def _line(row: Row) -> dict[str, Any] | None:
         if not text:
             continue
         try:
-            line[name] = quantities.um_from_mm(text, comma=True) / 1000
+            line[name] = quantities.um_from_mm(single(text) or text, comma=True) / 1000
         except ValueError as error:
             row.errors[CELL_OF[name]] = sentence(str(error))
     line["quantity"] = quantities.whole_number(row.count, digits=6) or 0

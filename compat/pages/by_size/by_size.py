@@ -13,20 +13,12 @@ from compat.by_size.asking import by_text
 from compat.engineering.answers import Verdict
 from compat.rendering import VERDICT_WORDS
 from inventory.common.errors import DomainError
+from inventory.common.sizes.table import UNDERSTOOD
 from inventory.counter.browsing.part_words import size_line
 from inventory.counter.pages import page
 from inventory.people.roles import STAFF
 
 MOST_DRAWERS = 5
-EXAMPLES = (
-    ("ring about 44 x 3.5", "an O-ring: outer or inner diameter, section"),
-    ("nut 19 across flats, 1.25", "a nut: flats and pitch by gauge"),
-    ("nut 3/4 AF, 20 tpi, bore 11.4", "an inch nut, with the bore of its thread"),
-    ("shim 34 x 0.15 micrometer", "a shim: diameter, thickness, and what it was read with"),
-    ("bore 12, od 24, 2.5 high", "any part: name what was measured"),
-    ("id 37.7 ±0.1, section 3.5", "with the error of a reading"),
-    ("ring 222", "an AS568 size from the bag"),
-)
 WORDS = {"fits": "One size has it", "cannot_tell": "Cannot tell yet", "does_not_fit": "No such size"}
 
 
@@ -55,7 +47,7 @@ class Line:
 def by_size(request: HttpRequest) -> HttpResponse:
     """What has the sizes that were typed; 422 with the typing kept where they are not understood."""
     typed = " ".join("".join(sign if sign.isprintable() else " " for sign in request.GET.get("q", "")).split())
-    known: dict[str, Any] = {"q": "", "typed": typed, "examples": EXAMPLES}
+    known: dict[str, Any] = {"q": "", "typed": typed, "understood": UNDERSTOOD}
     if not typed:
         return render(request, "compat/by_size.html", known)
     try:
@@ -66,6 +58,7 @@ def by_size(request: HttpRequest) -> HttpResponse:
     lines = [_line(row, answer["verdict"]) for row in found.rows]
     known |= {
         "answer": answer,
+        "read_as": answer["values"]["read_as"],
         "verdict_word": WORDS[answer["verdict"]],
         "said": answer["summary"].removeprefix(VERDICT_WORDS[answer["verdict"]]).strip(),
     }

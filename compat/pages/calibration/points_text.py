@@ -9,7 +9,7 @@ from typing import Any
 
 from compat.asked.fit import MOST_POINTS
 from compat.engineering.bending.calibration import LEAST_POINTS
-from compat.pages.measured import NUMBER
+from inventory.common.sizes.numbers import NUMBER
 
 POINT = re.compile(rf"(?P<lift>{NUMBER})\s*(?:mm)?(?:\s*[;\t:]\s*|\s+)(?P<force>{NUMBER})\s*(?:N)?", re.ASCII)
 

@@ -8,6 +8,8 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 
 from inventory.catalogue.models import Part
+from inventory.common.sizes.echo import heard
+from inventory.common.sizes.table import UNDERSTOOD
 from inventory.counter.browsing import searching, typed_sizes
 from inventory.counter.browsing.part_words import size_line
 from inventory.counter.browsing.searching import Named
@@ -27,17 +29,19 @@ def find(request: HttpRequest) -> HttpResponse:
     typed = request.GET.get("q", "")
     text = " ".join("".join(sign if sign.isprintable() else " " for sign in typed[:LONGEST]).split())
     if not text:
-        return render(request, "counter/find.html", {"q": ""})
+        return render(request, "counter/find.html", {"q": "", "understood": UNDERSTOOD})
     named = searching.by_text(text)
     if address := searching.address_of(named, text):
         return HttpResponseRedirect(address)
     size = typed_sizes.read(text)
-    return render(request, "counter/find.html", {"q": text, "long": len(typed) > LONGEST, **_found(named, size)})
+    shown = {"q": text, "long": len(typed) > LONGEST, "understood": UNDERSTOOD}
+    shown |= {"read_as": heard(text), "not_a_size": typed_sizes.refused(text)}
+    return render(request, "counter/find.html", {**shown, **_found(named, size)})
 
 
 def _found(named: Named, size: Typed | None) -> dict[str, Any]:
     of_size = searching.of_size(size) if size else []
-    nearby = searching.near(size) if size and len(size.lengths_um) > 1 else []
+    nearby = searching.near(size) if size else []
     # A number alone is a diameter; then texts that merely contain it say little.
     listed = [part for part in named.parts if part not in of_size]
     shown = {part.pk: part for part in [*of_size, *listed, *(part for part, _ in nearby)]}

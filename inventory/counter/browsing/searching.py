@@ -10,15 +10,9 @@ from django.db.models import Case, IntegerField, Model, Q, QuerySet, Value, When
 from django.db.models.functions import Length, Replace
 from django.urls import reverse
 
-from inventory.catalogue.kinds.bands import Band
-from inventory.catalogue.kinds.bushes import Bush
-from inventory.catalogue.kinds.nuts import Nut
-from inventory.catalogue.kinds.orings import ORing
-from inventory.catalogue.kinds.pistons import Piston
-from inventory.catalogue.kinds.seal_heads import SealHead
 from inventory.catalogue.kinds.shims import Shim
-from inventory.catalogue.kinds.washers import Washer
 from inventory.catalogue.models import Part
+from inventory.counter.browsing.of_size import others_of, shims_of
 from inventory.counter.browsing.typed_sizes import Typed
 from inventory.dampers.models import DamperModel
 from inventory.jobs.models import Job
@@ -30,16 +24,6 @@ NEAR = 6
 SHORTEST_BARE = 3
 # How far a diameter may be off to be shown as near, micrometres.
 NEAR_OD_UM = 2000
-
-# By which lengths a part is called, in this order.
-LENGTHS: dict[type[Model], tuple[str, ...]] = {
-    Washer: ("outer_um", "inner_um", "height_um"),
-    Piston: ("outer_um", "bore_um", "height_um"),
-    ORing: ("ring_id_um", "section_um"),
-    Band: ("for_bore_um", "width_um", "band_thickness_um"),
-    SealHead: ("shaft_um", "body_um", "height_um"),
-    Bush: ("inner_um", "outer_um", "length_um"),
-}
 
 Row = TypeVar("Row", bound=Model)
 
@@ -128,46 +112,22 @@ def _in_bare(bare: str) -> Q:
 
 
 def of_size(typed: Typed) -> list[Part]:
-    """The parts of exactly that size, shims first; four queries at most."""
-    keys = [*_shims_of(typed), *_others_of(typed)]
+    """The parts of exactly that size, shims first; three queries at most."""
+    keys = [*shims_of(typed, MOST * 5), *others_of(typed, MOST * 2)]
     by_key = Part.objects.in_bulk(keys)
     return [by_key[key] for key in dict.fromkeys(keys)]
 
 
 def near(typed: Typed) -> list[tuple[Part, Shim]]:
     """Shims whose size comes near, the nearest first; 0.05 mm of thickness count like 1 mm of diameter. One query."""
-    if len(typed.lengths_um) < 2:
+    if len(typed.shim) < 2:
         return []
-    od, thick, *bore = typed.lengths_um
+    od, thick, *bore = typed.shim
     rows = Shim.objects.filter(od_um__range=(od - NEAR_OD_UM, od + NEAR_OD_UM), part__retired_at=None)
     rows = rows.filter(bore_um=bore[0]) if bore else rows
     others = rows.exclude(od_um=od, thickness_um=thick).select_related("part")
     ordered = sorted(others, key=lambda one: (abs(one.od_um - od) / 1000 + abs(one.thickness_um - thick) / 50, one.pk))
     return [(one.part, one) for one in ordered]
-
-
-def _shims_of(typed: Typed) -> list[int]:
-    names = ("od_um", "thickness_um", "bore_um")
-    if not typed.lengths_um:
-        return []
-    size = dict(zip(names, typed.lengths_um, strict=False))
-    rows = Shim.objects.filter(**size).order_by("bore_um", "thickness_um", "form", "pk")
-    return list(rows.values_list("pk", flat=True)[: MOST * 5])
-
-
-def _others_of(typed: Typed) -> list[int]:
-    """Nuts of the thread, and what else has the lengths in the order in which it is called. Two queries at most."""
-    found: list[int] = []
-    if typed.thread:
-        found += Nut.objects.filter(thread__iexact=typed.thread).values_list("pk", flat=True)
-    if len(typed.lengths_um) > 1:
-        first, *others = [
-            table._default_manager.filter(**dict(zip(columns, typed.lengths_um, strict=False))).values_list("pk")
-            for table, columns in LENGTHS.items()
-            if len(typed.lengths_um) <= len(columns)
-        ]
-        found += (key for (key,) in first.union(*others))
-    return sorted(found)[: MOST * 2]
 
 
 def _first(found: Named, name: str, rows: QuerySet[Row], column: str, text: str) -> list[Row]:

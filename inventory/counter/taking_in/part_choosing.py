@@ -1,19 +1,19 @@
-"""Which part is meant by what somebody typed or scanned: a number in any case, or the sizes of a shim."""
+"""Which part is meant by what somebody typed or scanned: a number in any case, or its sizes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from django.db.models import Q
-
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.models import Part
+from inventory.counter.browsing.of_size import others_of, shims_of
 from inventory.counter.browsing.part_words import size_line
-from inventory.counter.browsing.typed_sizes import shim_size
+from inventory.counter.browsing.typed_sizes import Typed, read
 from inventory.stock.selectors import sizes_of
 
 MOST_CANDIDATES = 8
+MOST_OF_SIZE = 200  # retired ones are taken out afterwards
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,18 +26,21 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Meant:
-    """The one part that was meant, else those that may be. `size` is what was read as the sizes of a shim."""
+    """The one part that was meant, else those that may be. `size`: what was read, where the text says a size;
+    `read_as`: how it was read, in words."""
 
     part: Part | None = None
     candidates: list[Candidate] = field(default_factory=list)
-    size: tuple[int, ...] = ()
+    size: Typed | None = None
+    read_as: list[str] = field(default_factory=list)
 
 
 def meant(text: str) -> Meant:
-    """Which part is meant by `SH-12-34-015`, `34x0.15x12` or `34 0,15` (outer diameter, thickness, bore).
+    """Which part is meant by `SH-12-34-015`, `34x0.15x12`, `o-ring 44x3.5` or `222 NBR`.
 
-    A size means a part only where one part alone has it; what is no number and no size may be the beginning of
-    numbers. A retired part is meant only by its number. Four queries and one for each kind among the candidates.
+    A size means a part only where one part alone has it, in whatever way the words are read; a diameter alone names
+    none. What is no number and no size may be the beginning of numbers. A retired part is meant only by its number.
+    Six queries and one for each kind among the candidates.
     """
     text = text.strip()
     if not text:
@@ -46,18 +49,15 @@ def meant(text: str) -> Meant:
     exact = next((part for part in numbered if part.number == text), None)
     if exact is not None or len(numbered) == 1:
         return Meant(exact or numbered[0])
-    size = shim_size(text)
-    in_use = Part.objects.filter(retired_at=None).order_by("number")
+    size, in_use = read(text), Part.objects.filter(retired_at=None)
     if numbered:
-        rows = in_use.filter(number__iexact=text)
-    elif size:
-        rows = in_use.filter(_of_size(size)).order_by("shim__bore_um", "shim__form", "number")
-    else:
-        rows = in_use.filter(number__istartswith=text)
-    parts = list(rows[:MOST_CANDIDATES])
-    if size and len(parts) == 1:
-        return Meant(parts[0], size=size)
-    return Meant(candidates=in_words(parts), size=size)
+        return Meant(candidates=in_words(in_use.filter(number__iexact=text).order_by("number")[:MOST_CANDIDATES]))
+    called = [] if size and size.names_one else list(in_use.filter(number__istartswith=text)[:MOST_CANDIDATES])
+    parts = [*called, *(part for part in (_of_size(size) if size else []) if part not in called)]
+    heard = size.read_as if size else []
+    if size and len(parts) == 1 and size.names_one:
+        return Meant(parts[0], size=size, read_as=heard)
+    return Meant(candidates=in_words(parts[:MOST_CANDIDATES]), size=size, read_as=heard)
 
 
 def in_words(parts: Iterable[Part]) -> list[Candidate]:
@@ -80,5 +80,8 @@ def of_other_thickness(part: Part, thickness_um: int) -> list[Candidate]:
     return in_words(like.order_by("number")[:MOST_CANDIDATES])
 
 
-def _of_size(size: tuple[int, ...]) -> Q:
-    return Q(**dict(zip(("shim__od_um", "shim__thickness_um", "shim__bore_um"), size, strict=False)))
+def _of_size(size: Typed) -> list[Part]:
+    """The parts in use that have a size, shims first; three queries."""
+    keys = [*shims_of(size, MOST_OF_SIZE), *others_of(size, MOST_OF_SIZE)]
+    found = Part.objects.filter(retired_at=None).in_bulk(keys)
+    return [found[key] for key in dict.fromkeys(keys) if key in found]

@@ -35,6 +35,17 @@ HAND_WORDS: tuple[tuple[str, str], ...] = (
     (r"left(?:[\s-]hand(?:ed)?)?|l\.?h\.?", "left"),
     (r"right(?:[\s-]hand(?:ed)?)?|r\.?h\.?", "right"),
 )
+# The rubber of an O-ring, by its short name or by what people call it.
+COMPOUND_WORDS: tuple[tuple[str, str], ...] = (
+    (r"hnbr", "HNBR"),
+    (r"nbr|nitrile|buna(?:-n)?", "NBR"),
+    (r"fkm|fpm|viton", "FKM"),
+    (r"epdm", "EPDM"),
+    (r"vmq|silicone", "VMQ"),
+    (r"pu|polyurethane", "PU"),
+)
+# The outline of a shim; `ring` is one too, which stands behind the sizes.
+FORM_WORDS: tuple[tuple[str, str], ...] = tuple((name, name) for name in ("round", "notched", "slotted", "polygon"))
 ABOUT = r"about|around|approx(?:imately|\.)?|roughly|circa|ca\.?|nearly|near|~|≈"
 # What says nothing.
 NOISE = (
