@@ -171,6 +171,11 @@ def test_the_curves_are_marked_as_old_with_the_rows(bench: Opens) -> None:
     page.keyboard.press("Enter")
     current(page)
     expect(page.locator("figure.curve")).to_have_count(2)
+    page.locator("[name=main-rebound-0-count]").fill("many")
+    page.keyboard.press("Enter")
+    expect(page.locator("#bench-curves")).to_contain_text("No curve yet", timeout=PATIENCE_MS)
+    current(page)
+    expect(page.locator("[name=main-rebound-0-count]")).to_have_attribute("aria-invalid", "true")
 
 
 def test_the_fit_desk_marks_its_answer_and_drops_one_that_comes_too_late(bench: Opens, axe: Axe) -> None:
@@ -206,6 +211,7 @@ def test_a_fit_of_other_points_is_not_kept(bench: Opens) -> None:
     page.get_by_role("button", name="See what it tells").click()
     keep = page.get_by_role("button", name="Keep it for this piston")
     expect(keep).to_be_visible()
+    expect(page.locator(".old-note")).to_have_count(0)
     page.locator("[name=points]").fill(POINTS.replace("41.0", "40.0"))
     keep.click()
     expect(page.locator(".waits")).to_contain_text("Not yet: the answer shown is old")

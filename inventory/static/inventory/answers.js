@@ -93,7 +93,7 @@ function follow(place) {
     if (event.detail.target !== place) return;
     failed = false;
     show();
-    sayBeside(form, place);
+    if (of(form)[0].place === place) sayBeside(form, place); // the first one decides
     document.dispatchEvent(new CustomEvent("answered", { detail: place }));
   });
   // Ended, however: by an answer, by the lock, or by nothing.
@@ -111,14 +111,15 @@ function follow(place) {
       document.dispatchEvent(new CustomEvent("unanswered", { detail: place }));
     });
   }
-  return { place, form, ask, changed, isOld, address, how, open: () => { place.removeAttribute("data-closed"); ask(); } };
+  return { place, form, ask, changed, isOld, address, how, open: () => { place.removeAttribute("data-closed"); judged = null; ask(); } };
 }
 
 const every = (form, done) => { for (const one of of(form)) one.changed(done); };
 document.addEventListener("input", (event) => { forget(); every(event.target.form, false); });
 for (const kind of ["change", "focusout", "rows"]) {
-  document.addEventListener(kind, (event) => every(event.target.form ?? event.target, true));
+  document.addEventListener(kind, (event) => every(event.target.form ?? event.target.closest?.("form"), true));
 }
+document.addEventListener("rows", () => forget());
 const again = () => { for (const one of answers) one.changed(true); };
 window.addEventListener("online", again);
 window.addEventListener("pageshow", again);
