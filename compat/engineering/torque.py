@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from compat.engineering import joints
@@ -190,7 +191,7 @@ def _shaft(joint: Joint, thread: Thread, load: _Load, values: Figures) -> list[F
         return findings
     nominal, root = thread.nominal_mm, joints.root_mm(thread.nominal_mm, thread.pitch_mm)
     proof = joints.proof_stress_mpa(joint.property_class, nominal)
-    percent = over_corners(lambda force, net: 100 * force / (proof * net), load.preload, area)
+    percent = strength.percent_of(load.preload, area.times(proof))
     values["proof_percent"] = percent
     data = {"low": percent.low, "high": percent.high, "property_class": joint.property_class}
     findings += judged(
@@ -207,7 +208,10 @@ def _shaft(joint: Joint, thread: Thread, load: _Load, values: Figures) -> list[F
         moment = min(force * twist, load.most) + load.prevailing
         return 100 / bears * joints.equivalent_mpa(force, net, moment, modulus)
 
-    values["equivalent_percent"] = both_loads = over_corners(equivalent, load.preload, load.twist, joint.hole_mm)
+    # It rises with each of the three, so the two ends are its extremes.
+    three = (load.preload, load.twist, joint.hole_mm)
+    both_loads = Range(*(equivalent(*(getattr(one, end) for one in three)) for end in ("low", "high", "nominal")))
+    values["equivalent_percent"] = both_loads
     data = {"low": both_loads.low, "high": both_loads.high, "most": MOST_YIELD_PERCENT}
     return findings + judged(
         Range.exact(MOST_YIELD_PERCENT) - both_loads,
@@ -224,13 +228,11 @@ def _strip(joint: Joint, thread: Thread, preload: Range, values: Figures) -> lis
     findings = strength.turn_findings(length, thread.pitch_mm)
     if joint.property_class not in strength.PAIR or joint.nut_class not in strength.NUT_CLASSES or length.high <= 0:
         return findings
-    inner = limits.internal_limits(thread, limits.widest_internal(thread))
-    areas = strength.strip_areas(limits.possible_external(thread), inner, thread.pitch_mm)
-    per_mm = strength.strip_per_mm(areas, joint.property_class, joint.nut_class, thread.nominal_mm)
+    per_mm = strength.strip_per_mm(_widest_areas(thread), joint.property_class, joint.nut_class, thread.nominal_mm)
     carried = strength.carried_n(length, per_mm)
     if carried.low <= 0:
         return findings
-    percent = over_corners(lambda force, strips: 100 * force / strips, preload, carried)
+    percent = strength.percent_of(preload, carried)
     values["strip_percent"] = percent
     net = None if joint.hole_mm is None else strength.net_area(thread, joint.hole_mm)
     if net is None:
@@ -242,3 +244,10 @@ def _strip(joint: Joint, thread: Thread, preload: Range, values: Figures) -> lis
         never=stop("torque_strips", "fed_std_h28_2b", **data),
         perhaps=ask("torque_may_strip", "fed_std_h28_2b", **data),
     )
+
+
+@lru_cache(maxsize=512)
+def _widest_areas(thread: Thread) -> tuple[Range, Range]:
+    """Shear areas of shaft and nut, mm2/mm, over every usual class of tolerance."""
+    inner = limits.internal_limits(thread, limits.widest_internal(thread))
+    return strength.strip_areas(limits.possible_external(thread), inner, thread.pitch_mm)

@@ -175,8 +175,9 @@ def test_a_preload_may_be_a_range(storefront: Caller) -> None:
     """580 MPa on 63.8 mm2 is 37.0 kN (ISO 898-1)."""
     for load, verdict in (({"min": 20_000, "max": 25_000}, "fits"), ({"min": 20_000, "max": 40_000}, "cannot_tell")):
         assert asked(storefront, "nut-on-shaft", pair(preload_n=load))["verdict"] == verdict
-    for load in ({"min": 2, "max": 1}, {"min": 2}, {"min": 0, "max": 5}, "much"):
-        body = problem(storefront.ask("/fit/nut-on-shaft", pair(preload_n=load)), 400, "invalid")
+    wrong: tuple[Any, ...] = ({"min": 2, "max": 1}, {"min": 2}, {"min": 0, "max": 5}, "much")
+    for told in wrong:
+        body = problem(storefront.ask("/fit/nut-on-shaft", pair(preload_n=told)), 400, "invalid")
         assert fields(body) == {"preload_n"}
 
 

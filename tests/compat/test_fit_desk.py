@@ -857,7 +857,7 @@ def test_equal_pitches_never_bind_and_an_unknown_one_is_not_known(clerk: Client)
 def test_other_threads_that_would_start_are_listed_for_both_parts(clerk: Client) -> None:
     """Figures: tests/engineering/test_thread_near_misses.py. Each number says on a phone what it is."""
     page = clerk.post(address("nut-on-shaft"), GOOD_NUT)
-    assert "1/2-20 UNF spins freely: a false friend 21.11 to 29.05 11 to 48" in read(page)
+    assert "1/2-20 UNF spins freely: a false friend 21.1 to 29.1 11 to 48" in read(page)
     assert "Shafts on which this nut would start" in read(page)
     table = page.content.decode().split('<details class="near-misses">')[1].split("</details>")[0]
     assert table.count("<td") == table.count("data-label=") == 3 * len(page.context["answer"]["values"]["near_misses"])
@@ -905,6 +905,7 @@ def test_a_thread_is_named_with_what_tells_it_apart_and_no_model_is_offered(cler
 
 def test_a_torque_in_pound_feet_is_reckoned_and_what_is_open_is_asked_for(clerk: Client) -> None:
     joint = {"thread": "M12x1.25", "torque_lbf_ft": "25", "property_class": "8.8", "hole_mm": "6"}
+    joint["wrench_error_percent"] = "0"
     page = clerk.post(address("torque"), joint)
     assert verdict(page) == "cannot_tell"
     assert "Say where the torque comes from" in read(page)
@@ -921,6 +922,7 @@ def test_a_torque_takes_over_what_the_nut_question_reckoned(clerk: Client) -> No
     assert found is not None
     told = QueryDict(html.unescape(found[1]))
     assert told["thread"] == GOOD_NUT["shaft_thread"]
+    assert told["nut_class"] == GOOD_NUT["nut_property_class"]
     # Height 10 less a chamfer of 0.5 on each end: all of the nut lies on full thread, 25 to 35 of 24 to 42 mm.
     assert float(told["engagement_mm"]) == 9.0
     torque = clerk.get(f"{address('torque')}?{html.unescape(found[1])}")

@@ -16,6 +16,7 @@ NUT_ON_SHAFT = MappingProxyType(
         "nut.height_mm": "G",
         "nut.chamfer_mm": "H",
         "nut.underside_mm": "J",
+        "nut.unthreaded_mm": "L",
         "nut.gauged_pitch_mm": "K",
         "nut.gauged_threads_per_inch": "K",
     }

@@ -6,12 +6,13 @@ from collections.abc import Mapping
 
 from compat.engineering.drawing.dimensions import across, along, letter
 from compat.engineering.drawing.hatching import COARSE, FALLING, RISING, hatch
-from compat.engineering.drawing.shapes import Path, Point, Shape, area, line
+from compat.engineering.drawing.shapes import Path, Point, Shape, area, box, line
 
 AXIS, RADIUS, MINOR, HOLE = 150.0, 34.0, 28.0, 12.0
 SHOULDER_RADIUS = 52.0
 LIP, THREAD, UNDER, TOP, END = 70.0, 84.0, 104.0, 164.0, 186.0  # heights above the shoulder
 NUT, CHAMFER = 62.0, 10.0
+RING, RING_OUTER = 13.0, 44.0  # a nylon ring at the nut's far face
 DETAIL_X, TOOTH, TEETH = 266.0, 34.0, 3
 
 
@@ -49,7 +50,8 @@ def nut_picture(letters: Mapping[str, str]) -> list[Shape]:
         at = AXIS - SHOULDER_RADIUS - (48, 24, 72)[place]
         shapes += along(0, -high, at, letter(letters[field]), *start)
     right = AXIS + NUT
-    shapes += along(-UNDER, -TOP, right + 26, letter(letters["nut.height_mm"]), right)
+    shapes += along(-UNDER, -TOP, right + 32, letter(letters["nut.height_mm"]), right)
+    shapes += along(-TOP + RING, -TOP, right + 12, letter(letters["nut.unthreaded_mm"]), AXIS + RING_OUTER, right)
     shapes += along(
         -UNDER, -UNDER - CHAMFER, AXIS + NUT - 10, letter(letters["nut.chamfer_mm"]), AXIS + RADIUS, AXIS + MINOR
     )
@@ -60,7 +62,7 @@ def nut_picture(letters: Mapping[str, str]) -> list[Shape]:
 
 
 def _nut() -> list[Shape]:
-    """Cut on both sides, its thread's chamfers at both faces."""
+    """Cut on both sides, its thread's chamfers at both faces, a nylon ring at the far one."""
     shapes: list[Shape] = []
     for side in (-1, 1):
         half = [
@@ -76,6 +78,8 @@ def _nut() -> list[Shape]:
         seen = [(AXIS + side * max(x, RADIUS), y) for x, y in half[:4]]
         shapes += [area("cut", *seen), hatch([seen], RISING, COARSE)]
         shapes.append(line("thin", *ring[3:], ring[0]))
+        nylon = [(AXIS + side * x, y) for x, y in box(RADIUS, -TOP, RING_OUTER, -TOP + RING)]
+        shapes += [area("cut", *nylon), hatch([nylon], FALLING, 4.0)]
     return shapes
 
 

@@ -78,6 +78,7 @@ _UNIFIED = re.compile(
 _OTHER_FORM = re.compile(r"(?:MJ|Tr|G|R|Rc|Rp|W|BS[WFP]|NPT|BA|Pg)\s*\d|.*\b(?:BS[WFP]|NPT|BA)\b", re.IGNORECASE)
 
 
+@lru_cache(maxsize=1024)
 def parse(text: str) -> Thread:
     """Reads one designation: metric M3 to M36 by ISO 261, unified 1/4 to 1 inch by ASME B1.1 (UNC, UNF, UNEF).
 

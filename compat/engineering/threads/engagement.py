@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from compat.engineering import joints
 from compat.engineering.answers import Finding, ask, note, stop, warn
@@ -94,7 +95,7 @@ def _positions(layout: Layout, thread: Thread) -> list[Finding]:
     findings: list[Finding] = []
     start, end, under, height = layout.full_thread_start, layout.shaft_end, layout.underside, layout.height
     if start is not None and end is not None:
-        data = {"start_mm": as_range(start).nominal, "end_mm": as_range(end).nominal}
+        data: dict[str, Any] = {"start_mm": as_range(start).nominal, "end_mm": as_range(end).nominal}
         contradict = ask("positions_contradict", **data)
         findings += judged(as_range(end) - as_range(start), strict=True, never=contradict, perhaps=contradict)
     if start is not None and under is not None:

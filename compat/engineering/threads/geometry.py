@@ -120,7 +120,7 @@ def _possible(limit: Range, reading: Range | None) -> Range:
 
 
 def _play(play: Range, run_down: bool) -> list[Finding]:
-    ends = {"low_mm": round(play.low, 3), "high_mm": round(play.high, 3)}
+    ends: Values = {"low_mm": round(play.low, 3), "high_mm": round(play.high, 3)}
     proven = run_down and play.low > -DUST and play.high > DUST
     if proven and play.low < DUST:
         return [note("play_by_gauge", "trade", **ends)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from compat.engineering.threads import tables
 from compat.engineering.threads.designation import Form, Thread, ThreadError
@@ -32,6 +33,7 @@ class InternalLimits:
     pitch: Range
 
 
+@lru_cache(maxsize=1024)
 def external_limits(thread: Thread, tolerance_class: str) -> ExternalLimits:
     """d and d2, mm. Class `4..8` with `e..h` for metric (`4e6g`: pitch diameter first), `2A` for unified.
 
@@ -56,6 +58,7 @@ def external_limits(thread: Thread, tolerance_class: str) -> ExternalLimits:
     return ExternalLimits(_range(top - crest, top), _range(flank - td2, flank))
 
 
+@lru_cache(maxsize=1024)
 def internal_limits(thread: Thread, tolerance_class: str) -> InternalLimits:
     """D1 and D2, mm. Class `4..8` with `G` or `H` for metric, `2B` for unified (1/4 inch and up).
 
@@ -81,6 +84,7 @@ def internal_limits(thread: Thread, tolerance_class: str) -> InternalLimits:
     return InternalLimits(_range(bore, bore + crest), _range(flank, flank + td2))
 
 
+@lru_cache(maxsize=512)
 def possible_external(thread: Thread) -> ExternalLimits:
     """d and d2, mm, of a shaft whose class is not known: down to the widest usual class, up to the basic size."""
     widest, flank = external_limits(thread, widest_external(thread)), basic_pitch_diameter(thread)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from compat.engineering.threads import limits
 from compat.engineering.threads.designation import Thread, known_threads
@@ -71,7 +72,8 @@ def nuts_matching(minor: Range, pitch: float) -> list[Thread]:
     return [thread for thread in _alike(pitch) if minor.touches(_widest_nut(thread).minor)]
 
 
-def caliper_twins(thread: Thread) -> list[Thread]:
+@lru_cache(maxsize=512)
+def caliper_twins(thread: Thread) -> tuple[Thread, ...]:
     """Threads of the same nominal diameter that a caliper cannot tell from this one: their outside diameters overlap
     in class 6g (metric) or 2A. Two parts that differ only by this look the same until they bind."""
     own = limits.external_limits(thread, limits.USUAL_EXTERNAL[thread.form]).major
@@ -81,7 +83,7 @@ def caliper_twins(thread: Thread) -> list[Thread]:
             major = limits.external_limits(other, limits.USUAL_EXTERNAL[other.form]).major
             if own.touches(major):
                 twins.append(other)
-    return twins
+    return tuple(twins)
 
 
 def _alike(pitch: float) -> list[Thread]:

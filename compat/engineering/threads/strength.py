@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from compat.engineering import joints
 from compat.engineering.answers import Finding, ask, note, stop, warn
-from compat.engineering.corners import DUST, Standing, judged, over_corners, standing
+from compat.engineering.corners import DUST, Standing, judged, standing
 from compat.engineering.threads.designation import Thread
 from compat.engineering.threads.limits import ExternalLimits, InternalLimits
 from compat.engineering.units import Range
@@ -49,11 +49,12 @@ def strip_areas(outer: ExternalLimits, inner: InternalLimits, pitch: float) -> t
 def strip_per_mm(areas: tuple[Range, Range], shaft_class: str, nut_class: str, nominal: float) -> Range:
     """What strips the weaker thread, N per mm of engagement, over the limits of both."""
     shaft_mpa, nut_mpa = joints.bolt_tensile_mpa(shaft_class, nominal), joints.nut_tensile_mpa(nut_class, nominal)
-    return over_corners(
-        lambda shaft, nut: joints.strip_load_per_mm(
-            shaft_area=shaft, shaft_mpa=shaft_mpa, nut_area=nut, nut_mpa=nut_mpa
-        ),
-        *areas,
+    sides = zip(_parts(areas[0]), _parts(areas[1]), strict=True)
+    return Range(
+        *(
+            joints.strip_load_per_mm(shaft_area=shaft, shaft_mpa=shaft_mpa, nut_area=nut, nut_mpa=nut_mpa)
+            for shaft, nut in sides
+        )
     )
 
 
@@ -61,7 +62,14 @@ def net_area(thread: Thread, hole: Range) -> Range | None:
     """Stress area less the hole, mm2, over its readings in mm; None where the widest leaves no wall under the root."""
     if hole.high >= joints.root_mm(thread.nominal_mm, thread.pitch_mm) - DUST:
         return None
-    return over_corners(lambda one: joints.stress_area_mm2(thread.nominal_mm, thread.pitch_mm, one), hole)
+    holes = (hole.high, hole.low, hole.nominal)
+    return Range(*(joints.stress_area_mm2(thread.nominal_mm, thread.pitch_mm, one) for one in holes))
+
+
+def percent_of(load: Range, strength: Range) -> Range:
+    """A load as a part of a strength above zero, percent, over the limits of both."""
+    sides = zip(_parts(load), (strength.high, strength.low, strength.nominal), strict=True)
+    return Range(*(100 * one / other for one, other in sides))
 
 
 def wall_findings(thread: Thread, hole: Range, *, load_known: bool) -> list[Finding]:

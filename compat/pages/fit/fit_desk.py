@@ -22,7 +22,12 @@ from inventory.people.roles import STAFF
 MAYBE_EMPTY: dict[str, dict[str, Any]] = {"nut-on-shaft": {"shaft": {}, "nut": {}}, "stack": {"stacks": {}}}
 MOST_WASHERS = 20
 # A field of the torque question -> the nut question's field that holds it.
-TO_TORQUE = {"thread": "shaft_thread", "hole_mm": "shaft_hole_mm", "property_class": "shaft_property_class"}
+TO_TORQUE = {
+    "thread": "shaft_thread",
+    "hole_mm": "shaft_hole_mm",
+    "property_class": "shaft_property_class",
+    "nut_class": "nut_property_class",
+}
 
 
 @dataclass(slots=True)
