@@ -96,6 +96,16 @@ def rod_gland_request(document: Document) -> dict[str, Any]:
     )
 
 
+def band_ring(document: Document) -> dict[str, Any]:
+    """The ring under the band, in the form of a request; empty where the model does not tell it."""
+    return _ring((document.get("band") or {}).get("energiser")) or {}
+
+
+def seal_head_ring(document: Document) -> dict[str, Any]:
+    """The ring in the seal head, in the form of a request; empty where the model does not tell it."""
+    return _ring((document.get("rod_gland") or {}).get("ring")) or {}
+
+
 def torque_request(document: Document) -> dict[str, Any]:
     """What the model tells of POST /fit/torque: thread and hole of the shaft's end, the nut's torque and its source."""
     end = document.get("shaft_end") or {}

@@ -20,6 +20,8 @@ from inventory.stock.models import Balance, Condition
 
 MOST = 5  # parts of a kind
 NEAR_UM = 50  # between a told size and the catalogue's: another size lies further off
+# Between the limits of a told size; past them it may be another one. A ring's diameter varies more, as makers state it.
+WIDE_MM, WIDE_RING = 0.2, 0.02
 AGEING = ("oring", "seal_head")
 AGES = (None, State.GOOD, State.SOON, State.INSPECT, State.UNKNOWN)
 LENGTHS = ("ring_id", "section", "ring_id_tolerance", "section_tolerance")
@@ -38,29 +40,32 @@ class Wanted:
     matching: Q
 
 
-def ring(told: Ring, fluid: str | None, hottest_c: float | None) -> Wanted:
+def ring(told: Ring, fluid: str | None, *temperatures_c: float | None) -> Wanted:
     """A ring of the same size, by its dash number or by its lengths, of a compound that surely bears what it meets:
     none of any compound where the fluid is not known."""
     table = "lot__part__oring__"
     if told.size:
         matching = Q(**{f"{table}size": told.size})
     else:
-        matching = _near(f"{table}ring_id_um", told.id_mm) & _near(f"{table}section_um", told.section_mm)
-    bearing = [compound for compound in COMPOUNDS if bears(compound, fluid, hottest_c)]
+        inner = _near(f"{table}ring_id_um", told.id_mm, WIDE_MM + WIDE_RING * told.id_mm.nominal)
+        matching = inner & _near(f"{table}section_um", told.section_mm)
+    bearing = [compound for compound in COMPOUNDS if bears(compound, fluid, *temperatures_c)]
     return Wanted("oring", matching & Q(**{f"{table}compound__in": bearing}))
 
 
-def band(bore_mm: Range, thickness_mm: Range | None) -> Wanted:
-    """A band for this nominal bore, as thick as the one that belongs there."""
+def band(bore_mm: Range, thickness_mm: Range, width_mm: Range | None) -> Wanted:
+    """A band for this nominal bore, as thick as the one that belongs there, and as wide where that is known."""
     matching = _near("lot__part__band__for_bore_um", bore_mm)
-    if thickness_mm is not None:
-        matching &= _near("lot__part__band__band_thickness_um", thickness_mm)
+    matching &= _near("lot__part__band__band_thickness_um", thickness_mm)
+    if width_mm is not None:
+        matching &= _near("lot__part__band__width_um", width_mm)
     return Wanted("band", matching)
 
 
-def seal_head(shaft_mm: Range) -> Wanted:
-    """A seal head for this nominal shaft."""
-    return Wanted("seal_head", _near("lot__part__sealhead__shaft_um", shaft_mm))
+def seal_head(shaft_mm: Range, body_mm: Range) -> Wanted:
+    """A seal head for this nominal shaft in this nominal body."""
+    table = "lot__part__sealhead__"
+    return Wanted("seal_head", _near(f"{table}shaft_um", shaft_mm) & _near(f"{table}body_um", body_mm))
 
 
 def nut(thread: Thread, hand: str) -> Wanted:
@@ -127,6 +132,9 @@ def _age(row: dict[str, Any]) -> State | None:
     return life_by_label(compound, cured, today(), settings.SHELF_LIFE).state
 
 
-def _near(column: str, size: Range) -> Q:
+def _near(column: str, size: Range, widest_mm: float = WIDE_MM) -> Q:
+    """What the catalogue lists as this size; nothing where it is known too roughly to tell it from the next one."""
+    if size.high - size.low > widest_mm:
+        return Q(pk__in=())
     middle = round(size.nominal * 1000)
     return Q(**{f"{column}__range": (middle - NEAR_UM, middle + NEAR_UM)})

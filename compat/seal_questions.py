@@ -3,46 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
 from django.conf import settings
 
 from compat import shelf
 from compat.asked.fit import ranges
-from compat.engineering.answers import Answer, warn
+from compat.engineering.answers import Answer
 from compat.engineering.band import Band, band
 from compat.engineering.bore import Bore, bore
 from compat.engineering.clearance import BoreOnShaft, clearance
-from compat.engineering.limits_and_fits import ClassError
 from compat.engineering.oring import RingInGland, oring
 from compat.engineering.ring_search import Search, rings_for_gland
-from compat.engineering.roundness import DiameterReading
+from compat.engineering.roundness import DiameterReading, Travel
 from compat.engineering.seals.compounds import Service
+from compat.engineering.seals.extrusion import pressure_from
 from compat.engineering.seals.gland import Gland
 from compat.engineering.seals.ring import Ring
 from compat.engineering.seals.search import reach_of
-from compat.engineering.seals.shelf_life import shelf_life_findings
-from compat.engineering.seals.sizes import SizeError, ring_called
+from compat.engineering.seals.shelf_life import age_findings
+from compat.engineering.seals.sizes import ring_called
 from compat.engineering.shaft_wear import Shaft, shaft
 from compat.engineering.units import um_to_mm
 from compat.refusals import engine_errors
 from inventory.common.clock import today
-from inventory.common.errors import invalid
 
 Asked = Mapping[str, Any]
+BAND_SIZES = tuple(one.name for one in fields(Band) if one.name != "energiser")
 
 
 def ask_oring(asked: Asked) -> Answer:
     """Does this O-ring fit this gland? Raises DomainError `invalid` for what cannot be read."""
     told = asked.get("ring") or {}
     answer = oring_told(asked, free_ring(told, "ring"), by_size=bool(told.get("size")))
-    if told.get("cure_date") is None:
-        new = asked.get("reused") is False
-        return replace(answer, findings=(*answer.findings, warn("cure_date_missing", "trade"))) if new else answer
     policy = asked.get("shelf_life_policy") or settings.SHELF_LIFE
-    with engine_errors("ring.cure_date"):
-        aged = shelf_life_findings(asked.get("compound"), told["cure_date"], today(), policy)
+    aged = age_findings(asked.get("compound"), told.get("cure_date"), today(), policy, reused=asked.get("reused"))
     return replace(answer, findings=(*answer.findings, *aged))
 
 
@@ -95,6 +91,7 @@ def ask_bore(asked: Asked) -> Answer:
                 max_diameter_mm=sizes.get("max_diameter_mm"),
                 readings=readings_of(asked.get("readings") or ()),
                 on_it=None if on_it is None else band_told(on_it, "band.energiser"),
+                travel=Travel(sizes.get("travel_from_mm"), sizes.get("travel_to_mm")),
             )
         )
 
@@ -102,8 +99,10 @@ def ask_bore(asked: Asked) -> Answer:
 def ask_shaft(asked: Asked) -> Answer:
     """Is this shaft within its limits? Raises DomainError `invalid` for what cannot be read."""
     told = {name: value for name, value in ranges(asked).items() if value is not None and name != "readings"}
+    travel = Travel(told.pop("travel_from_mm", None), told.pop("travel_to_mm", None))
+    readings = readings_of(asked.get("readings") or ())
     with engine_errors("readings"):
-        return shaft(Shaft(**{"nominal_mm": None, **told}, readings=readings_of(asked.get("readings") or ())))
+        return shaft(Shaft(**{"nominal_mm": None, **told}, readings=readings, travel=travel))
 
 
 def ask_clearance(asked: Asked) -> Answer:
@@ -111,20 +110,15 @@ def ask_clearance(asked: Asked) -> Answer:
     told = {name: value for name, value in ranges(asked).items() if value not in (None, "")}
     if "most_clearance_mm" in told:
         told["most_clearance_mm"] = um_to_mm(told["most_clearance_mm"])
-    try:
+    with engine_errors("bore_class"):
         return clearance(BoreOnShaft(**told))
-    except ClassError as refused:
-        raise invalid("bore_class" if refused.part == "hole" else "shaft_class", str(refused)) from None
 
 
 def free_ring(told: Asked, field: str) -> Ring | None:
     """The ring that is told, by its size or as read; None where not all of it is. Raises DomainError `invalid`."""
     if told.get("size"):
-        try:
+        with engine_errors(f"{field}.size"):
             return ring_called(told["size"])
-        except SizeError as refused:
-            cure = "a metric or special ring is told by id_mm and section_mm, as read"
-            raise invalid(f"{field}.size", f"{refused}; {cure}") from None
     sizes = ranges(told)
     if not sizes.get("id_mm") or not sizes.get("section_mm"):
         return None
@@ -133,12 +127,21 @@ def free_ring(told: Asked, field: str) -> Ring | None:
 
 def service_of(asked: Asked) -> Service:
     """What a seal is made of and meets."""
-    return Service(asked.get("compound"), asked.get("fluid"), asked.get("temperature_c"), asked.get("coldest_c"))
+    told = ranges(asked)
+    return Service(
+        compound=told.get("compound"),
+        fluid=told.get("fluid"),
+        hottest_c=told.get("temperature_c"),
+        coldest_c=told.get("coldest_c"),
+        pressure_mpa=pressure_from(told.get("pressure_mpa"), told.get("pressure_bar")),
+        hardness_shore_a=told.get("hardness_shore_a"),
+        backup_rings=bool(told.get("backup_rings")),
+    )
 
 
 def band_told(asked: Asked, energiser: str) -> Band:
     """The band that is told; `energiser` is the path of its ring. Raises DomainError `invalid`."""
-    told = {name: value for name, value in ranges(asked).items() if value is not None and name != "energiser"}
+    told = {name: value for name, value in ranges(asked).items() if value is not None and name in BAND_SIZES}
     return Band(**told, energiser=free_ring(asked.get("energiser") or {}, energiser))
 
 

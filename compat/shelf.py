@@ -58,6 +58,7 @@ RING_COLUMNS = (
     RING + "section_um",
     RING + "ring_id_tolerance_um",
     RING + "section_tolerance_um",
+    RING + "hardness",
 )
 NOT_KNOWN = "unknown"
 
@@ -301,11 +302,12 @@ def _around_um(low_mm: float, high_mm: float) -> tuple[int, int]:
 
 
 def _ring(part: str, entry: Sequence[Any], lots: Sequence[StockedLot]) -> StockedRing:
-    name, compound, size, *lengths = entry
+    name, compound, size, *lengths, hardness = entry
     inner, section, inner_spread, section_spread = (None if um is None else um_to_mm(um) for um in lengths)
     assert inner is not None and section is not None
     listed = Listed(inner, section, inner_spread, section_spread, size if size.isdecimal() else "")
-    return StockedRing(part, name, listed, None if compound == NOT_KNOWN else compound, tuple(lots))
+    hard = float(hardness) if hardness.isdecimal() else None
+    return StockedRing(part, name, listed, None if compound == NOT_KNOWN else compound, tuple(lots), hard)
 
 
 def _row(row: Sequence[Any], free: int, readings: Measured | None, oldest: date) -> tuple[StockRow, Place]:

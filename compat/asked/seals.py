@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from compat.asked.fit import measured, text, word
@@ -11,14 +13,41 @@ from compat.engineering.limits_and_fits import LARGEST_MM
 from compat.engineering.seals.compounds import COMPOUNDS, compound_called
 from compat.engineering.seals.gland import KINDS, NEEDED
 from compat.engineering.seals.limits import MOTIONS
-from compat.engineering.seals.shelf_life import POLICIES
+from compat.engineering.seals.shelf_life import POLICIES, end_of_quarter
 from compat.engineering.shaft_wear import SURFACES
-from inventory.api.fields import Flag, Millimetres, Name, Number, Quantity, Strict
+from inventory.api.fields import RANGE_SCHEMA, Flag, Millimetres, Name, Number, Quantity, Strict
 from inventory.stock.cure_dates import CURE_DATE, WANTED
 
 MOST_READINGS = 500
 MOST_RINGS = 50
-GLAND_SIZES = tuple(dict.fromkeys(name for names in NEEDED.values() for name in (*names, "width_mm")))
+# What each kind of gland has, beside the gap that every kind may have.
+OWN = {kind: (*names, "width_mm", *(("land_mm",) if kind != "face" else ())) for kind, names in NEEDED.items()}
+GLAND_SIZES = tuple(dict.fromkeys(name for names in OWN.values() for name in names))
+
+
+@extend_schema_field({"oneOf": [{"type": "number"}, RANGE_SCHEMA]})
+class Spread(serializers.Field[dict[str, float], Any, Any, Any]):
+    """A figure that is no length: a number, or {"min", "max", "nominal"}; kept as that mapping."""
+
+    def __init__(self, *, least: float, most: float, **options: Any) -> None:
+        self.figure = Number(least=least, most=most)
+        super().__init__(required=False, allow_null=True, **options)
+
+    def to_internal_value(self, data: Any) -> dict[str, float]:
+        if not isinstance(data, Mapping):
+            value = self.figure.to_internal_value(data)
+            return {"min": value, "max": value, "nominal": value}
+        if set(data) - {"min", "max", "nominal"} or not {"min", "max"} <= set(data):
+            raise serializers.ValidationError('must be a number or {"min", "max", "nominal"}', code="not_a_range")
+        low, high = (self.figure.to_internal_value(data[end]) for end in ("min", "max"))
+        nominal = data.get("nominal")
+        middle = (low + high) / 2 if nominal is None else self.figure.to_internal_value(nominal)
+        if not low <= middle <= high:
+            raise serializers.ValidationError("min <= nominal <= max must hold", code="not_a_range")
+        return {"min": low, "max": high, "nominal": middle}
+
+    def to_representation(self, value: Any) -> Any:
+        return value
 
 
 class FreeRingIn(Strict):
@@ -42,6 +71,10 @@ class RingIn(FreeRingIn):
     def validate_cure_date(self, written: str | None) -> str | None:
         if written is not None and not CURE_DATE.fullmatch(written):
             raise serializers.ValidationError(WANTED, code="not_a_quarter")
+        try:
+            _ = written and end_of_quarter(written)
+        except ValueError:
+            raise serializers.ValidationError(WANTED, code="not_a_quarter") from None
         return written
 
 
@@ -57,11 +90,15 @@ class GlandIn(Strict):
     outer_mm = measured(least_um=1)
     width_mm = measured(least_um=1)
     pressure_from = word(("inside", "outside"))
+    land_mm = measured(least_um=1)
+    extrusion_gap_mm = measured(most_um=20_000)
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if attrs.get("pressure_from") and attrs["kind"] != "face":
             raise serializers.ValidationError({"pressure_from": ["only a face gland asks it"]}, code="other_kind")
-        own = (*NEEDED[attrs["kind"]], "width_mm")
+        if attrs.get("land_mm") and attrs.get("extrusion_gap_mm"):
+            raise serializers.ValidationError({"extrusion_gap_mm": ["give this or land_mm, not both"]}, code="two")
+        own = OWN[attrs["kind"]]
         foreign = {
             name: [f"a {attrs['kind']} gland has {', '.join(own)}"]
             for name in GLAND_SIZES
@@ -73,16 +110,23 @@ class GlandIn(Strict):
 
 
 class ServiceIn(Strict):
-    """What a seal meets: the oil and how hot and cold it becomes."""
+    """What a seal meets: the oil, how hot and cold it becomes, and its gauge pressure in one of two units.
+
+    `backup_rings`: one stands on each side of the ring and closes the gap."""
 
     fluid = text(40)
     temperature_c = Number(least=-100, most=400, required=False, allow_null=True)
     coldest_c = Number(least=-100, most=400, required=False, allow_null=True)
+    pressure_mpa = Spread(least=0, most=200)
+    pressure_bar = Spread(least=0, most=2_000)
+    backup_rings = Flag(required=False, allow_null=True)
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         hot, cold = attrs.get("temperature_c"), attrs.get("coldest_c")
         if hot is not None and cold is not None and cold > hot:
             raise serializers.ValidationError({"coldest_c": ["must not be above temperature_c"]}, code="range")
+        if attrs.get("pressure_mpa") and attrs.get("pressure_bar"):
+            raise serializers.ValidationError({"pressure_bar": ["give this or pressure_mpa, not both"]}, code="two")
         return dict(super().validate(attrs))
 
 
@@ -93,6 +137,7 @@ class ORingIn(ServiceIn):
     gland = GlandIn()
     motion = word(MOTIONS)
     compound = text(40)
+    hardness_shore_a = Spread(least=10, most=100)
     reused = Flag(required=False, allow_null=True)
     shelf_life_policy = word(POLICIES)
 
@@ -147,10 +192,18 @@ class DiameterReadingIn(Strict):
 
 
 class ReadingsIn(Strict):
-    """Diameters read at several depths and in several directions."""
+    """Diameters read at several depths and in several directions, and over which depths the seal travels."""
 
     nominal_mm = measured(least_um=1)
     readings = DiameterReadingIn(many=True, required=False)
+    travel_from_mm = measured(most_um=2_000_000)
+    travel_to_mm = measured(most_um=2_000_000)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        start, end = attrs.get("travel_from_mm"), attrs.get("travel_to_mm")
+        if start and end and start["max"] > end["min"]:
+            raise serializers.ValidationError({"travel_to_mm": ["must not be less than travel_from_mm"]}, code="range")
+        return dict(super().validate(attrs))
 
     def validate_readings(self, told: list[dict[str, Any]]) -> list[dict[str, Any]]:
         if len(told) > MOST_READINGS:

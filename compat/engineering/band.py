@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from itertools import product
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop, verdict_of
+from compat.engineering.corners import judged, room
 from compat.engineering.seals.limits import judge_most_squeeze, judge_stretch
-from compat.engineering.seals.ring import Ring, section_findings, section_loss_percent
+from compat.engineering.seals.ring import Floats, Ring, section_findings, section_loss_percent
 from compat.engineering.units import Range
 
 QUESTION = "band"
 SOURCES = ("as568", "iso_3601_2", "trade")
 CAUTIONS = ("new_seals", "worn_body", "makers_instructions")
 VALUES = ("free_od_mm", "interference_mm", "squeeze_percent", "stretch_percent", "wear_left_mm")
+_SPAN = (np.min, np.max, lambda values: values[-1])
 DOUBTS = {"band_groove_has_no_room", "band_od_contradicts", "section_contradicts_size", "band_looks_like_inches"}
 MOST_PERCENT = 30.0  # squeeze past which a band drags and its energiser sets; the most of any radial seal
 ABSURD_PERCENT = -20.0  # no band and no bore differ so much: a reading is wrong
 LEAST_PERCENT, REJECT_PERCENT = 8.0, 5.0  # squeeze of the energiser; the reciprocating seal's least, and no seal
 APART_MM = 0.10  # by which a measured diameter may pass what the sizes allow before one of them is doubted
+TIMES = 10  # by which two diameters of one assembly never differ
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +58,10 @@ def band(told: Band) -> Answer:
     _check(told)
     values: dict[str, Any] = dict.fromkeys(VALUES)
     findings = _missing(told)
-    if (inches := _inches(told)) is not None:
-        return Answer(QUESTION, (*findings, inches), values, SOURCES, CAUTIONS)
+    inches, wholly = _inches(told)
+    findings += inches
+    if wholly:
+        return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
     if told.measured_od_mm is not None and told.bore_mm is not None:
         findings += _touch(told.measured_od_mm, told.bore_mm)
     sizes = (told.bore_mm, told.groove_mm, told.band_thickness_mm)
@@ -64,14 +69,11 @@ def band(told: Band) -> Answer:
         return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
     if told.energiser_section_mm is not None:
         findings += section_findings(told.energiser.section_mm, told.energiser_section_mm)
-    corners = _corners(told)
-    known = [one for one in corners if one is not None]
-    if len(known) < len(corners):
-        findings.append(ask("band_groove_may_have_no_room") if known else stop("band_groove_has_no_room"))
+    corners, possible = _corners(told)
+    if not possible.all():
+        findings.append(ask("band_groove_may_have_no_room") if possible.any() else stop("band_groove_has_no_room"))
         return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
-    nominal = known[-1]
-    spans = [Range(min(ends), max(ends), at) for ends, at in zip(zip(*known, strict=True), nominal, strict=True)]
-    free, interference, squeeze, left = spans
+    free, interference, squeeze, left = (Range(*(float(end(one)) for end in _SPAN)) for one in corners)
     stretch = _stretch(told)
     values["stretch_percent"] = stretch
     values |= {"free_od_mm": free, "interference_mm": interference, "squeeze_percent": squeeze, "wear_left_mm": left}
@@ -129,63 +131,62 @@ def _missing(told: Band) -> list[Finding]:
     return found
 
 
-def _inches(told: Band) -> Finding | None:
-    """Diameters of one assembly that are 25 times apart: one was typed in inches."""
+def _inches(told: Band) -> tuple[list[Finding], bool]:
+    """Diameters of one assembly that may be ten times apart: one was typed in inches. And whether they surely are."""
     told_sizes = {
         "bore_mm": told.bore_mm,
         "groove_mm": told.groove_mm,
         "measured_od_mm": told.measured_od_mm,
         "energiser": None if told.energiser is None else told.energiser.id_mm,
     }
-    sizes = {name: size.nominal for name, size in told_sizes.items() if size is not None}
-    largest = max(sizes.values(), default=0.0)
-    small = [name for name, size in sizes.items() if size * 10 < largest]
-    if not small:
-        return None
-    return ask("band_looks_like_inches", "", size_mm=sizes[small[0]], other_mm=largest)
+    sizes = [size for size in told_sizes.values() if size is not None]
+    if not sizes:
+        return [], False
+    largest = max(sizes, key=lambda size: size.high)
+    small = [size for size in sizes if size.low * TIMES < largest.high]
+    surely = any(size.high * TIMES < max(one.low for one in sizes) for size in small)
+    found = [ask("band_looks_like_inches", "", size_mm=small[0].nominal, other_mm=largest.nominal)] if small else []
+    return found, surely
 
 
 def _touch(measured: Range, bore: Range) -> list[Finding]:
-    """The check at the bench: lightly touched, the band must be larger than the nominal bore. Never sufficient."""
+    """The check at the bench: lightly touched, the band must be larger than the bore. Never sufficient."""
     data = {"measured_mm": measured.nominal, "bore_mm": bore.nominal}
-    if measured.high <= bore.nominal:
-        return [stop("energiser_worn_flat", "trade", **data)]
-    if measured.low <= bore.nominal:
-        return [ask("energiser_may_be_flat", "trade", **data)]
-    return [note("touch_is_not_enough", "trade", **data)]
+    found = judged(
+        measured - bore,
+        never=stop("energiser_worn_flat", "trade", **data),
+        perhaps=ask("energiser_may_be_flat", "trade", **data),
+        strict=True,
+    )
+    return found or [note("touch_is_not_enough", "trade", **data)]
 
 
-def _corners(told: Band) -> list[tuple[float, float, float, float] | None]:
-    """(free diameter, interference, squeeze in percent, wear left) at every corner, the nominal sizes last."""
+def _corners(told: Band) -> tuple[Floats, NDArray[np.bool_]]:
+    """(free diameter, interference, squeeze in percent, wear left) at every corner, the nominal sizes last, as an array
+    of shape (4, corners); and at which of them the groove leaves room. A measured diameter governs over one that is
+    reckoned."""
     assert told.bore_mm is not None and told.groove_mm is not None
     assert told.band_thickness_mm is not None and told.energiser is not None
     none = Range.exact(0.0)
-    section = told.energiser_section_mm or told.energiser.section_mm
     sizes = [
         told.bore_mm + (told.bore_wear_diametral_mm or none),
         told.groove_mm,
         told.band_thickness_mm - (told.band_wear_radial_mm or none),
         told.energiser.id_mm,
-        section,
+        told.energiser_section_mm or told.energiser.section_mm,
         told.measured_od_mm or none,
     ]
     # Between the ends of the groove three values more: a small ring's loss of section need not be largest at an end.
-    ends = [tuple(np.linspace(size.low, size.high, 5 if n == 1 else 2)) for n, size in enumerate(sizes)]
-    measured = told.measured_od_mm is not None
-    at = [*product(*ends), tuple(size.nominal for size in sizes)]
-    return [_at(*one, measured=measured) for one in at]
-
-
-def _at(
-    bore: float, groove: float, thickness: float, inner: float, section: float, outer: float, *, measured: bool
-) -> tuple[float, float, float, float] | None:
-    """One corner; None where the groove leaves no room. A measured diameter governs over one that is reckoned."""
+    ends = [np.linspace(size.low, size.high, 5 if n == 1 else 2) for n, size in enumerate(sizes)]
+    every = np.stack([one.ravel() for one in np.meshgrid(*ends, indexing="ij")])
+    nominal = np.array([[size.nominal] for size in sizes])
+    bore, groove, thickness, inner, section, outer = np.concatenate([every, nominal], axis=1)
     left = section * (1 - section_loss_percent(100 * (groove - inner) / inner) / 100)
-    free = outer if measured else groove + 2 * (left + thickness)
-    if left <= 0 or thickness <= 0 or bore <= groove or free <= groove + 2 * thickness:
-        return None
+    free = outer if told.measured_od_mm is not None else groove + 2 * (left + thickness)
     interference = free - bore
-    return free, interference, 100 * interference / (2 * left), interference - 2 * left * LEAST_PERCENT / 100
+    possible = (left > 0) & (thickness > 0) & (bore > groove) & (free > groove + 2 * thickness)
+    squeeze = 100 * interference / np.where(left > 0, 2 * left, 1.0)
+    return np.stack([free, interference, squeeze, interference - 2 * left * LEAST_PERCENT / 100]), possible
 
 
 def _stretch(told: Band) -> Range:
@@ -207,17 +208,18 @@ def _judged(interference: Range, squeeze: Range) -> list[Finding]:
         return [ask("band_far_too_small", "trade", **data)]
     if squeeze.high < REJECT_PERCENT or interference.high <= 0:
         return [stop("band_does_not_seal", "trade", **data)]
-    if squeeze.low < LEAST_PERCENT or interference.low <= 0:
-        decided = stop if squeeze.low < REJECT_PERCENT and squeeze.nominal < REJECT_PERCENT else ask
-        return [decided("band_may_not_seal", "trade", **data)]
-    return judge_most_squeeze(squeeze, MOST_PERCENT)
+    least = room(squeeze, least=Range.exact(LEAST_PERCENT))
+    unsure = ask("band_may_not_seal", "trade", **data)
+    return judged(least, never=unsure, perhaps=unsure) or judge_most_squeeze(squeeze, MOST_PERCENT)
 
 
 def _doubt(told: Band) -> list[Finding]:
-    """A measured diameter larger than the sizes allow: one of the readings is wrong."""
-    assert told.groove_mm is not None and told.measured_od_mm is not None
-    reckoned = [one[0] for one in _corners(replace(told, measured_od_mm=None)) if one is not None]
-    most = max(reckoned, default=told.groove_mm.high)
-    if told.measured_od_mm.low <= most + APART_MM:
+    """A measured diameter that may be larger than its parts make it: one of the readings is wrong."""
+    assert told.measured_od_mm is not None
+    (free, *_), possible = _corners(replace(told, measured_od_mm=None))
+    if not possible.any():
         return []
-    return [ask("band_od_contradicts", "trade", measured_mm=told.measured_od_mm.nominal, most_mm=most)]
+    parts = Range.between(float(free[possible].min()), float(free[possible].max()))
+    data = {"measured_mm": told.measured_od_mm.nominal, "least_mm": parts.low, "most_mm": parts.high}
+    doubt = ask("band_od_contradicts", "trade", **data)
+    return judged(parts + Range.exact(APART_MM) - told.measured_od_mm, never=doubt, perhaps=doubt)

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop, verdict_of, warn
 from compat.engineering.band import Band, band
+from compat.engineering.corners import judged
 from compat.engineering.roundness import (
     FORM_MM,
     GROWN_MM,
     DiameterReading,
     Shape,
+    Travel,
     are_plausible,
     form_findings,
     limit_findings,
@@ -28,56 +30,57 @@ CAUTIONS = ("worn_body", "pressurised_gas", "makers_instructions")
 
 @dataclass(frozen=True, slots=True)
 class Bore:
-    """A body's bore: nominal diameter and the maker's largest, mm, and readings of a two-point gauge. `on_it`: the
-    band that runs in it, from which a limit follows where the maker gives none; its bore and wear are not told."""
+    """A body's bore: nominal diameter and the maker's largest, mm, and readings of a two-point gauge over the travel
+    of its piston. `on_it`: the band that runs in it, from which a limit follows where the maker gives none; its bore
+    and wear are not told."""
 
     nominal_mm: Range | None
     max_diameter_mm: Range | None = None
     readings: Sequence[DiameterReading] = ()
     on_it: Band | None = None
+    travel: Travel = field(default_factory=Travel)
 
 
 def bore(told: Bore) -> Answer:
     """Is this bore within the maker's limit, or within what its seal can follow?
 
-    `fits` means: read at three depths or more in two directions each, and the largest diameter surely within the limit
-    entered from the maker, or the band on it surely seals at the largest diameter read; no reading is doubted, and it
-    is no more out of round or tapered than it may wear. No standard gives a limit. Values: `largest_mm`, `wear_mm`
-    (largest less nominal), `ovality_mm`, `taper_mm`, `wear_left_mm` (to the limit), `limit_mm`; ranges, None where
-    open. Source: common practice; the band as in `band`.
+    `fits` means: read at three depths or more in three directions each, over the whole travel; the largest diameter of
+    any ellipse through the readings surely within the limit entered from the maker, or the band on it surely seals
+    there; no reading is doubted, and it is no more out of round or tapered than it may wear. No standard gives a limit.
+    Values: `largest_mm`, `wear_mm` (largest less nominal), `ovality_mm`, `taper_mm`, `wear_left_mm` (to the limit),
+    `limit_mm`; ranges, None where open. Source: common practice; the ellipse as in `ellipse`, the band as in `band`.
     """
     values: dict[str, Any] = dict.fromkeys(
         ("largest_mm", "wear_mm", "ovality_mm", "taper_mm", "limit_mm", "wear_left_mm")
     )
-    findings = reading_findings(told.readings, told.nominal_mm)
+    shape = shape_of(told.readings)
+    findings = reading_findings(told.readings, shape, told.nominal_mm, told.travel)
     if told.nominal_mm is None:
         findings.append(ask("bore_nominal_missing", "trade"))
-    shape = shape_of(told.readings)
     if shape is None or not are_plausible(findings):
         return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
     values |= {"largest_mm": shape.largest, "ovality_mm": shape.ovality, "taper_mm": shape.taper}
     if told.nominal_mm is not None:
         values["wear_mm"] = shape.largest - told.nominal_mm
     findings.append(note("three_lobes_unseen", "trade"))
-    findings += [*_under(told), *_limit(told, shape, values), *form_findings(shape, _allowed(told))]
+    findings += [*_under(told, shape), *_limit(told, shape, values), *form_findings(shape, _allowed(told))]
     return Answer(QUESTION, tuple(findings), values, SOURCES, CAUTIONS)
 
 
-def _under(told: Bore) -> list[Finding]:
-    """A reading under the nominal diameter: a slip, which hides wear."""
+def _under(told: Bore, shape: Shape) -> list[Finding]:
+    """A reading that may lie under the nominal diameter: a slip, which hides wear."""
     if told.nominal_mm is None:
         return []
-    smallest = min(told.readings, key=lambda one: one.diameter_mm.high).diameter_mm
-    if smallest.high >= told.nominal_mm.low - GROWN_MM:
-        return []
-    return [ask("bore_under_nominal", "trade", diameter_mm=smallest.nominal, nominal_mm=told.nominal_mm.nominal)]
+    smallest, nominal = shape.read_smallest, told.nominal_mm
+    under = ask("bore_under_nominal", "trade", diameter_mm=smallest.low, nominal_mm=nominal.nominal)
+    return judged(smallest - nominal + Range.exact(GROWN_MM), never=under, perhaps=under)
 
 
-def _allowed(told: Bore) -> float:
+def _allowed(told: Bore) -> Range:
     """How much the bore may be out of round: as much as it may wear."""
     if told.nominal_mm is None or told.max_diameter_mm is None:
-        return FORM_MM
-    return max(told.max_diameter_mm.high - told.nominal_mm.low, 0.0)
+        return Range.exact(FORM_MM)
+    return told.max_diameter_mm - told.nominal_mm
 
 
 def _limit(told: Bore, shape: Shape, values: dict[str, Any]) -> list[Finding]:
@@ -86,14 +89,18 @@ def _limit(told: Bore, shape: Shape, values: dict[str, Any]) -> list[Finding]:
         return [ask("bore_limit_missing", "trade")] if told.on_it is None else _band(told.on_it, shape, values)
     largest, most = shape.largest, told.max_diameter_mm
     values |= {"limit_mm": most, "wear_left_mm": most - largest}
-    if doubted := limit_findings(most, told.nominal_mm):
-        return doubted
-    if told.nominal_mm is not None and most.high < told.nominal_mm.low:
-        return [ask("bore_limit_under_nominal", "", max_mm=most.nominal, nominal_mm=told.nominal_mm.nominal)]
+    found = limit_findings(most, told.nominal_mm)
+    if told.nominal_mm is not None:
+        under = ask("bore_limit_under_nominal", "", max_mm=most.nominal, nominal_mm=told.nominal_mm.nominal)
+        found += [] if found else judged(most - told.nominal_mm, never=under, perhaps=under)
+    if found:
+        return found
     data = {"largest_mm": largest.nominal, "low_mm": largest.low, "high_mm": largest.high, "max_mm": most.nominal}
-    if largest.low > most.high:
-        return [stop("bore_worn_out", "makers_limit", **data)]
-    return [ask("bore_at_limit", "makers_limit", **data)] if largest.high > most.low else []
+    return judged(
+        most - largest,
+        never=stop("bore_worn_out", "makers_limit", **data),
+        perhaps=ask("bore_at_limit", "makers_limit", **data),
+    )
 
 
 def _band(on_it: Band, shape: Shape, values: dict[str, Any]) -> list[Finding]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from compat.engineering.refused import Refused
 from compat.engineering.units import Range
 
 # Upper end of each band of nominal sizes, mm: over the one before, up to and including this one.
@@ -29,12 +30,13 @@ DEVIATIONS_UM: dict[str, tuple[int, ...]] = {
 LARGEST_MM = float(BANDS[-1])
 
 
-class ClassError(ValueError):
+class ClassError(Refused):
     """A tolerance class that is not tabulated here; `text` is what was written."""
 
     def __init__(self, text: str, part: str) -> None:
         known = "H" if part == "hole" else ", ".join(DEVIATIONS_UM)
-        super().__init__(f"{text}: a {part} takes {known} with a grade from 5 to 11, up to {LARGEST_MM:g} mm")
+        field = "bore_class" if part == "hole" else "shaft_class"
+        super().__init__("class_not_tabulated", field, written=text, part=part, known=known, largest_mm=LARGEST_MM)
         self.text = text
         self.part = part
 

@@ -24,8 +24,8 @@ DOUBTS = ("ring_tolerances_unknown", "ring_size_contradicts")
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """What is looked for. The compound of `service` is not read: each ring has its own. `on` and `policy` decide
-    shelf life; with `over_age` lots past theirs are listed too, and still fit nothing."""
+    """What is looked for. Compound and hardness of `service` are not read: each ring has its own. `on` and `policy`
+    decide shelf life; with `over_age` lots past theirs are listed too, and still fit nothing."""
 
     gland: Gland
     motion: str
@@ -39,8 +39,8 @@ class Search:
 def rings_for_gland(rings: Iterable[StockedRing], search: Search, *, searched: int) -> Answer:
     """Which of these rings fit this gland, best first?
 
-    `fits` means: at least one ring fits as the O-ring question says, with its compound, fluid and temperature, and a
-    lot of it is within its shelf life. Values: `rings`, at most `search.most`, and `searched`, how many rings of the
+    `fits` means: at least one ring fits as the O-ring question says, its compound and hardness bear what it meets, and
+    a lot of it is within its shelf life. Values: `rings`, at most `search.most`, and `searched`, how many rings of the
     catalogue were looked at (0 where the gland cannot be searched). A ring whose tolerances nobody knows, or whose
     size contradicts its lengths, may fit and never surely does. What is said of the best ring stands among the
     findings, with its `part`. Raises ValueError for a gland or a policy that is none.
@@ -143,7 +143,8 @@ def _answer(findings: Iterable[Finding], rings: list[dict[str, Any]], searched: 
 
 
 def _shown(one: Offer) -> dict[str, Any]:
-    """One ring of the answer; `codes` are those of what is found of it, its age apart."""
+    """One ring of the answer; `codes` are those of what is found of it, its age apart, `measure` those of them that
+    leave it open."""
     stocked, ring = one.stocked, one.reading.ring
     return {
         "part": stocked.part,
@@ -159,6 +160,7 @@ def _shown(one: Offer) -> dict[str, Any]:
         "available": sum(lot.available for lot, _ in one.lots),
         "verdict": str(one.verdict),
         "codes": [found.code for found in one.findings],
+        "measure": [found.code for found in one.findings if found.severity is Severity.ASK],
         "lots": [
             {
                 "lot": lot.lot,

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from itertools import combinations
+from dataclasses import dataclass, field
+from itertools import pairwise
 
 from compat.engineering.answers import Finding, ask
+from compat.engineering.corners import Standing, judged, over_corners, standing
+from compat.engineering.ellipse import LEAST_DIRECTIONS, LEAST_TURN_DEG, Ellipse, ellipses_of
 from compat.engineering.units import MM_PER_INCH, Range
 
-LEAST_DEPTHS, LEAST_DIRECTIONS = 3, 2
-LEAST_TURN_DEG = 30.0  # between two readings that count as two directions
+LEAST_DEPTHS = 3
 LEAST_APART_MM = 5.0  # between two depths that count as two
+# Wear is a hump about as long as the stroke that the damper makes most, and reaches its end within a band's width:
+# nobody sees it between two depths that are further apart. Common practice, no published source.
+STEP_MM, END_MM = 50.0, 10.0  # between two depths; from the end of the travel to the first and the last of them
 LIMIT_NEAR_MM = 0.5  # from the nominal diameter; no limit of wear lies further off
 FORM_MM = 0.1  # ovality or taper that is asked about where no limit is told
 GROWN_MM = 0.1  # by which a bore can be under its nominal diameter, or a shaft over it, and still be that part
@@ -28,15 +32,27 @@ class DiameterReading:
 
 
 @dataclass(frozen=True, slots=True)
+class Travel:
+    """From which depth to which the seal runs, mm, in the depths of the readings; None where not told."""
+
+    from_mm: Range | None = None
+    to_mm: Range | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Shape:
-    """What the readings say, mm: the largest and smallest diameter, ovality (the largest difference between
-    directions at one depth) and taper (the largest difference between the means of the depths). None where no depth
-    was read in two directions, or fewer than LEAST_DEPTHS depths were read."""
+    """What the readings say, mm: the largest and smallest diameter that an ellipse through them may have, ovality (the
+    largest difference between its diameters at one depth) and taper (the largest difference between the means of the
+    depths). None where no depth was read in enough directions, or fewer than LEAST_DEPTHS of them were.
+    `read_largest` and `read_smallest` are of the readings themselves; `whole_depths` were read in enough directions."""
 
     largest: Range
     smallest: Range
     ovality: Range | None
     taper: Range | None
+    read_largest: Range
+    read_smallest: Range
+    whole_depths: tuple[float, ...] = field(default=())
 
     @property
     def whole(self) -> Range:
@@ -47,48 +63,91 @@ class Shape:
 def shape_of(readings: Sequence[DiameterReading]) -> Shape | None:
     """The shape that these readings show; None without readings.
 
-    The limits hold every combination of the readings' own limits. A two-point gauge sees no shape of three lobes.
+    The limits hold every combination of the readings' own limits, and every ellipse through them at the depths that
+    were read in enough directions. A two-point gauge sees no shape of three lobes.
     """
     if not readings:
         return None
+    levels = _by_depth(readings)
+    told = [([one.angle_deg for one in level], [one.diameter_mm for one in level]) for level in levels.values()]
+    seen: dict[float, Ellipse] = {
+        depth: one for depth, one in zip(levels, ellipses_of(told), strict=True) if one is not None
+    }
     diameters = [one.diameter_mm for one in readings]
-    depths = _by_depth(readings)
-    ovality = [_difference([one.diameter_mm for one in level]) for level in depths.values() if _turned(level)]
-    means = [_mean([one.diameter_mm for one in level]) for level in depths.values()]
+    large, small = _largest(diameters), _smallest(diameters)
     return Shape(
-        largest=_largest(diameters),
-        smallest=_largest([one.times(-1) for one in diameters]).times(-1),
-        ovality=_largest(ovality) if ovality else None,
-        taper=_difference(means) if _apart(depths) >= LEAST_DEPTHS else None,
+        largest=_largest([large, *(one.largest for one in seen.values())]),
+        smallest=_smallest([small, *(one.smallest for one in seen.values())]),
+        ovality=_largest([one.ovality for one in seen.values()]) if seen else None,
+        taper=_difference([one.mean for one in seen.values()]) if _apart(seen) >= LEAST_DEPTHS else None,
+        read_largest=large,
+        read_smallest=small,
+        whole_depths=tuple(sorted(seen)),
     )
 
 
-def reading_findings(readings: Sequence[DiameterReading], nominal: Range | None) -> list[Finding]:
-    """What the readings leave open: too few depths or directions, or a diameter far from the nominal one."""
-    if not readings:
-        return [ask("diameters_missing", "trade")]
+def reading_findings(
+    readings: Sequence[DiameterReading], shape: Shape | None, nominal: Range | None, travel: Travel
+) -> list[Finding]:
+    """What the readings leave open: too few directions or depths, a part of the travel that was not read, or a diameter
+    that may be far from the nominal one. `shape` is that of the readings."""
+    if shape is None:
+        return [ask("diameters_missing", "trade", least=LEAST_DIRECTIONS), *_travelled((), travel)]
     found = []
-    depths = _by_depth(readings)
-    apart = _apart(depths)
-    if apart < LEAST_DEPTHS:
-        found.append(ask("too_few_depths", "trade", depths=apart, least=LEAST_DEPTHS, apart_mm=LEAST_APART_MM))
-    poor = sorted(depth for depth, level in depths.items() if not _turned(level))
-    if poor:
-        found.append(ask("too_few_directions", "trade", depth_mm=poor[0], least=LEAST_DIRECTIONS))
-    if nominal is None:
-        return found
+    depths = shape.whole_depths
+    enough = _apart(depths)
+    poor = sorted({one.depth_mm for one in readings} - set(depths))
+    if enough < LEAST_DEPTHS and poor:
+        data = {"depth_mm": poor[0], "least": LEAST_DIRECTIONS, "turn_deg": LEAST_TURN_DEG}
+        found.append(ask("too_few_directions", "trade", **data))
+    if _apart({*depths, *poor}) < LEAST_DEPTHS:
+        data = {"depths": _apart({*depths, *poor}), "least": LEAST_DEPTHS, "apart_mm": LEAST_APART_MM}
+        found.append(ask("too_few_depths", "trade", **data))
+    found += _travelled(depths, travel)
+    return found if nominal is None else [*found, *_doubts(readings, nominal)]
+
+
+def _travelled(depths: Sequence[float], travel: Travel) -> list[Finding]:
+    """Whether the depths that were read in enough directions cover the length over which the seal runs."""
+    if travel.from_mm is None or travel.to_mm is None:
+        return [ask("travel_missing", "trade")]
+    if not depths:
+        return []
+    data = {"from_mm": travel.from_mm.low, "to_mm": travel.to_mm.high, "end_mm": END_MM, "step_mm": STEP_MM}
+    unread = ask("travel_not_read", "trade", **data)
+    at_ends = [travel.from_mm + Range.exact(END_MM - depths[0]), Range.exact(depths[-1] + END_MM) - travel.to_mm]
+    steps = [
+        Range.exact(STEP_MM - (after - before))
+        for before, after in pairwise(depths)
+        if after > travel.from_mm.low and before < travel.to_mm.high
+    ]
+    for margin in (*at_ends, *steps):
+        if standing(margin) is not Standing.GOOD:
+            return [unread]
+    return []
+
+
+def _doubts(readings: Sequence[DiameterReading], nominal: Range) -> list[Finding]:
+    """The first reading that may be in inches, or may lie far from the nominal diameter."""
     for one in readings:
-        size = one.diameter_mm.nominal
-        if (
-            abs(size * MM_PER_INCH - nominal.nominal) < PLAUSIBLE_MM
-            or abs(size / MM_PER_INCH - nominal.nominal) < PLAUSIBLE_MM / MM_PER_INCH
-        ):
-            data = {"diameter_mm": size, "nominal_mm": nominal.nominal}
-            return [*found, ask("reading_looks_like_inches", "", **data)]
-        if abs(size - nominal.nominal) > PLAUSIBLE_MM:
-            data = {"diameter_mm": size, "nominal_mm": nominal.nominal, "depth_mm": one.depth_mm}
-            return [*found, ask("diameter_far_off", "trade", **data)]
-    return found
+        size = one.diameter_mm
+        data = {"diameter_mm": size.nominal, "nominal_mm": nominal.nominal}
+        if _near(size.times(MM_PER_INCH), nominal) or _near(size, nominal.times(MM_PER_INCH)):
+            return [ask("reading_looks_like_inches", "", **data)]
+        far = ask("diameter_far_off", "trade", **data, depth_mm=one.depth_mm)
+        if found := judged(Range.exact(PLAUSIBLE_MM) - distance(size, nominal), never=far, perhaps=far):
+            return found
+    return []
+
+
+def _near(size: Range, other: Range) -> bool:
+    return size.low < other.high + PLAUSIBLE_MM and size.high > other.low - PLAUSIBLE_MM
+
+
+def distance(one: Range, other: Range) -> Range:
+    """How far two lengths are apart, mm, whichever is the larger."""
+    between = over_corners(lambda a, b: abs(a - b), one, other)
+    return Range(0.0, between.high, between.nominal) if one.touches(other) else between
 
 
 def are_plausible(findings: Iterable[Finding]) -> bool:
@@ -113,33 +172,30 @@ def _apart(depths: Iterable[float]) -> int:
 
 
 def limit_findings(limit: Range, nominal: Range | None) -> list[Finding]:
-    """A limit of wear, mm, so far from the nominal diameter that it is in inches or a slip."""
-    if nominal is None or abs(limit.nominal - nominal.nominal) <= LIMIT_NEAR_MM:
+    """A limit of wear, mm, that may be so far from the nominal diameter that it is in inches or a slip."""
+    if nominal is None:
         return []
-    return [ask("wear_limit_far_off", "", limit_mm=limit.nominal, nominal_mm=nominal.nominal)]
+    doubt = ask("wear_limit_far_off", "", limit_mm=limit.nominal, nominal_mm=nominal.nominal)
+    return judged(Range.exact(LIMIT_NEAR_MM) - distance(limit, nominal), never=doubt, perhaps=doubt)
 
 
-def form_findings(shape: Shape, allowed_mm: float) -> list[Finding]:
-    """An ovality or a taper, mm, larger than the wear that is allowed: no limit on the diameter covers it."""
+def form_findings(shape: Shape, allowed: Range) -> list[Finding]:
+    """An ovality or a taper, mm, that may be larger than the wear that is allowed: no limit on the diameter covers
+    it."""
     forms = [size for size in (shape.ovality, shape.taper) if size is not None]
-    worst = max(forms, key=lambda size: size.nominal, default=None)
-    if worst is None or worst.nominal <= allowed_mm:
+    if not forms:
         return []
-    return [ask("form_far_off", "trade", form_mm=worst.nominal, allowed_mm=allowed_mm)]
-
-
-def _turned(level: Iterable[DiameterReading]) -> bool:
-    """Whether two of the diameters lie at least LEAST_TURN_DEG apart; one at 10 and one at 190 degrees are the same."""
-    turns = {round(one.angle_deg, 1) % 180 for one in level}
-    return any(LEAST_TURN_DEG <= abs(one - other) <= 180 - LEAST_TURN_DEG for one, other in combinations(turns, 2))
+    worst = max(forms, key=lambda size: size.high)
+    far = ask("form_far_off", "trade", low_mm=worst.low, high_mm=worst.high, allowed_mm=allowed.low)
+    return judged(allowed - worst, never=far, perhaps=far)
 
 
 def _largest(spans: Sequence[Range]) -> Range:
     return Range(*(max(getattr(one, end) for one in spans) for end in ("low", "high", "nominal")))
 
 
-def _mean(spans: Sequence[Range]) -> Range:
-    return Range(*(sum(getattr(one, end) for one in spans) / len(spans) for end in ("low", "high", "nominal")))
+def _smallest(spans: Sequence[Range]) -> Range:
+    return Range(*(min(getattr(one, end) for one in spans) for end in ("low", "high", "nominal")))
 
 
 def _difference(spans: Sequence[Range]) -> Range:

@@ -10,7 +10,7 @@ from compat import questions, rendering, replacements, seal_questions
 from compat.asked.fit import ranges
 from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, note
 from compat.engineering.band import mending
-from compat.engineering.roundness import Shape, are_plausible, reading_findings, shape_of
+from compat.engineering.roundness import Shape, Travel, are_plausible, reading_findings, shape_of
 from compat.engineering.seals.ring import Ring, section_findings
 from compat.engineering.threads.readings import read_part
 from compat.engineering.units import Range
@@ -32,6 +32,8 @@ READ = {
     "seal": ("section_mm",),
 }
 OF_SHAFT = ("thread", "tolerance_class", "hand", "gauged_pitch_mm")
+# What is open of the gland or of its duty, not of the ring that would go in.
+OF_DUTY = {"pressure_missing", "gap_missing", "temperature_missing", "coldest_missing"}
 READ_OF_JOINT = ("gauged_pitch_mm", "gauged_threads_per_inch", "major_mm", "minor_mm", "end_condition")
 
 
@@ -80,10 +82,11 @@ def _band(asked: Asked) -> Item:
     def offered() -> list[Offered]:
         found: list[Offered] = []
         if band.energiser is not None and (mend is None or "energiser" in mend):
-            wanted = replacements.ring(band.energiser, oil.get("fluid"), oil.get("temperature_c"))
-            found += replacements.on_shelf(wanted)
-        if nominal is not None and mend is not None and "band" in mend:
-            found += replacements.on_shelf(replacements.band(nominal, band.band_thickness_mm))
+            heat = (oil.get("temperature_c"), oil.get("coldest_c"))
+            found += replacements.on_shelf(replacements.ring(band.energiser, oil.get("fluid"), *heat))
+        thickness = band.band_thickness_mm
+        if nominal is not None and thickness is not None and mend is not None and "band" in mend:
+            found += replacements.on_shelf(replacements.band(nominal, thickness, told.get("width_mm")))
         return found
 
     told_how = None if mend is None else note(MENDED[mend], "trade", item="band")
@@ -104,9 +107,13 @@ def _seal(asked: Asked) -> Item:
     rod = shaft.get("nominal_mm") if not shaft.get("readings") else None
     if shape is not None:
         rod = shape.whole
-    gland = {"kind": "rod", "rod_mm": rod, "groove_mm": told.get("groove_mm"), "width_mm": told.get("width_mm")}
+    body_bore = ranges(_part(asked, "bore")).get("nominal_mm")
+    needed = {"rod_mm": rod, "groove_mm": told.get("groove_mm"), "width_mm": told.get("width_mm")}
+    beside = {name: told.get(name) for name in ("land_mm", "extrusion_gap_mm")}
+    gland = {"kind": "rod", **needed, **beside}
     # Whatever lies in a stripped damper has been used.
-    body = {**oil, "gland": gland, "motion": told.get("motion"), "compound": told.get("compound"), "reused": True}
+    ring = {name: told.get(name) for name in ("motion", "compound", "hardness_shore_a")}
+    body = {**oil, "gland": gland, **ring, "reused": True}
     answer = _with(seal_questions.oring_told(body, as_read, by_size=section is None), doubts, "rod_not_sure")
     more = [] if free is None or section is None else section_findings(free.section_mm, section)
     if not shaft.get("readings"):
@@ -117,18 +124,18 @@ def _seal(asked: Asked) -> Item:
 
     def offered() -> list[Offered]:
         found: list[Offered] = []
-        if oil.get("fluid") and None not in gland.values():
+        if oil.get("fluid") and None not in needed.values():
             search = {**oil, "gland": gland, "motion": told["motion"], "most": replacements.MOST, "over_age": False}
             found += _fitting(seal_questions.ask_rings_for_gland(search))
-        if shaft.get("nominal_mm") is not None:
-            found += replacements.on_shelf(replacements.seal_head(shaft["nominal_mm"]))
+        if shaft.get("nominal_mm") is not None and body_bore is not None:
+            found += replacements.on_shelf(replacements.seal_head(shaft["nominal_mm"], body_bore))
         return found
 
     return Item("seal", answer, _was_read("seal", told), offered, needs="" if oil.get("fluid") else "oil")
 
 
 def _fitting(answer: Answer) -> list[Offered]:
-    """The rings of the shelf that surely fit a gland, in the form of a replacement."""
+    """The rings of the shelf that fit a gland by all that is known of it and of them, in the form of a replacement."""
     return [
         {
             "part": ring["part"],
@@ -140,7 +147,7 @@ def _fitting(answer: Answer) -> list[Offered]:
             "age": ring["lots"][0]["shelf_life"],
         }
         for ring in answer.values["rings"]
-        if ring["verdict"] == Verdict.FITS
+        if set(ring["measure"]) <= OF_DUTY
     ]
 
 
@@ -164,8 +171,9 @@ def _shape(told: Asked) -> tuple[Shape | None, list[Finding]]:
     readings = seal_questions.readings_of(told.get("readings") or ())
     if not readings:
         return None, []
-    doubts = reading_findings(readings, told.get("nominal_mm"))
-    return (shape_of(readings) if are_plausible(doubts) else None), doubts
+    shape, travel = shape_of(readings), Travel(told.get("travel_from_mm"), told.get("travel_to_mm"))
+    doubts = reading_findings(readings, shape, told.get("nominal_mm"), travel)
+    return (shape if are_plausible(doubts) else None), doubts
 
 
 def _with(answer: Answer, doubts: Sequence[Finding], code: str) -> Answer:

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 TEXTS: dict[str, str] = {
-    "bore_size_missing": "Measure the bore, or give its class of ISO 286 as in H9.",
-    "shaft_size_missing": "Measure the shaft, or give its class of ISO 286 as in g6.",
+    "bore_size_missing": "Measure the bore.",
+    "shaft_size_missing": "Measure the shaft.",
+    "bore_not_measured": (
+        "The bore is known by its class {tolerance_class} only, which says how it was meant: measure it."
+    ),
+    "shaft_not_measured": (
+        "The shaft is known by its class {tolerance_class} only, which says how it was meant: measure it."
+    ),
     "nominal_missing": "Give the nominal diameter that the class {tolerance_class} of the {part} belongs to.",
     "size_outside_class": (
-        "The {part} measures {size_mm:g} mm, outside {tolerance_class} ({low_mm:.3f} to {high_mm:.3f} mm): is it that "
-        "part, and is it worn?"
+        "The {part} measures {size_mm:g} mm, which is not surely {tolerance_class} ({low_mm:.3f} to {high_mm:.3f} mm): "
+        "is it that part, and is it worn?"
     ),
     "size_looks_like_inches": (
         "The {part} of {size_mm:g} is far from the other: was it measured in inches? Every length here is in "
@@ -28,9 +34,13 @@ TEXTS: dict[str, str] = {
     ),
 }
 
+REFUSALS: dict[str, str] = {
+    "class_not_tabulated": ("{written}: a {part} takes {known} with a grade from 5 to 11, up to {largest_mm:g} mm"),
+}
+
 METHODS: dict[str, str] = {
     "clearance": (
-        "The bore less the shaft in diameter, at every corner: as measured, or by the limits of their classes of "
-        "ISO 286 at the nominal diameter. A measured size governs."
+        "The bore less the shaft in diameter, at every corner, as measured. A class of ISO 286 at the nominal diameter "
+        "narrows what was measured, and stands for no reading."
     ),
 }

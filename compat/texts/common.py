@@ -16,6 +16,10 @@ SOURCES: dict[str, str] = {
     "as568": "AS568, sizes of O-rings, which ISO 3601-1 repeats in millimetres; inch sizes from memory of it",
     "iso_3601_2": "ISO 3601-2, housings of O-rings: the form of stretch, squeeze and fill; limits as handbooks give",
     "seal_makers": "Makers' tables of compounds, which agree within a few degrees; brake fluid from memory of them",
+    "extrusion_chart": (
+        "Seal makers' tables of the gap in diameter against pressure and hardness, rows for 70 and 90 Shore A as they "
+        "stand openly; without back-up rings."
+    ),
     "iso_2230": "ISO 2230, storage of rubber: years by compound, as tabulated openly",
     "arp5316d": "SAE ARP5316D, storage of elastomer seals: years by compound, as tabulated openly",
     "iso_286_1": "ISO 286-1, limits and fits to 80 mm; from memory of it, compared with an open table",

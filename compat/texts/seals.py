@@ -48,7 +48,11 @@ TEXTS: dict[str, str] = {
         "swollen, or worn out? Look at it, and measure it again."
     ),
     "cure_date_missing": "The cure quarter is not told: a seal too old looks like a new one. Read it off the bag.",
+    "used_ring_is_old": "Cured {cured}: by now it would be past its years on the shelf. A new one costs little.",
     "cured_in_future": "Cured {cured}, which is yet to come: read the bag again.",
+    "face_pressure_side_missing": (
+        "Say from which side the pressure comes: it drives the ring to a wall, and the ring lies near one of them only."
+    ),
     "face_pressure_side": (
         "The ring should lie against the wall that the pressure drives it to: the outer one for pressure from inside."
     ),
@@ -72,6 +76,40 @@ TEXTS: dict[str, str] = {
     "squeeze_may_be_much": (
         "The ring may be squeezed by as much as {high:.1f} % (from {low:.1f}); {most:g} % is the most. Measure the "
         "ring's section and the gland more closely."
+    ),
+    "cold_squeeze_too_little": (
+        "At the coldest the ring has shrunk, and is squeezed by {low:.1f} to {high:.1f} %; at least {least:g} % is "
+        "needed. It does not seal in the cold."
+    ),
+    "cold_squeeze_may_be_little": (
+        "At the coldest the ring has shrunk, and may be squeezed by as little as {low:.1f} % (up to {high:.1f}); at "
+        "least {least:g} % is needed. Measure the ring's section and the gland more closely."
+    ),
+    "pressure_missing": "Say the highest pressure at the ring, by gauge, in MPa or bar: it drives the ring into a gap.",
+    "pressure_past_table": "The tables of gaps end at {most_mpa:.1f} MPa: past it the seal's maker says what holds.",
+    "hardness_missing": "Say how hard the ring is, in Shore A as in 70: it stands on the bag, as in NBR 70.",
+    "hardness_contradicts": (
+        "{compound} and a hardness of {low:g} to {high:g} Shore A contradict each other: read the bag again."
+    ),
+    "gap_missing": (
+        "Measure the gap beside the groove: the part in which the groove is cut, or the gap in diameter that is left "
+        "there; between faces their distance."
+    ),
+    "land_contradicts": (
+        "The part beside the groove may be larger than what it runs in (gap from {gap_mm:g} mm): measure both again."
+    ),
+    "gap_too_wide": (
+        "The gap beside the groove is {low_mm:.3f} to {high_mm:.3f} mm in diameter; at this pressure and hardness "
+        "{most_mm:.3f} mm is the most. The ring is driven into it: a harder ring, back-up rings, or a smaller gap."
+    ),
+    "gap_may_be_wide": (
+        "The gap beside the groove may be {high_mm:.3f} mm in diameter (from {low_mm:.3f}); at this pressure and "
+        "hardness {sure_mm:.3f} mm is sure and more than {most_mm:.3f} mm is too wide. Measure it more closely, or fit "
+        "back-up rings."
+    ),
+    "backup_rings_close_gap": "Back-up rings on both sides close the gap: each must lie in the groove, and be sound.",
+    "extrusion_table_warm": (
+        "The table of gaps was tried up to {hottest_c:g} C; hotter rubber is softer, so keep well under it."
     ),
     "fill_too_much": "The ring fills {low:.0f} to {high:.0f} % of the groove; {most:g} % is the most, as it swells.",
     "fill_may_be_much": (
@@ -109,6 +147,7 @@ TEXTS: dict[str, str] = {
     "fluid_missing": "Say what it seals against ({known}).",
     "fluid_unknown": "Nothing is known here of {fluid}: known are {known}. The seal's maker says what bears it.",
     "temperature_missing": "Say how hot the oil becomes.",
+    "coldest_missing": "Say how cold it becomes: rubber shrinks and stiffens in the cold.",
     "seal_too_hot": "{compound} bears {highest_c:g} C; the oil becomes {hottest_c:g} C hot.",
     "seal_nearly_too_hot": "{compound} bears {highest_c:g} C, and the oil becomes {hottest_c:g} C hot: little is left.",
     "seal_too_cold": "{compound} stays elastic to {lowest_c:g} C; it becomes {coldest_c:g} C cold.",
@@ -136,7 +175,14 @@ TEXTS: dict[str, str] = {
     ),
     "rings_over_age": "Of the right size, but past their shelf life: {pieces} in {lots} lots. Do not fit them.",
     "rings_do_not_bear": (
-        "Of the right size, but of a compound that does not bear the fluid or its temperature: {pieces} ({compounds})."
+        "Of the right size, but of a compound or hardness that does not bear fluid, temperature or gap: {pieces} "
+        "({compounds})."
+    ),
+}
+
+REFUSALS: dict[str, str] = {
+    "no_such_ring_size": (
+        "there is no O-ring size {size} in AS568; a metric or special ring is told by id_mm and section_mm, as read"
     ),
 }
 
@@ -144,7 +190,8 @@ METHODS: dict[str, str] = {
     "oring": (
         "Stretch over the groove, squeeze of the section that stretching leaves, and fill of the groove, at every "
         "corner of the ring's and the gland's tolerances; each compared with its limits for a standing or moving "
-        "seal. Sizes of the ring by AS568 unless read. The compound is compared with fluid and temperature."
+        "seal, the squeeze also as cold shrinks the ring. Sizes of the ring by AS568 unless read. The compound is "
+        "compared with fluid and temperatures, the gap beside the groove with what its hardness bears at the pressure."
     ),
     "rings-for-gland": (
         "Every ring on the shelf is put into the gland at every corner of the tolerances, as in the O-ring question, "

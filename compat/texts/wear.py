@@ -46,16 +46,21 @@ TEXTS: dict[str, str] = {
         "Replace the energiser, or measure more closely."
     ),
     "band_od_contradicts": (
-        "The band measures {measured_mm:g} mm, and its parts allow {most_mm:.2f} mm at most: one of the readings is "
-        "wrong."
+        "The band measures {measured_mm:g} mm, and its parts make {least_mm:.2f} to {most_mm:.2f} mm: one of the "
+        "readings may be wrong. Measure again, and read the section of the O-ring."
     ),
-    "diameters_missing": "Measure the diameter at three depths or more, in two directions each.",
+    "diameters_missing": "Measure the diameter at three depths or more, in three directions each.",
     "too_few_depths": (
-        "Read at {depths} depths {apart_mm:g} mm or more apart; a taper needs {least}: measure at more of them."
+        "Depths read {apart_mm:g} mm or more apart: {depths}; a taper needs {least}. Measure at more of them."
     ),
     "too_few_directions": (
-        "At depth {depth_mm:g} mm the readings lie in one direction: measure {least}, at least 30 degrees apart, best "
-        "90."
+        "At depth {depth_mm:g} mm too few directions were read: measure {least}, at least {turn_deg:g} degrees apart, "
+        "best 60. Between two directions an ellipse of any size can hide."
+    ),
+    "travel_missing": "Say over which depths the seal travels: from the first to the last, as the readings count them.",
+    "travel_not_read": (
+        "The seal travels from {from_mm:g} to {to_mm:g} mm: read within {end_mm:g} mm of both ends, and every "
+        "{step_mm:g} mm between, in enough directions."
     ),
     "reading_looks_like_inches": (
         "{diameter_mm:g} and the nominal {nominal_mm:g} mm agree only if one is in inches. Every length here is in "
@@ -69,8 +74,8 @@ TEXTS: dict[str, str] = {
         "again."
     ),
     "form_far_off": (
-        "Out of round or tapered by {form_mm:.3f} mm, more than the {allowed_mm:.3f} mm that wear may be: read it "
-        "again, then let a qualified person decide."
+        "Out of round or tapered by up to {high_mm:.3f} mm (from {low_mm:.3f}), and wear may be {allowed_mm:.3f} mm: "
+        "read it again, then let a qualified person decide."
     ),
     "bore_under_nominal": (
         "A reading of {diameter_mm:g} mm lies under the nominal {nominal_mm:g} mm, and a bore does not wear smaller: "
@@ -129,15 +134,17 @@ METHODS: dict[str, str] = {
     "band": (
         "The band's free diameter from groove, energiser and band, or as measured with the caliper only touching, "
         "which governs; its interference with the worn bore and the energiser's squeeze at every corner of the "
-        "tolerances. The section's loss by stretch is taken off."
+        "tolerances. The section's loss by stretch is taken off. The band covers the gap beside the piston, so the "
+        "O-ring under it has none to be driven into."
     ),
     "bore": (
-        "From readings at several depths and in several directions: the largest diameter less the nominal one, the "
-        "largest difference in one depth, and between the means of the depths; compared with the maker's limit, or "
-        "with what the band in it can follow."
+        "From readings at several depths, in three directions or more each, over the travel: the largest diameter of "
+        "the ellipse through them less the nominal one, the largest difference in one depth, and between the means of "
+        "the depths; compared with the maker's limit, or with what the band in it can follow."
     ),
     "shaft": (
-        "From readings at several places and in several directions: the nominal diameter less the smallest one, and "
-        "the differences; run-out between centres and surface beside the maker's limits."
+        "From readings at several places, in three directions or more each, over the travel: the nominal diameter less "
+        "the smallest one of the ellipse through them, and the differences; run-out between centres and surface beside "
+        "the maker's limits."
     ),
 }

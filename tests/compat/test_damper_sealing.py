@@ -22,6 +22,7 @@ from compat.damper_sealing import (
 from compat.engineering.seals.compounds import FLUIDS
 from inventory.api.damper_documents import DamperIn, outside
 from inventory.api.damper_sealing import LIMITS, MOST_N_M, MOST_UM, OILS
+from inventory.common.clock import today
 from tests.api.conftest import damper_document, limit, sealing
 
 WHOLE: dict[str, Any] = {**damper_document(), **sealing()}
@@ -135,9 +136,10 @@ def test_a_model_that_knows_nothing_tells_nothing(name: str) -> None:
 # What is left to ask for once the model has told what it knows: what is read on the damper itself, or is not its own.
 LEFT = {
     "band": {"band_od_missing", "band_wear_missing", "bore_wear_missing"},
-    "bore": {"diameters_missing"},
-    "shaft": {"diameters_missing", "runout_missing", "surface_missing"},
-    "oring": {"reused_unknown", "compound_missing", "squeeze_may_be_little"},
+    "bore": {"diameters_missing", "travel_missing"},
+    "shaft": {"diameters_missing", "travel_missing", "runout_missing", "surface_missing"},
+    "oring": {"reused_unknown", "compound_missing", "squeeze_may_be_little", "cure_date_missing", "coldest_missing"}
+    | {"pressure_missing", "gap_missing", "hardness_missing"},
     "torque": {"prevailing_unknown", "nut_factor_unknown", "shaft_strength_unknown", "engagement_unknown"},
 }
 
@@ -182,7 +184,10 @@ def test_a_demo_band_is_squeezed_by_ten_to_twenty_percent_at_its_worst_corner(do
 
 @pytest.mark.parametrize("document", SEALED, ids=[one["code"] for one in SEALED])
 def test_a_demo_seal_head_takes_its_ring(document: dict[str, Any]) -> None:
-    answer = asking.ask("oring", {**rod_gland_request(document), "compound": "NBR", "reused": False})
+    told = rod_gland_request(document)
+    read = {"coldest_c": -10, "pressure_bar": 20, "compound": "NBR 70", "reused": False}
+    read |= {"ring": {**told["ring"], "cure_date": f"{today().year - 1}-Q1"}}
+    answer = asking.ask("oring", {**told, **read, "gland": {**told["gland"], "extrusion_gap_mm": 0.1}})
     assert answer["verdict"] == "fits", asked(answer) | faults(answer)
 
 

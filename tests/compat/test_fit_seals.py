@@ -30,9 +30,14 @@ RING = {
     "gland_bore_mm": "44..44.039 (44)",
     "gland_groove_mm": "38.238..38.3 (38.3)",
     "gland_width_mm": "4,75",
+    "gland_land_mm": "43,9",
+    "hardness_shore_a": "70",
+    "ring_cure_date": "2026-Q1",
     "motion": "static",
     "fluid": "mineral_oil",
     "temperature_c": "80",
+    "coldest_c": "-10",
+    "pressure_bar": "20",
 }
 
 
@@ -62,11 +67,13 @@ def test_the_touch_of_the_caliper_is_not_enough_on_the_page_either(clerk: Client
 
 
 def test_a_bore_is_typed_depth_by_depth(clerk: Client) -> None:
-    bore = {"nominal_mm": "46", "max_diameter_mm": "46.08"}
-    page = clerk.post(address("bore"), {**bore, "readings": "20: 46.02 46.01\n80 46,05 46,02\n140: 46.03 46.02@90"})
+    bore = {"nominal_mm": "46", "max_diameter_mm": "46.08", "travel_from_mm": "15", "travel_to_mm": "118"}
+    # An ellipse of 46.05 and 46.01 measures 46.02 at 60 and 120 degrees from its axis.
+    typed = "20: 46.02 46.01 46.015\n65 46,05 46,02 46,02\n110: 46.03 46.02@60 46.025@120"
+    page = clerk.post(address("bore"), {**bore, "readings": typed})
     assert verdict(page) == "fits"
-    assert "Wear 0.050 mm" in read(page) and "Out of round 0.030 mm" in read(page)
-    few = clerk.post(address("bore"), {**bore, "readings": "20: 46.02 46.01"})
+    assert "Wear 0.050 mm" in read(page) and "Out of round 0.040 mm" in read(page)
+    few = clerk.post(address("bore"), {**bore, "readings": "20: 46.02 46.01 46.01"})
     assert verdict(few) == "cannot_tell" and "a taper needs 3" in read(few)
     wrong = clerk.post(address("bore"), {**bore, "readings": "20: 46.02 46.01\nworn"})
     assert wrong.status_code == 422 and "Line 2" in read(wrong) and "worn" in wrong.content.decode()
@@ -82,7 +89,10 @@ def test_a_shim_of_one_class_on_a_shaft_of_another(clerk: Client) -> None:
     page = clerk.post(address("clearance"), {"nominal_mm": "12", "bore_class": "H9", "shaft_class": "g6"})
     assert verdict(page) == "cannot_tell" and "0.006 to 0.060 mm" in read(page)
     allowed = {"nominal_mm": "12", "bore_class": "H9", "shaft_class": "g6", "most_clearance_mm": "0,06"}
-    assert verdict(clerk.post(address("clearance"), allowed)) == "fits"
+    by_class = clerk.post(address("clearance"), allowed)
+    assert verdict(by_class) == "cannot_tell" and "which says how it was meant" in read(by_class)
+    measured = {**allowed, "bore_mm": "12..12,02", "shaft_mm": "11.985..11.99"}
+    assert verdict(clerk.post(address("clearance"), measured)) == "fits"
 
 
 @pytest.mark.parametrize(
@@ -148,6 +158,22 @@ def test_a_ring_of_the_catalogue_fills_in_its_size_and_the_model_its_gland(clerk
     assert "OR-2.4, not measured" in page and "HA-46, not measured" in page
     # The model's own ring, by its size, gives way to the one that was chosen.
     assert 'value="111"' not in page
+
+
+def test_the_ring_under_a_models_band_is_not_judged_in_the_gland_of_its_seal_head(clerk: Client) -> None:
+    for size, inner in (("222", 37.69), ("111", 10.77)):
+        factories.oring(number=f"OR-{size}", size=size, ring_id_mm=inner, section_mm=3.53 if size == "222" else 2.62)
+    head = {"groove_mm": 16, "width_mm": 3.4, "ring": {"size": "111"}}
+    band = {"groove_mm": 38.6, "energiser": {"size": "222"}}
+    saved_damper({**damper_document(), "shaft": {"diameter_mm": 12}, "rod_gland": head, "band": band})
+    picked = {"damper": "HA-46", "part": "OR-222"}
+    page = clerk.get(address("oring"), picked)
+    assert "ring under the band of HA-46" in read(page) and 'value="222"' in page.content.decode()
+    assert 'value="16"' not in page.content.decode()
+    said = clerk.get(address("oring"), {**picked, "place": "seal_head"})
+    assert 'value="16"' in said.content.decode() and "that of the seal head" in read(said)
+    own = clerk.get(address("oring"), {**picked, "part": "OR-111"})
+    assert 'value="16"' in own.content.decode()
 
 
 def test_a_limit_of_the_model_names_its_source(clerk: Client) -> None:

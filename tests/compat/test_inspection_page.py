@@ -15,7 +15,9 @@ from tests.visiting import signed_in
 BORE = {
     "bore_nominal_mm": "46",
     "bore_max_diameter_mm": "46.08",
-    "bore_readings": "20: 46.02 46.01\n80 46.05 46.02\n140 46.03 46.02",
+    "bore_readings": "20: 46.02 46.01 46.015\n65 46.05 46.03 46.03\n110 46.03 46.02 46.02",
+    "bore_travel_from_mm": "15",
+    "bore_travel_to_mm": "118",
 }
 BAND = {
     "band_groove_mm": "38.6",

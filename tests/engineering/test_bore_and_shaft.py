@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 
 from compat.engineering.answers import Answer, Verdict
 from compat.engineering.bore import Bore, bore
-from compat.engineering.roundness import DiameterReading, shape_of
+from compat.engineering.roundness import DiameterReading, Travel, shape_of
 from compat.engineering.shaft_wear import Shaft, shaft
 from compat.engineering.units import Range
 from tests.engineering.cases_seals import codes, exact
@@ -23,17 +24,20 @@ def readings(*rows: tuple[float, float, float], error: float = 0.0) -> list[Diam
     return [DiameterReading(depth, angle, Range.around(size, error)) for depth, angle, size in rows]
 
 
-ROUND = readings(
-    (20, 0, 46.02), (20, 90, 46.01), (80, 0, 46.05), (80, 90, 46.02), (140, 0, 46.03), (140, 90, 46.02), error=0.005
-)
-GOOD = Bore(exact(46), exact(46.08), ROUND)
+def oval(depth: float, mean: float, half: float, axis: float = 0.0, angles: Any = (0, 60, 120)) -> Any:
+    """Rows of an ellipse: D(t) = mean + half cos 2 (t - axis)."""
+    return [(depth, t, mean + half * math.cos(2 * math.radians(t - axis))) for t in angles]
+
+
+ROWS = (*oval(20, 46.015, 0.005), *oval(65, 46.035, 0.015), *oval(110, 46.025, 0.005))
+ROUND = readings(*ROWS, error=0.005)
+TRAVEL = Travel(exact(15), exact(118))
+GOOD = Bore(exact(46), exact(46.08), ROUND, travel=TRAVEL)
 
 
 def test_wear_ovality_and_taper_by_hand() -> None:
-    """Largest 46.05 less 46.00; in one depth 46.05 - 46.02; means 46.015, 46.035, 46.025."""
-    values = bore(
-        Bore(exact(46), exact(46.08), readings(*((r.depth_mm, r.angle_deg, r.diameter_mm.nominal) for r in ROUND)))
-    ).values
+    """Largest 46.035 + 0.015 less 46.00; in one depth twice 0.015; means 46.015, 46.035, 46.025."""
+    values = bore(Bore(exact(46), exact(46.08), readings(*ROWS))).values
     assert values["wear_mm"].nominal == pytest.approx(0.05)
     assert values["ovality_mm"].nominal == pytest.approx(0.03)
     assert values["taper_mm"].nominal == pytest.approx(0.02)
@@ -62,9 +66,13 @@ def test_the_limit_decides(most: float, code: str, verdict: Verdict) -> None:
     ("told", "code"),
     [
         (replace(GOOD, readings=()), "diameters_missing"),
-        (replace(GOOD, readings=ROUND[:4]), "too_few_depths"),
-        (replace(GOOD, readings=ROUND[:5]), "too_few_directions"),
-        (replace(GOOD, readings=[replace(one, angle_deg=one.angle_deg * 2) for one in ROUND]), "too_few_directions"),
+        (replace(GOOD, readings=ROUND[:6]), "too_few_depths"),
+        (replace(GOOD, readings=ROUND[:8]), "too_few_directions"),
+        (replace(GOOD, travel=Travel(exact(15))), "travel_missing"),
+        (replace(GOOD, travel=Travel(exact(5), exact(118))), "travel_not_read"),
+        (replace(GOOD, travel=Travel(exact(15), Range(110, 125, 118))), "travel_not_read"),
+        (replace(GOOD, travel=Travel(exact(70), exact(160))), "travel_not_read"),
+        (replace(GOOD, readings=[replace(one, angle_deg=one.angle_deg * 3) for one in ROUND]), "too_few_directions"),
         (replace(GOOD, nominal_mm=None), "bore_nominal_missing"),
         (replace(GOOD, max_diameter_mm=None), "bore_limit_missing"),
         (replace(GOOD, readings=[*ROUND, *readings((200, 0, 1.811), (200, 90, 1.812))]), "reading_looks_like_inches"),
@@ -72,23 +80,23 @@ def test_the_limit_decides(most: float, code: str, verdict: Verdict) -> None:
     ],
 )
 def test_what_is_missing_or_doubtful_is_asked_for(told: Bore, code: str) -> None:
-    """Fewer than three depths or two directions cannot tell: common practice, no published source. 0 and 180 degrees
-    are one direction."""
+    """Fewer than three depths or three directions cannot tell: geometry of the ellipse, and common practice of the
+    depths. 0, 180 and 360 degrees are one direction."""
     answer = bore(told)
     assert code in codes(answer) and answer.verdict is Verdict.CANNOT_TELL
 
 
 def test_without_a_makers_limit_the_band_in_it_gives_one() -> None:
     """The band of tests/engineering/test_band.py, as it is squeezed by 15.7 % at its worst in a new bore."""
-    sealed = bore(Bore(exact(46), None, ROUND, TOLERATED))
+    sealed = bore(Bore(exact(46), None, ROUND, TOLERATED, TRAVEL))
     assert sealed.verdict is Verdict.FITS
     assert 0 < sealed.values["wear_left_mm"].low < 0.6
     wide = [replace(one, diameter_mm=one.diameter_mm + exact(0.5)) for one in ROUND]
-    assert "bore_band_unsure" in codes(bore(Bore(exact(46), None, wide, TOLERATED)))
+    assert "bore_band_unsure" in codes(bore(Bore(exact(46), None, wide, TOLERATED, TRAVEL)))
     wider = [replace(one, diameter_mm=one.diameter_mm + exact(1.6)) for one in ROUND]
-    gone = bore(Bore(exact(46), None, wider, TOLERATED))
+    gone = bore(Bore(exact(46), None, wider, TOLERATED, TRAVEL))
     assert "bore_band_does_not_seal" in codes(gone) and gone.verdict is Verdict.DOES_NOT_FIT
-    unmeasured = bore(Bore(exact(46), None, ROUND, replace(TOLERATED, energiser_section_mm=None)))
+    unmeasured = bore(Bore(exact(46), None, ROUND, replace(TOLERATED, energiser_section_mm=None), TRAVEL))
     assert unmeasured.verdict is Verdict.CANNOT_TELL
 
 
@@ -101,7 +109,7 @@ def test_three_lobes_are_not_seen_by_two_points() -> None:
                 angle,
                 (23 + 0.1 * math.cos(3 * math.radians(angle))) + (23 + 0.1 * math.cos(3 * math.radians(angle + 180))),
             )
-            for depth in (20, 80, 140)
+            for depth in (20, 65, 110)
             for angle in range(0, 180, 15)
         )
     )
@@ -111,10 +119,10 @@ def test_three_lobes_are_not_seen_by_two_points() -> None:
 
 
 DEPTHS = st.sampled_from([10.0, 50.0, 90.0, 130.0])
-ROWS = st.tuples(DEPTHS, st.floats(0, 360), st.floats(45.9, 46.2), st.floats(0, 0.05))
+DRAWN = st.tuples(DEPTHS, st.floats(0, 360), st.floats(45.9, 46.2), st.floats(0, 0.05))
 
 
-@given(st.lists(ROWS, min_size=1, max_size=12), st.integers(0, 1000))
+@given(st.lists(DRAWN, min_size=1, max_size=12), st.integers(0, 1000))
 def test_every_sample_of_the_readings_lies_inside_the_ranges(
     rows: list[tuple[float, float, float, float]], seed: int
 ) -> None:
@@ -139,10 +147,12 @@ def test_five_hundred_readings_are_no_trouble() -> None:
     many = readings(*((depth, angle, 46.02) for depth in range(10, 260, 10) for angle in range(0, 180, 9)))
     assert len(many) == 500
     assert bore(replace(GOOD, readings=many)).verdict is Verdict.FITS
+    one_depth = readings(*((20, angle * 0.36, 46.02) for angle in range(500)))
+    assert "too_few_depths" in codes(bore(replace(GOOD, readings=one_depth)))
 
 
-THIN = readings((10, 0, 15.98), (10, 90, 15.975), (60, 0, 15.96), (60, 90, 15.97), (110, 0, 15.98), (110, 90, 15.98))
-SOUND = Shaft(exact(16), exact(15.95), THIN, exact(0.02), exact(0.05), "ok")
+THIN = readings(*oval(10, 15.98, 0.0025), *oval(60, 15.965, 0.005, 60), *oval(110, 15.98, 0))
+SOUND = Shaft(exact(16), exact(15.95), THIN, exact(0.02), exact(0.05), "ok", Travel(exact(5), exact(115)))
 
 
 def codes_of(told: Shaft) -> tuple[Answer, set[str]]:
@@ -174,7 +184,8 @@ def test_a_sound_shaft() -> None:
         ({"surface": "worn"}, "shaft_worn", Verdict.DOES_NOT_FIT),
         ({"surface": None}, "surface_missing", Verdict.CANNOT_TELL),
         ({"readings": ()}, "diameters_missing", Verdict.CANNOT_TELL),
-        ({"readings": THIN[:2]}, "too_few_depths", Verdict.CANNOT_TELL),
+        ({"readings": THIN[:3]}, "too_few_depths", Verdict.CANNOT_TELL),
+        ({"travel": Travel()}, "travel_missing", Verdict.CANNOT_TELL),
     ],
 )
 def test_what_decides_a_shaft(change: dict[str, object], code: str, verdict: Verdict) -> None:
@@ -202,8 +213,9 @@ def test_another_surface_is_refused() -> None:
             Bore(
                 exact(46),
                 None,
-                readings(*((d, a, 46.0 + 0.15 * (a > 0)) for d in (20, 80, 140) for a in (0, 90))),
+                readings(*(row for d in (20, 65, 110) for row in oval(d, 46.075, 0.075))),
                 TOLERATED,
+                TRAVEL,
             ),
             "form_far_off",
         ),
@@ -225,6 +237,53 @@ def test_a_slip_in_a_reading_or_a_limit_is_asked_about(told: Bore, code: str) ->
 def test_a_limit_in_inches_passes_no_worn_shaft(change: dict[str, object], code: str) -> None:
     answer, found = codes_of(replace(SOUND, **change))  # type: ignore[arg-type]
     assert code in found and answer.verdict is Verdict.CANNOT_TELL
+
+
+def test_no_ellipse_over_the_limit_hides_between_the_directions_read() -> None:
+    """Every ellipse whose largest diameter lies 0.1 mm over the limit, whatever its axes, read where a bench would:
+    three directions 60 degrees apart see it; two never do, at 90 degrees least of all when its axes lie at 45."""
+    for axis in range(0, 180, 5):
+        for angles in ((0, 60, 120), (0, 30, 60), (10, 75, 140), (0, 45, 90, 135), (0, 90), (0, 30)):
+            rows = [row for d in (20, 65, 110) for row in oval(d, 46.03, 0.15, axis, angles)]
+            answer = bore(replace(GOOD, readings=readings(*rows, error=0.001)))
+            assert answer.verdict is not Verdict.FITS, (axis, angles)
+    hidden = bore(
+        replace(GOOD, readings=readings(*(r for d in (20, 65, 110) for r in oval(d, 46.03, 0.15, 45, (0, 90)))))
+    )
+    assert codes(hidden) >= {"too_few_directions"} and hidden.values["largest_mm"].high == pytest.approx(46.03)
+
+
+@given(st.floats(0, 180), st.floats(0, 0.2), st.lists(st.floats(0, 180), min_size=3, max_size=6), st.integers(0, 99))
+def test_the_ellipse_that_was_read_lies_inside_what_is_said_of_it(
+    axis: float, half: float, angles: list[float], seed: int
+) -> None:
+    """Readings of a known ellipse, each off by up to its error: the true largest and smallest are inside the ranges."""
+    draw = random.Random(seed)
+    told = [
+        DiameterReading(d, t, Range.around(size + draw.uniform(-0.01, 0.01), 0.01))
+        for d, t, size in oval(20, 46.0, half, axis, angles)
+    ]
+    shape = shape_of(told)
+    assert shape is not None
+    if shape.ovality is not None:
+        assert shape.largest.low - 1e-6 <= 46 + half <= shape.largest.high + 2e-5
+        assert shape.smallest.low - 2e-5 <= 46 - half <= shape.smallest.high + 1e-6
+        assert shape.ovality.low - 1e-6 <= 2 * half <= shape.ovality.high + 4e-5
+
+
+def test_three_depths_within_a_few_millimetres_say_nothing_of_the_rest() -> None:
+    close = readings(*(row for d in (60, 66, 72) for row in oval(d, 46.02, 0.0)))
+    answer = bore(replace(GOOD, readings=close))
+    assert "travel_not_read" in codes(answer) and answer.verdict is Verdict.CANNOT_TELL
+
+
+def test_ovality_is_judged_at_its_corners() -> None:
+    """Half an ovality of 0.045 is 0.09, over the 0.08 that wear may be where the nominal is 46.00 and under it where
+    that is 45.95: asked about at any of its values, however wide they are told."""
+    rows = readings(*(row for d in (20, 65, 110) for row in oval(d, 46.03, 0.045)))
+    for nominal in (exact(46), Range(45.95, 46.0, 46.0), Range(45.9, 46.02, 45.95)):
+        told = replace(GOOD, readings=rows, nominal_mm=nominal)
+        assert "form_far_off" in codes(bore(told)), nominal
 
 
 def test_no_ovality_of_one_direction_and_no_taper_of_one_depth() -> None:

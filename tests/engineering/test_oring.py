@@ -12,24 +12,26 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compat.engineering.answers import Verdict
+from compat.engineering.corners import known as known_of
 from compat.engineering.oring import RingInGland, oring
 from compat.engineering.seals.compounds import Service
+from compat.engineering.seals.extrusion import widest_gap
 from compat.engineering.seals.gland import Gland, Rings, seated
 from compat.engineering.seals.limits import SQUEEZE
 from compat.engineering.seals.ring import Ring, section_loss_percent
 from compat.engineering.seals.search import rank
 from compat.engineering.seals.sizes import SizeError, known, ring_called
 from compat.engineering.units import Range
-from tests.engineering.cases_seals import codes, exact, piston, sampled
+from tests.engineering.cases_seals import codes, exact, gapped, met, piston, sampled
 
-OIL = Service("NBR", "mineral_oil", 80.0)
+OIL = met("NBR", "mineral_oil", 80.0)
 WORKED = piston(exact(44.0), exact(38.30), exact(4.75))
 TOLERATED = piston(Range(44.0, 44.039, 44.0), Range(38.238, 38.30, 38.30), exact(4.75))
 NEAR = Range.around
 
 
 def new(ring: Ring | None, gland: Gland, motion: str | None = "static", service: Service = OIL) -> RingInGland:
-    return RingInGland(ring, gland, motion, service, reused=False)
+    return RingInGland(ring, gapped(gland), motion, service, reused=False)
 
 
 def table(name: str) -> list[dict[str, str]]:
@@ -172,14 +174,18 @@ COMPLETE = new(ring_called("222"), TOLERATED)
         (new(ring_called("222"), Gland("rod", groove_mm=exact(44))), "gland_rod_missing"),
         (new(ring_called("222"), Gland("face", depth_mm=exact(2.8))), "gland_inner_missing"),
         (new(ring_called("222"), TOLERATED, None), "motion_missing"),
-        (new(ring_called("222"), TOLERATED, "static", Service(None, "mineral_oil", 80)), "compound_missing"),
-        (new(ring_called("222"), TOLERATED, "static", Service("NBR", None, 80)), "fluid_missing"),
-        (new(ring_called("222"), TOLERATED, "static", Service("NBR", "mineral_oil")), "temperature_missing"),
-        (new(ring_called("222"), TOLERATED, "static", Service("XYZ", "mineral_oil", 80)), "compound_unknown"),
-        (new(ring_called("222"), TOLERATED, "static", Service("NBR", "whale oil", 80)), "fluid_unknown"),
-        (new(ring_called("222"), TOLERATED, "static", Service("VMQ", "mineral_oil", 80)), "compound_not_tabulated"),
-        (RingInGland(ring_called("222"), TOLERATED, "static", OIL, None), "reused_unknown"),
-        (RingInGland(ring_called("222"), TOLERATED, "static", OIL, True, by_size=True), "reused_by_size"),
+        (new(ring_called("222"), TOLERATED, "static", met(None, "mineral_oil", 80)), "compound_missing"),
+        (new(ring_called("222"), TOLERATED, "static", met("NBR", None, 80)), "fluid_missing"),
+        (new(ring_called("222"), TOLERATED, "static", met("NBR", "mineral_oil")), "temperature_missing"),
+        (new(ring_called("222"), TOLERATED, "static", met("NBR", "mineral_oil", 80, None)), "coldest_missing"),
+        (RingInGland(ring_called("222"), TOLERATED, "static", OIL, False), "gap_missing"),
+        (new(ring_called("222"), TOLERATED, "static", replace(OIL, pressure_mpa=None)), "pressure_missing"),
+        (new(ring_called("222"), TOLERATED, "static", replace(OIL, hardness_shore_a=None)), "hardness_missing"),
+        (new(ring_called("222"), TOLERATED, "static", met("XYZ", "mineral_oil", 80)), "compound_unknown"),
+        (new(ring_called("222"), TOLERATED, "static", met("NBR", "whale oil", 80)), "fluid_unknown"),
+        (new(ring_called("222"), TOLERATED, "static", met("VMQ", "mineral_oil", 80)), "compound_not_tabulated"),
+        (RingInGland(ring_called("222"), gapped(TOLERATED), "static", OIL, None), "reused_unknown"),
+        (RingInGland(ring_called("222"), gapped(TOLERATED), "static", OIL, True, by_size=True), "reused_by_size"),
     ],
 )
 def test_what_is_not_known_is_asked_for(told: RingInGland, code: str) -> None:
@@ -192,12 +198,12 @@ def test_what_is_not_known_is_asked_for(told: RingInGland, code: str) -> None:
 @pytest.mark.parametrize(
     ("service", "code", "verdict"),
     [
-        (Service("EPDM", "mineral_oil", 80), "compound_swells", Verdict.DOES_NOT_FIT),
-        (Service("NBR", "glycol_brake_fluid", 80), "compound_swells", Verdict.DOES_NOT_FIT),
-        (Service("NBR", "mineral oil", 101), "seal_too_hot", Verdict.DOES_NOT_FIT),
-        (Service("NBR 70", "Mineral-Oil", 97), "seal_nearly_too_hot", Verdict.FITS),
-        (Service("HNBR", "mineral_oil", 150), "seal_nearly_too_hot", Verdict.FITS),
-        (Service("FKM", "mineral_oil", 120, -25), "seal_too_cold", Verdict.DOES_NOT_FIT),
+        (met("EPDM", "mineral_oil", 80), "compound_swells", Verdict.DOES_NOT_FIT),
+        (met("NBR", "glycol_brake_fluid", 80), "compound_swells", Verdict.DOES_NOT_FIT),
+        (met("NBR", "mineral oil", 101), "seal_too_hot", Verdict.DOES_NOT_FIT),
+        (met("NBR 70", "Mineral-Oil", 97), "seal_nearly_too_hot", Verdict.FITS),
+        (met("HNBR", "mineral_oil", 150), "seal_nearly_too_hot", Verdict.FITS),
+        (met("FKM", "mineral_oil", 120, -25), "seal_too_cold", Verdict.DOES_NOT_FIT),
     ],
 )
 def test_compounds_in_what_they_meet(service: Service, code: str, verdict: Verdict) -> None:
@@ -254,6 +260,7 @@ def test_a_face_ring_and_a_rod_ring_are_not_crushed_far() -> None:
     answer = oring(new(ring_called("222"), face))
     assert "crush_too_much" in codes(answer) and answer.verdict is Verdict.DOES_NOT_FIT
     good = Gland("face", depth_mm=exact(2.7), inner_mm=exact(35.4), outer_mm=exact(44.8), width_mm=exact(4.7))
+    good = replace(good, pressure_from="inside")
     assert oring(new(ring_called("222"), good)).verdict is Verdict.FITS
     moving = oring(new(ring_called("222"), good, "dynamic"))
     assert "face_gland_moves" in codes(moving) and moving.verdict is Verdict.DOES_NOT_FIT
@@ -334,11 +341,123 @@ def test_a_ring_that_may_hang_loose_is_measured_first() -> None:
 @pytest.mark.parametrize(
     ("service", "code", "verdict"),
     [
-        (Service("NBR", "mineral_oil", -50), "seal_too_cold", Verdict.DOES_NOT_FIT),
-        (Service("NBR? EPDM?", "mineral_oil", 80), "compound_unknown", Verdict.CANNOT_TELL),
-        (Service("NBR 70 shore A", "mineral_oil", 80), "", Verdict.FITS),
+        (met("NBR", "mineral_oil", -50), "seal_too_cold", Verdict.DOES_NOT_FIT),
+        (met("NBR? EPDM?", "mineral_oil", 80), "compound_unknown", Verdict.CANNOT_TELL),
+        (met("NBR 70 shore A", "mineral_oil", 80), "", Verdict.FITS),
     ],
 )
 def test_a_service_is_read_as_it_is_written(service: Service, code: str, verdict: Verdict) -> None:
     answer = oring(new(ring_called("222"), TOLERATED, "static", service))
     assert (not code or code in codes(answer)) and answer.verdict is verdict
+
+
+# What drives a ring out of its gland, and what cold takes from it.
+
+
+@pytest.mark.parametrize(
+    ("psi", "shore", "inches", "says"),
+    [
+        (1000, 70, 0.016, "stop"),
+        (1000, 70, 0.010, ""),
+        (1000, 70, 0.0101, "stop"),
+        (1000, 80, 0.016, "ask"),
+        (1000, 90, 0.016, ""),
+        (500, 70, 0.016, ""),
+        (501, 70, 0.016, "stop"),
+        (3000, 90, 0.010, ""),
+        (3001, 90, 0.001, "ask"),
+        (3001, 90, 0.011, "stop"),
+        (500, 60, 0.001, "ask"),
+        (500, 60, 0.017, "stop"),
+    ],
+)
+def test_a_gap_is_compared_with_what_pressure_and_hardness_bear(
+    psi: float, shore: float, inches: float, says: str
+) -> None:
+    """An open table of a seal dealer, "limits of diametral clearance against fluid pressure": 70 Shore A 0.016, 0.010,
+    0.006, 0.004, 0.002 inch up to 500, 1000, 1500, 2000, 3000 psi, 90 Shore A 0.028, 0.024, 0.020, 0.016, 0.010. A seal
+    maker's open worked example: 0.016 inch at 1000 psi is too wide for 70 Shore A, and not for 80, on which the table
+    is silent."""
+    service = replace(OIL, pressure_mpa=exact(psi * 0.006894757), hardness_shore_a=exact(shore))
+    told = RingInGland(ring_called("222"), gapped(TOLERATED, exact(inches * 25.4)), "static", service, reused=False)
+    found = [str(one.severity) for one in oring(told).findings if one.code.startswith("gap_")]
+    assert found == ([says] if says else [])
+
+
+def test_the_clearances_of_an_open_table_of_glands_are_borne() -> None:
+    """bd-warehouse's gland tables print the largest clearance in diameter of their glands, for rings of 70 Shore A up
+    to 1500 psi (10.3 MPa), rounded to hundredths: none is wider than what is borne there, up to the section of 5.33."""
+    for motion in ("static", "dynamic"):
+        for row in table(f"o-ring_{motion}_gland_parameters.csv"):
+            borne = widest_gap(exact(10.34), exact(70)).low + 0.005
+            assert float(row["clr_max"]) <= borne or float(row["w"]) > 5.33, row
+
+
+@given(pressure=st.floats(0, 25), gap=st.floats(0, 0.8), shore=st.floats(55, 95), by=st.tuples(*[st.floats(0, 3)] * 2))
+def test_a_wider_pressure_or_hardness_bears_no_wider_gap(
+    pressure: float, gap: float, shore: float, by: tuple[float, float]
+) -> None:
+    sharp = widest_gap(exact(pressure), exact(shore))
+    wide = widest_gap(Range(pressure, pressure + by[0], pressure), Range(shore - by[1], shore, shore))
+    assert wide.low <= sharp.low and wide.high >= sharp.high
+    assert widest_gap(known_of(None), known_of(None)).low == 0
+
+
+def test_the_gap_is_reckoned_where_the_part_beside_the_groove_was_measured() -> None:
+    """A piston of 43.85 in the bore of 44.00 to 44.039 leaves 0.15 to 0.189 mm; a hole of 16.2 round a rod of 16 leaves
+    0.2: differences by hand."""
+    beside = replace(TOLERATED, land_mm=exact(43.85))
+    told = RingInGland(ring_called("222"), beside, "static", OIL, reused=False)
+    gap = oring(told).values["gap_mm"]
+    assert (round(gap.low, 3), round(gap.high, 3)) == (0.15, 0.189) and oring(told).verdict is Verdict.FITS
+    rod = Gland("rod", rod_mm=exact(16), groove_mm=exact(20.4), width_mm=exact(3.5), land_mm=exact(16.2))
+    assert round(oring(replace(told, gland=rod)).values["gap_mm"].nominal, 3) == 0.2
+    large = replace(told, gland=replace(TOLERATED, land_mm=exact(44.02)))
+    assert "land_contradicts" in codes(oring(large)) and oring(large).verdict is Verdict.CANNOT_TELL
+
+
+def test_back_up_rings_close_the_gap_and_their_pressure_is_asked_for() -> None:
+    backed = RingInGland(ring_called("222"), TOLERATED, "static", replace(OIL, backup_rings=True), reused=False)
+    assert oring(backed).verdict is Verdict.FITS and "backup_rings_close_gap" in codes(oring(backed))
+    for pressure, code in ((None, "pressure_missing"), (exact(25.0), "pressure_past_table")):
+        open_one = oring(replace(backed, service=replace(OIL, backup_rings=True, pressure_mpa=pressure)))
+        assert code in codes(open_one) and open_one.verdict is Verdict.CANNOT_TELL
+
+
+def test_hardness_is_read_behind_the_compound() -> None:
+    told = new(ring_called("222"), TOLERATED, "static", replace(OIL, compound="NBR 70", hardness_shore_a=None))
+    assert oring(told).verdict is Verdict.FITS
+    contrary = oring(replace(told, service=replace(OIL, compound="NBR 90")))
+    assert "hardness_contradicts" in codes(contrary) and contrary.verdict is Verdict.CANNOT_TELL
+
+
+def test_a_ring_that_shrinks_in_the_cold_is_squeezed_less() -> None:
+    """By hand: at -30 C a section of 3.43 is 3.43 (1 - 50 x 1.69e-4) = 3.401 at its smallest, and the ring 37.31 is
+    37.0, stretched by 3.36 % on 38.238, which takes 2.49 %: 1 - (44.039 - 38.238)/2/(3.401 x 0.9751) = 12.5 %. Linear
+    expansion of rubber 1.1 to 1.8e-4, of metal 1.1 to 2.4e-5 a kelvin: from memory of handbooks."""
+    answer = oring(new(ring_called("222"), TOLERATED, "static", met("NBR", "mineral_oil", 80, -30)))
+    assert round(answer.values["cold_squeeze_percent"].low, 1) == 12.5
+    # Squeezed by 9 % at 20 C, moving: enough, and not enough at -30 C.
+    section = 3.53 * (1 - section_loss_percent(1.0) / 100)
+    gland = piston(exact(37.69 * 1.01 + 2 * section * (1 - 0.09)), exact(37.69 * 1.01), exact(5.5))
+    ring = Ring(exact(37.69), exact(3.53))
+    warm = oring(new(ring, gland, "dynamic", met("NBR", "mineral_oil", 80, 20)))
+    cold = oring(new(ring, gland, "dynamic", met("NBR", "mineral_oil", 80, -30)))
+    assert warm.verdict is Verdict.FITS
+    assert "cold_squeeze_may_be_little" in codes(cold) and cold.verdict is Verdict.CANNOT_TELL
+    unknown = oring(new(ring, gland, "dynamic", met("NBR", "mineral_oil", 80, None)))
+    assert unknown.verdict is Verdict.CANNOT_TELL
+
+
+def test_a_side_of_pressure_that_is_not_told_fits_no_better_than_the_worse_side() -> None:
+    near = Gland("face", depth_mm=exact(2.7), inner_mm=exact(35.4), outer_mm=exact(44.8), width_mm=exact(4.7))
+    assert oring(new(ring_called("222"), replace(near, pressure_from="outside"))).verdict is Verdict.CANNOT_TELL
+    untold = oring(new(ring_called("222"), near))
+    assert "face_pressure_side_missing" in codes(untold) and untold.verdict is Verdict.CANNOT_TELL
+
+
+def test_a_doubt_of_the_unit_does_not_vanish_as_the_readings_spread() -> None:
+    """1.508 inches are 38.30 mm: 1.5 mm and anything from 1.5 to 40 mm are both asked about."""
+    for groove in (exact(1.508), Range(1.5, 40, 38.3)):
+        answer = oring(new(ring_called("222"), piston(exact(44), groove, exact(4.75))))
+        assert "gland_looks_like_inches" in codes(answer)

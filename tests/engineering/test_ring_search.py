@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from compat.engineering.answers import Verdict, verdict_of
 from compat.engineering.oring import RingInGland, oring
 from compat.engineering.ring_search import Search, rings_for_gland
-from compat.engineering.seals.compounds import Service
 from compat.engineering.seals.gland import Gland, Rings
 from compat.engineering.seals.gland_readings import with_width
 from compat.engineering.seals.limits import MOTIONS
@@ -22,10 +21,10 @@ from compat.engineering.seals.ring import Ring
 from compat.engineering.seals.search import rank, reach_of
 from compat.engineering.seals.sizes import known
 from compat.engineering.units import Range
-from tests.engineering.cases_seals import codes, exact, piston
+from tests.engineering.cases_seals import codes, exact, gapped, met, piston
 
 DAY = date(2030, 3, 4)
-OIL = Service(None, "mineral_oil", 80.0)
+OIL = met(None, "mineral_oil", 80.0)
 TOLERATED = piston(Range(44.0, 44.039, 44.0), Range(38.238, 38.30, 38.30), exact(4.75))
 AS568 = list(known().values())
 # A grid of metric rings as well, finer than the limits: nothing near a limit goes untried.
@@ -89,7 +88,7 @@ def test_no_ring_that_the_single_question_calls_fitting_lies_out_of_reach(
         for other in AS568:
             if abs(other.id_mm.nominal / ring.id_mm.nominal - 1) > 0.25:
                 continue
-            alone = oring(RingInGland(other, gland, motion, Service("NBR", "mineral_oil", 80), reused=False))
+            alone = oring(RingInGland(other, gapped(gland), motion, met("NBR", "mineral_oil", 80), reused=False))
             judged = [one for one in alone.findings if one.code != "gland_width_missing"]
             if verdict_of(judged) is Verdict.FITS and "squeeze_percent" in alone.values:
                 fitting += 1
@@ -106,7 +105,9 @@ def stocked(ring: Ring, compound: str | None = "NBR") -> StockedRing:
     spreads = ring.id_mm.high - ring.id_mm.nominal, ring.section_mm.high - ring.section_mm.nominal
     listed = Listed(ring.id_mm.nominal, ring.section_mm.nominal, *spreads)
     lot = StockedLot(f"L-{ring.size}", "D", 1, "2029-Q4")
-    return StockedRing(ring.size or f"{ring.id_mm.nominal}x{ring.section_mm.nominal}", "ring", listed, compound, (lot,))
+    return StockedRing(
+        ring.size or f"{ring.id_mm.nominal}x{ring.section_mm.nominal}", "ring", listed, compound, (lot,), 70.0
+    )
 
 
 @pytest.mark.parametrize(
@@ -124,7 +125,7 @@ def stocked(ring: Ring, compound: str | None = "NBR") -> StockedRing:
 @pytest.mark.parametrize("compound", ["NBR", "EPDM", "VMQ", None])
 def test_every_verdict_is_that_of_the_single_question(gland: Gland, compound: str | None) -> None:
     """Each ring that is offered as it would be answered alone; each that fits alone is offered."""
-    service = Service(compound, "mineral_oil", 80.0)
+    service, gland = met(compound, "mineral_oil", 80.0), gapped(gland)
     answer = rings_for_gland(
         [stocked(ring, compound) for ring in AS568],
         Search(gland, "static", service, DAY, "iso_2230", most=400),

@@ -82,6 +82,8 @@ ORING = MappingProxyType(
         "gland.depth_mm": "G",
         "gland.inner_mm": "H",
         "gland.outer_mm": "J",
+        "gland.land_mm": "K",
+        "gland.extrusion_gap_mm": "L",
     }
 )
 BAND = MappingProxyType(
@@ -104,6 +106,8 @@ BORE = MappingProxyType(
         "readings.diameter_mm": "C",
         "readings.depth_mm": "D",
         "readings.angle_deg": "E",
+        "travel_from_mm": "F",
+        "travel_to_mm": "G",
     }
 )
 SHAFT = MappingProxyType(
@@ -115,6 +119,8 @@ SHAFT = MappingProxyType(
         "readings.angle_deg": "E",
         "runout_mm": "F",
         "max_runout_mm": "F",
+        "travel_from_mm": "G",
+        "travel_to_mm": "H",
     }
 )
 CLEARANCE = MappingProxyType({"bore_mm": "A", "shaft_mm": "B", "nominal_mm": "C", "most_clearance_mm": "D"})

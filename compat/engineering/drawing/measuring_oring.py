@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from compat.engineering.drawing.dimensions import across, along, letter
+from compat.engineering.drawing.dimensions import across, along, letter, pointer
 from compat.engineering.drawing.hatching import COARSE, FALLING, RISING, hatch
 from compat.engineering.drawing.rings import free_ring, halves, squeezed, tube, whole
 from compat.engineering.drawing.shapes import Point, Shape, area, box, line
@@ -58,6 +58,9 @@ def _piston(letters: Mapping[str, str]) -> list[Shape]:
     shapes.append(line("axis", (PISTON, ROW - high - 8), (PISTON, ROW + high + 8)))
     shapes += across(PISTON - bottom, PISTON + bottom, ROW - wall - 18, letter(letters["gland.groove_mm"]), ROW - half)
     shapes += across(PISTON - bore, PISTON + bore, ROW + wall + 20, letter(letters["gland.bore_mm"]), ROW + wall)
+    shapes += across(PISTON - land, PISTON + land, ROW - wall - 37, letter(letters["gland.land_mm"]), ROW - high)
+    gap = (PISTON + (bore + land) / 2, ROW + high - 4)
+    shapes += pointer((gap, (PISTON + bore + 26, ROW + wall + 16)), letters["gland.extrusion_gap_mm"])
     return [
         *shapes,
         *along(ROW - half, ROW + half, PISTON + 18, letter(letters["gland.width_mm"]), PISTON + bottom),
@@ -77,4 +80,5 @@ def _rod(letters: Mapping[str, str]) -> list[Shape]:
     shapes.append(line("axis", (ROD, ROW - end - 6), (ROD, ROW + end + 8)))
     shapes += across(ROD - bottom, ROD + bottom, ROW - end - 18, letter(letters["gland.groove_mm"]), ROW - half)
     shapes += across(ROD - rod, ROD + rod, ROW + end + 20, letter(letters["gland.rod_mm"]), ROW + end)
+    shapes += across(ROD - bore, ROD + bore, ROW + end + 39, letter(letters["gland.land_mm"]), ROW + high)
     return [*shapes, *along(ROW - half, ROW + half, ROD + 13, letter(letters["gland.width_mm"]), ROD + bore)]

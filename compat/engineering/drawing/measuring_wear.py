@@ -13,6 +13,7 @@ from compat.engineering.drawing.shapes import Circle, Point, Shape, area, box, l
 LEFT, RIGHT, END_VIEW = 32.0, 208.0, 282.0
 NEW, WORN, LIMIT = 32.0, 26.0, 20.0  # radii; the wear is drawn larger than it is
 WAIST = (62.0, 70.0, 170.0, 178.0)  # where wear begins and is full, and the same at its other end
+TRAVEL = (70.0, 170.0)  # from where to where the seal runs
 DEPTHS = (84.0, 118.0, 152.0)
 DIAL, LEAST, FULL = 135.0, 166.0, 192.0
 ANVIL, STUD, THIMBLE = 30.0, 14.0, 24.0  # lengths
@@ -39,6 +40,8 @@ def shaft_shapes(letters: Mapping[str, str]) -> list[Shape]:
     shapes += along(-NEW, NEW, FULL, letter(letters["nominal_mm"]), FULL)
     foot = WORN + STUD + THIMBLE / 2
     shapes += across(LEFT, read, foot + 18, letter(letters["readings.depth_mm"]), NEW, foot)
+    for place, (end, field) in enumerate(zip(TRAVEL, ("travel_from_mm", "travel_to_mm"), strict=True), start=1):
+        shapes += across(LEFT, end, foot + 18 + 19 * place, letter(letters[field]), NEW, WORN)
     shapes.append(Circle("plain", END_VIEW, 0, NEW))
     return [*shapes, *directions(END_VIEW, 0, NEW, NEW, letters["readings.angle_deg"])]
 

@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass
 
 from compat.engineering.answers import Finding, ask, stop, warn
+from compat.engineering.corners import both
+from compat.engineering.units import Range
 
 COMPOUNDS = ("NBR", "HNBR", "FKM", "EPDM", "VMQ", "PU")
 FLUIDS = ("mineral_oil", "glycol_brake_fluid")
@@ -24,23 +26,43 @@ SERVICE: dict[tuple[str, str], tuple[float, float] | None] = {
     ("PU", "glycol_brake_fluid"): None,
 }
 NEAR_C = 5.0  # to the end of the range, from where it is said
+WRITTEN = re.compile(r"\s*([A-Za-z]+)[\s-]*(?:(\d{2,3})\s*(?:shore(?:\s*a)?)?)?\s*", re.IGNORECASE)
+HARDNESS_ABOUT = 5.0  # Shore A by which a ring of a nominal hardness may differ; from memory of ISO 3601-5
 
 
 @dataclass(frozen=True, slots=True)
 class Service:
-    """What a seal is made of and meets: words as written, degrees Celsius; None where not known."""
+    """What a seal is made of and meets: words as written, degrees Celsius, gauge pressure in MPa, hardness in Shore A;
+    None where not known. `backup_rings` where one stands on each side of the ring."""
 
     compound: str | None = None
     fluid: str | None = None
     hottest_c: float | None = None
     coldest_c: float | None = None
+    pressure_mpa: Range | None = None
+    hardness_shore_a: Range | None = None
+    backup_rings: bool = False
 
 
 def compound_called(text: str | None) -> str | None:
     """The compound of a written name, `NBR` for `nbr 70` too; None where it is not one of COMPOUNDS."""
-    found = re.fullmatch(r"\s*([A-Za-z]+)[\s-]*(?:\d{2,3}\s*(?:shore(?:\s*a)?)?)?\s*", text or "", re.IGNORECASE)
+    found = WRITTEN.fullmatch(text or "")
     name = found[1].upper() if found else ""
     return name if name in COMPOUNDS else None
+
+
+def hardness_of(service: Service) -> tuple[Range | None, Finding | None]:
+    """The hardness as told, or as it stands behind the compound as in `NBR 70`, Shore A; None where neither is known.
+    Asked about where the two contradict each other."""
+    found = WRITTEN.fullmatch(service.compound or "")
+    written = Range.around(float(found[2]), HARDNESS_ABOUT) if found and found[2] else None
+    told = service.hardness_shore_a
+    if told is None or written is None:
+        return (written if told is None else told), None
+    if told.low < written.low or told.high > written.high:
+        data = {"compound": service.compound, "low": told.low, "high": told.high}
+        return both(told, written), ask("hardness_contradicts", "seal_makers", **data)
+    return told, None
 
 
 def fluid_called(text: str | None) -> str | None:
@@ -49,10 +71,10 @@ def fluid_called(text: str | None) -> str | None:
     return name if name in FLUIDS else None
 
 
-def bears(compound: str | None, fluid: str | None, hottest_c: float | None) -> bool:
-    """Whether a compound surely bears a fluid that is known, at its hottest where that is known."""
+def bears(compound: str | None, fluid: str | None, *temperatures_c: float | None) -> bool:
+    """Whether a compound surely bears a fluid that is known, at every temperature that is known."""
     span = SERVICE.get((compound_called(compound) or "", fluid_called(fluid) or ""))
-    return span is not None and (hottest_c is None or span[0] <= hottest_c <= span[1])
+    return span is not None and all(one is None or span[0] <= one <= span[1] for one in temperatures_c)
 
 
 def service_findings(service: Service) -> list[Finding]:
@@ -69,6 +91,8 @@ def service_findings(service: Service) -> list[Finding]:
         found.append(ask("fluid_unknown", "seal_makers", fluid=service.fluid, known=", ".join(FLUIDS)))
     if service.hottest_c is None:
         found.append(ask("temperature_missing", "seal_makers"))
+    if service.coldest_c is None:
+        found.append(ask("coldest_missing", "seal_makers"))
     if compound is None or fluid is None:
         return found
     if (compound, fluid) not in SERVICE:

@@ -22,7 +22,9 @@ class Gland:
     piston: a ring in the groove (diameter `groove_mm`) of a piston, in the bore `bore_mm`. rod: a ring in a groove of
     the housing (its outer diameter `groove_mm`) round the rod `rod_mm`. face: a ring in a flat groove `depth_mm` deep
     between the diameters `inner_mm` and `outer_mm`, its lid closed. `width_mm`: of the groove along the axis, or of a
-    face's ring groove. `pressure_from`: of a face, `inside` or `outside`, None where not known.
+    face's ring groove. `pressure_from`: of a face, `inside` or `outside`, None where not known. `land_mm`: the diameter
+    of the part beside its groove, of a piston outside, of a rod's housing its hole. `extrusion_gap_mm`: the gap that is
+    left there in diameter, or between the faces.
     """
 
     kind: str
@@ -34,6 +36,8 @@ class Gland:
     outer_mm: Range | None = None
     width_mm: Range | None = None
     pressure_from: str | None = None
+    land_mm: Range | None = None
+    extrusion_gap_mm: Range | None = None
 
     @property
     def missing(self) -> tuple[str, ...]:

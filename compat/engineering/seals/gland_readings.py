@@ -5,21 +5,24 @@ from __future__ import annotations
 from dataclasses import replace
 
 from compat.engineering.answers import Finding, ask, note, stop
+from compat.engineering.corners import judged, over_corners
 from compat.engineering.seals.gland import KINDS, NEEDED, Gland
 from compat.engineering.seals.limits import MOTIONS
-from compat.engineering.units import Range
+from compat.engineering.seals.ring import Ring
+from compat.engineering.units import MM_PER_INCH, Range
 
 OFF_WALL_PERCENT = 3.0  # of a face's ring; from memory, as much as the ring may be crushed
+SAME_PERCENT = 12.0  # two sizes that agree so well once one is taken for inches
 WIDTH_APART_MM = 0.1  # by which two readings of a face groove's width may differ
 
 
 def check(gland: Gland, motion: str | None) -> None:
-    """Raises ValueError for a kind, a motion or a size that is none."""
+    """Raises ValueError for a kind, a motion or a size that is none: whoever asks has been refused that already."""
     if gland.kind not in KINDS:
         raise ValueError(f"a gland is one of {', '.join(KINDS)}; not {gland.kind!r}")
     if motion is not None and motion not in MOTIONS:
         raise ValueError(f"motion is one of {', '.join(MOTIONS)}; not {motion!r}")
-    for name in (*NEEDED[gland.kind], "width_mm"):
+    for name in (*NEEDED[gland.kind], "width_mm", "land_mm"):
         size = getattr(gland, name)
         if size is not None and not size.low > 0:
             raise ValueError(f"{name} is above zero")
@@ -39,16 +42,15 @@ def missing(gland: Gland, motion: str | None) -> list[Finding]:
 
 def with_width(gland: Gland) -> tuple[Gland, list[Finding]]:
     """The gland with the groove's width as read, or of a face groove from its two diameters; asked about where the
-    two contradict."""
+    two contradict each other at any of their values."""
     if gland.kind != "face" or gland.inner_mm is None or gland.outer_mm is None:
         return gland, []
     between = (gland.outer_mm - gland.inner_mm).times(0.5)
     if gland.width_mm is None:
         return (replace(gland, width_mm=between) if between.low > 0 else gland), []
-    if abs(between.nominal - gland.width_mm.nominal) > WIDTH_APART_MM and not between.touches(gland.width_mm):
-        data = {"width_mm": gland.width_mm.nominal, "between_mm": between.nominal}
-        return gland, [ask("gland_width_contradicts", "", **data)]
-    return gland, []
+    apart = over_corners(lambda one, other: abs(one - other), between, gland.width_mm)
+    doubted = ask("gland_width_contradicts", "", width_mm=gland.width_mm.nominal, between_mm=between.nominal)
+    return gland, judged(Range.exact(WIDTH_APART_MM) - apart, never=doubted, perhaps=doubted)
 
 
 def shut(gland: Gland) -> Finding | None:
@@ -60,34 +62,49 @@ def shut(gland: Gland) -> Finding | None:
     }
     inner, outer = pairs[gland.kind]
     assert inner is not None and outer is not None
-    if outer.low > inner.high:
-        return None
-    decided = stop if outer.high <= inner.low else ask
-    return decided(f"{gland.kind}_gland_has_no_room")
+    code = f"{gland.kind}_gland_has_no_room"
+    return next(iter(judged(outer - inner, never=stop(code), perhaps=ask(code), strict=True)), None)
+
+
+def inches(gland: Gland, ring: Ring) -> tuple[Finding | None, bool]:
+    """A ring and a gland that only agree if one of the two was typed in inches, and whether they do so at every value
+    of their readings: then nothing else can be said of them. The gland misses no size but the width."""
+    seat = {"piston": gland.groove_mm, "rod": gland.rod_mm, "face": gland.inner_mm}[gland.kind]
+    assert seat is not None
+    for factor, which in ((MM_PER_INCH, "gland"), (1 / MM_PER_INCH, "ring")):
+        low = 100 * (seat.low * factor / ring.id_mm.high - 1)
+        high = 100 * (seat.high * factor / ring.id_mm.low - 1)
+        if low < SAME_PERCENT and high > -SAME_PERCENT:
+            doubt = ask(f"{which}_looks_like_inches", "", seat_mm=seat.nominal, id_mm=ring.id_mm.nominal)
+            return doubt, low > -SAME_PERCENT and high < SAME_PERCENT
+    return None, False
 
 
 def narrow(gland: Gland, section: Range) -> list[Finding]:
     """A groove that is, or may be, narrower than the ring's section."""
     width = gland.width_mm
-    if width is None or width.low >= section.high:
+    if width is None:
         return []
     data = {"width_mm": width.nominal, "section_mm": section.nominal}
-    if width.high < section.low:
-        return [stop("groove_narrower_than_ring", "iso_3601_2", **data)]
-    return [ask("groove_may_be_narrow", "iso_3601_2", **data)]
+    return judged(
+        width - section,
+        never=stop("groove_narrower_than_ring", "iso_3601_2", **data),
+        perhaps=ask("groove_may_be_narrow", "iso_3601_2", **data),
+    )
 
 
 def wall(gland: Gland, stretch: Range, crush: Range) -> list[Finding]:
     """Whether a face's ring lies against the wall that the pressure drives it to; where the side is not told, against
-    either. stretch over the inner wall and crush at the outer one, percent; below 0 by what is missing."""
+    both. stretch over the inner wall and crush at the outer one, percent; below 0 by what is missing."""
     if gland.kind != "face":
         return []
-    if gland.pressure_from == "inside":
-        off = -crush.low
-        return [ask("face_ring_off_outer_wall", "iso_3601_2", off=off)] if off > OFF_WALL_PERCENT else []
-    if gland.pressure_from == "outside":
-        off = -stretch.low
-        return [ask("face_ring_off_inner_wall", "iso_3601_2", off=off)] if off > OFF_WALL_PERCENT else []
-    if min(-crush.low, -stretch.low) > OFF_WALL_PERCENT:
-        return [ask("face_ring_floats", "iso_3601_2")]
-    return [note("face_pressure_side", "iso_3601_2")]
+    sides = {"inside": ("outer", -crush.low), "outside": ("inner", -stretch.low)}
+    far = {side: off for side, (_, off) in sides.items() if off > OFF_WALL_PERCENT}
+    if gland.pressure_from is None:
+        if len(far) == len(sides):
+            return [ask("face_ring_floats", "iso_3601_2")]
+        return [ask("face_pressure_side_missing", "iso_3601_2") if far else note("face_pressure_side", "iso_3601_2")]
+    if gland.pressure_from not in far:
+        return []
+    side = sides[gland.pressure_from][0]
+    return [ask(f"face_ring_off_{side}_wall", "iso_3601_2", off=far[gland.pressure_from])]

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from compat.engineering.answers import Finding, ask, stop, warn
+from compat.engineering.corners import judged
 from compat.engineering.units import Range
 
 MOTIONS = ("static", "dynamic")
@@ -23,6 +24,18 @@ CRUSH_USUAL, CRUSH_MOST = 3.0, 5.0
 
 
 @dataclass(frozen=True, slots=True)
+class Seat:
+    """What a gland does to a ring, percent: fill None where the width is not known, `cold` the squeeze at the coldest,
+    None where that is not known."""
+
+    stretch: Range
+    squeeze: Range
+    fill: Range | None
+    crush: Range
+    cold: Range | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Judged:
     """What decides, and how far the worst corner is from its limit: 1 in the middle, 0 at a limit, below 0 past it."""
 
@@ -30,79 +43,110 @@ class Judged:
     margin: float
 
 
-def judge(kind: str, motion: str | None, stretch: Range, squeeze: Range, fill: Range | None, crush: Range) -> Judged:
-    """Compares a ring in a gland with the limits, at every corner. All in percent.
+@dataclass(frozen=True, slots=True)
+class Squeezed:
+    """Limits of squeeze, percent: the usual least, the least that seals, and the most. Ranges, as they depend on a
+    motion that may not be known."""
 
-    kind: of the gland; motion: static or dynamic, None where not known; fill None where the width is not. Source:
-    ISO 3601-2 and seal makers' handbooks, which agree within a few percent; the crush from memory.
+    usual: float
+    least: Range
+    most: Range
+
+
+def squeeze_limits(kind: str, motion: str | None) -> Squeezed | None:
+    """The limits for a gland of that kind; those of either motion where it is None; None for a motion it never has."""
+    face = kind == "face"
+    moves = [one for of_face, one in SQUEEZE if of_face is face and motion in (None, one)]
+    if not moves:
+        return None
+    hard = [HARD_LEAST if one == "static" and not face else SQUEEZE[face, one][0] for one in moves]
+    most = [SQUEEZE[face, one][1] for one in moves]
+    usual = max(SQUEEZE[face, one][0] for one in moves)
+    return Squeezed(usual, Range.between(min(hard), max(hard)), Range.between(min(most), max(most)))
+
+
+def judge(kind: str, motion: str | None, seat: Seat) -> Judged:
+    """Compares a ring in a gland with the limits, at every corner.
+
+    kind: of the gland; motion: static or dynamic, None where not known. Source: ISO 3601-2 and seal makers' handbooks,
+    which agree within a few percent; the crush from memory.
     """
     findings: list[Finding] = []
     margins: list[float] = []
-    for one, margin in _all(kind, motion, stretch, squeeze, fill, crush):
+    for found, margin in _all(kind, motion, seat):
         margins.append(margin)
-        if one is not None:
-            findings.append(one)
+        findings += found
     return Judged(findings, min(margins))
 
 
-def _all(
-    kind: str, motion: str | None, stretch: Range, squeeze: Range, fill: Range | None, crush: Range
-) -> Iterator[tuple[Finding | None, float]]:
-    span = SQUEEZE.get((kind == "face", motion or "static"))
-    if span is not None:
-        least, most = span
-        half = (most - least) / 2
-        yield _too_little(squeeze, least, motion, kind), (squeeze.low - least) / half
-        yield _over("squeeze", squeeze, most), (most - squeeze.high) / half
+def _all(kind: str, motion: str | None, seat: Seat) -> Iterator[tuple[list[Finding], float]]:
+    stretch, squeeze, crush = seat.stretch, seat.squeeze, seat.crush
+    limits = squeeze_limits(kind, motion)
+    if limits is not None:
+        half = (limits.most.low - limits.usual) / 2
+        little = _too_little(squeeze, limits)
+        yield little, (squeeze.low - limits.usual) / half
+        if seat.cold is not None and not any(one.code != "squeeze_below_usual" for one in little):
+            yield _too_little_in_the_cold(seat.cold, limits), (seat.cold.low - limits.least.high) / half
+        yield _over("squeeze", squeeze, limits.most), (limits.most.low - squeeze.high) / half
     if kind == "piston":
         yield _loose(stretch), stretch.low / (STRETCH_USUAL / 2)
     yield _beyond("stretch", stretch, STRETCH_USUAL, STRETCH_MOST), (STRETCH_USUAL - stretch.high) / (STRETCH_USUAL / 2)
     if kind != "piston":
         yield _beyond("crush", crush, CRUSH_USUAL, CRUSH_MOST), (CRUSH_USUAL - crush.high) / CRUSH_USUAL
-    if fill is not None:
-        yield _over("fill", fill, FILL_MOST), (FILL_MOST - fill.high) / (FILL_MOST - FILL_USUAL)
+    if seat.fill is not None:
+        filled = _over("fill", seat.fill, Range.exact(FILL_MOST))
+        yield filled, (FILL_MOST - seat.fill.high) / (FILL_MOST - FILL_USUAL)
 
 
-def _too_little(squeeze: Range, least: float, motion: str | None, kind: str) -> Finding | None:
-    data = {"low": squeeze.low, "high": squeeze.high, "least": least}
-    hard = HARD_LEAST if motion == "static" and kind != "face" else least
-    if squeeze.high < hard:
-        return stop("squeeze_too_little", "iso_3601_2", **data)
-    if squeeze.low < hard:
-        return ask("squeeze_may_be_little", "iso_3601_2", **data)
-    return warn("squeeze_below_usual", "iso_3601_2", **data) if squeeze.low < least else None
+def _too_little(squeeze: Range, limits: Squeezed) -> list[Finding]:
+    data = {"low": squeeze.low, "high": squeeze.high, "least": limits.usual}
+    found = judged(
+        squeeze - limits.least,
+        never=stop("squeeze_too_little", "iso_3601_2", **data),
+        perhaps=ask("squeeze_may_be_little", "iso_3601_2", **data),
+    )
+    below = [warn("squeeze_below_usual", "iso_3601_2", **data)] if squeeze.low < limits.usual else []
+    return found or below
 
 
-def _over(what: str, span: Range, most: float) -> Finding | None:
-    data = {"low": span.low, "high": span.high, "most": most}
-    if span.low > most:
-        return stop(f"{what}_too_much", "iso_3601_2", **data)
-    return ask(f"{what}_may_be_much", "iso_3601_2", **data) if span.high > most else None
+def _too_little_in_the_cold(squeeze: Range, limits: Squeezed) -> list[Finding]:
+    data = {"low": squeeze.low, "high": squeeze.high, "least": limits.least.high}
+    return judged(
+        squeeze - limits.least,
+        never=stop("cold_squeeze_too_little", "iso_3601_2", **data),
+        perhaps=ask("cold_squeeze_may_be_little", "iso_3601_2", **data),
+    )
 
 
-def _beyond(what: str, span: Range, usual: float, most: float) -> Finding | None:
+def _over(what: str, span: Range, most: Range) -> list[Finding]:
+    data = {"low": span.low, "high": span.high, "most": most.low}
+    return judged(
+        most - span,
+        never=stop(f"{what}_too_much", "iso_3601_2", **data),
+        perhaps=ask(f"{what}_may_be_much", "iso_3601_2", **data),
+    )
+
+
+def _beyond(what: str, span: Range, usual: float, most: float) -> list[Finding]:
     data = {"low": span.low, "high": span.high, "usual": usual, "most": most}
-    if span.low > most:
-        return stop(f"{what}_too_much", "iso_3601_2", **data)
-    if span.high > most:
-        return ask(f"{what}_may_be_much", "iso_3601_2", **data)
-    return warn(f"{what}_over_usual", "iso_3601_2", **data) if span.high > usual else None
+    over = warn(f"{what}_over_usual", "iso_3601_2", **data)
+    return _over(what, span, Range.exact(most)) or ([over] if span.high > usual else [])
 
 
-def _loose(stretch: Range) -> Finding | None:
-    if stretch.high < 0:
-        return stop("ring_loose", "iso_3601_2", least=-stretch.high, most=-stretch.low)
-    data = {"low": stretch.low, "high": stretch.high}
-    return ask("ring_may_be_loose", "iso_3601_2", **data) if stretch.low < 0 else None
+def _loose(stretch: Range) -> list[Finding]:
+    return judged(
+        stretch,
+        never=stop("ring_loose", "iso_3601_2", least=-stretch.high, most=-stretch.low),
+        perhaps=ask("ring_may_be_loose", "iso_3601_2", low=stretch.low, high=stretch.high),
+    )
 
 
 def judge_stretch(stretch: Range) -> list[Finding]:
     """A ring on the bottom of a groove: neither loose nor stretched too far. In percent of its inner diameter."""
-    found = (_loose(stretch), _beyond("stretch", stretch, STRETCH_USUAL, STRETCH_MOST))
-    return [one for one in found if one is not None]
+    return [*_loose(stretch), *_beyond("stretch", stretch, STRETCH_USUAL, STRETCH_MOST)]
 
 
 def judge_most_squeeze(squeeze: Range, most: float) -> list[Finding]:
     """A squeeze that is, or may be, past the most that is allowed. In percent of the section."""
-    found = _over("squeeze", squeeze, most)
-    return [] if found is None else [found]
+    return _over("squeeze", squeeze, Range.exact(most))

@@ -10,11 +10,13 @@ from typing import Any
 
 from compat.engineering.answers import Finding, Verdict, ask, verdict_of
 from compat.engineering.seals.compounds import Service, service_findings
+from compat.engineering.seals.extrusion import extrusion_findings
 from compat.engineering.seals.gland import Gland, Rings
-from compat.engineering.seals.gland_readings import narrow, wall
+from compat.engineering.seals.gland_readings import inches, narrow, wall
 from compat.engineering.seals.listed import Listed, Reading, readings, standard_ring
 from compat.engineering.seals.search import Ranked, rank
 from compat.engineering.seals.shelf_life import ShelfLife, State, life_by_label
+from compat.engineering.units import Range
 
 USABLE = (State.GOOD, State.SOON)
 # Of one ring the lot that ends soonest is taken first; of several rings the one whose best lot lasts.
@@ -35,13 +37,15 @@ class StockedLot:
 
 @dataclass(frozen=True, slots=True)
 class StockedRing:
-    """A ring of the catalogue and its lots with something free in them; compound None where nobody knows."""
+    """A ring of the catalogue and its lots with something free in them; compound and hardness, Shore A, None where
+    nobody knows."""
 
     part: str
     name: str
     listed: Listed
     compound: str | None
     lots: tuple[StockedLot, ...]
+    hardness: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,24 +105,34 @@ def offers(
 ) -> Offers:
     """The rings that a gland lets stand.
 
-    `of_gland` are findings of the gland itself, none a stop. The compound of `service` is not read: each ring has its
-    own. Raises ValueError as rank() does. A contradictory entry is tried as each of its readings, and the better stays.
+    `of_gland` are findings of the gland itself, none a stop. Compound and hardness of `service` are not read: each ring
+    has its own.
+
+    Raises ValueError as rank() does. A contradictory entry is tried as each of its readings, and the better
+    stays.
     """
     tried = [(stocked, reading) for stocked in rings for reading in readings(stocked.listed)]
     single = list(dict.fromkeys(reading.ring for _, reading in tried))
-    ranked = {single[one.index]: one for one in rank(Rings.of(*single), gland, motion, len(single))} if single else {}
+    found = rank(Rings.of(*single), gland, motion, len(single), coldest_c=service.coldest_c) if single else []
+    ranked = {single[one.index]: one for one in found}
 
     @cache
-    def of_compound(compound: str | None) -> tuple[Finding, ...]:
-        return tuple(service_findings(replace(service, compound=compound)))
+    def of_compound(compound: str | None, hardness: float | None) -> tuple[Finding, ...]:
+        hard = None if hardness is None else Range.exact(hardness)
+        meets = replace(service, compound=compound, hardness_shore_a=hard)
+        return (*extrusion_findings(gland, meets, {}), *service_findings(meets))
 
     standing: dict[str, Offer] = {}
     refused: dict[str, StockedRing] = {}
     for stocked, reading in tried:
         if (seat := ranked.get(reading.ring)) is None:
             continue
+        doubt, wholly = inches(gland, reading.ring)
+        if wholly:
+            continue
         sizes = (
             *of_gland,
+            *((doubt,) if doubt is not None else ()),
             *seat.findings,
             *narrow(gland, reading.ring.section_mm),
             *wall(gland, seat.stretch, seat.crush),
@@ -126,7 +140,7 @@ def offers(
         )
         if verdict_of(sizes) is Verdict.DOES_NOT_FIT:
             continue
-        met = of_compound(stocked.compound)
+        met = of_compound(stocked.compound, stocked.hardness)
         if verdict_of(met) is Verdict.DOES_NOT_FIT:
             refused[stocked.part] = stocked
             continue

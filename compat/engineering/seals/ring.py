@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from compat.engineering.answers import Finding, ask
+from compat.engineering.corners import judged, room
 from compat.engineering.units import Range
 
 Floats = NDArray[np.float64]
@@ -31,10 +32,11 @@ class Ring:
 
 
 def section_findings(new: Range, read: Range) -> list[Finding]:
-    """A section as read, mm, that no new ring of this size has, nor one that has set."""
-    if read.low <= new.high + SWOLLEN_MM and read.high >= SET_PART * new.low:
-        return []
-    return [ask("section_contradicts_size", "trade", section_mm=read.nominal, new_mm=new.nominal)]
+    """A section as read, mm, that may be none that a new ring of this size has, nor one that has set. `new` are the
+    limits of such rings."""
+    limits = {"least": Range.exact(SET_PART * new.low), "most": Range.exact(new.high + SWOLLEN_MM)}
+    doubt = ask("section_contradicts_size", "trade", section_mm=read.nominal, new_mm=new.nominal)
+    return judged(room(read, **limits), never=doubt, perhaps=doubt)
 
 
 def section_loss_percent(stretch_percent: Any) -> Any:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from compat.engineering.answers import Finding, Verdict, verdict_of
+from compat.engineering.seals.cold import shrunk
 from compat.engineering.seals.gland import Gland, Rings, nominal_seat, seated
-from compat.engineering.seals.limits import CRUSH_MOST, FILL_MOST, HARD_LEAST, SQUEEZE, STRETCH_MOST, judge
+from compat.engineering.seals.limits import CRUSH_MOST, FILL_MOST, HARD_LEAST, SQUEEZE, STRETCH_MOST, Seat, judge
 from compat.engineering.seals.ring import Floats, section_loss_percent
 from compat.engineering.seals.sizes import known
 from compat.engineering.units import Range
@@ -44,6 +45,7 @@ class Ranked:
     squeeze: Range
     fill: Range | None
     crush: Range
+    cold: Range | None
     margin: float
     findings: tuple[Finding, ...]
 
@@ -53,10 +55,11 @@ class Ranked:
         return verdict_of(self.findings)
 
 
-def rank(rings: Rings, gland: Gland, motion: str, most: int) -> list[Ranked]:
+def rank(rings: Rings, gland: Gland, motion: str, most: int, *, coldest_c: float | None = None) -> list[Ranked]:
     """The rings that fit a gland or may fit it, at most `most`: those that fit first, then by margin.
 
-    rings: arrays of shape (n,). A ring whose nominal sizes break a limit is left out.
+    rings: arrays of shape (n,); coldest_c in degrees Celsius, None where not known. A ring whose nominal sizes
+    break a limit is left out.
     Raises ValueError for a gland with sizes missing, or a motion that its kind does not take.
     """
     span = SQUEEZE.get((gland.kind == "face", motion))
@@ -67,13 +70,16 @@ def rank(rings: Rings, gland: Gland, motion: str, most: int) -> list[Ranked]:
         return []
     close = Rings(*(getattr(rings, name)[near] for name in Rings.__slots__))
     found = seated(close, gland)
+    colder = None if coldest_c is None else seated(shrunk(close, coldest_c), gland).squeeze
     ranked = []
     for n, index in enumerate(near):
         fill = None if found.fill is None else found.fill.at(n)
-        stretch, squeeze = found.stretch.at(n), found.squeeze.at(n)
-        crush = found.crush.at(n)
-        judged = judge(gland.kind, motion, stretch, squeeze, fill, crush)
-        one = Ranked(int(index), stretch, squeeze, fill, crush, judged.margin, tuple(judged.findings))
+        cold = None if colder is None else colder.at(n)
+        seat = Seat(found.stretch.at(n), found.squeeze.at(n), fill, found.crush.at(n), cold)
+        judged = judge(gland.kind, motion, seat)
+        one = Ranked(
+            int(index), seat.stretch, seat.squeeze, fill, seat.crush, cold, judged.margin, tuple(judged.findings)
+        )
         if one.verdict is not Verdict.DOES_NOT_FIT:
             ranked.append(one)
     ranked.sort(key=lambda one: (one.verdict is not Verdict.FITS, -one.margin, one.index))

@@ -105,6 +105,22 @@ def shelf_life_findings(compound: str | None, cured: str | None, on: date, polic
     return [note("shelf_life_good", policy, **data, **dates)] if life.until else []
 
 
+def age_findings(
+    compound: str | None, cured: str | None, on: date, policy: str, *, reused: bool | None
+) -> list[Finding]:
+    """What the age of one ring says: a ring that may be new is judged as on the shelf, and its cure quarter asked for.
+
+    The years of the standards are those of a ring that lies on the shelf; of a used one an old quarter is said only.
+    """
+    if reused:
+        found = shelf_life_findings(compound, cured, on, policy) if cured else []
+        old = any(one.code in ("shelf_life_over", "shelf_life_inspect") for one in found)
+        return [warn("used_ring_is_old", policy, cured=cured)] if old else []
+    if not cured:
+        return [ask("cure_date_missing", "trade")]
+    return shelf_life_findings(compound, cured, on, policy)
+
+
 def _is_to_come(cured: str, on: date) -> bool:
     """Whether the quarter begins after that day: the label was misread."""
     return end_of_quarter(cured) > end_of_quarter(f"{on.year}-Q{(on.month + 2) // 3}")

@@ -11,6 +11,7 @@ import re
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cache
 
+from compat.engineering.refused import Refused
 from compat.engineering.seals.ring import Ring
 from compat.engineering.units import Range
 
@@ -53,12 +54,15 @@ TOLERANCES: tuple[tuple[int, int], ...] = (
 _INCH = Decimal("25.4")
 
 
-class SizeError(ValueError):
+class SizeError(Refused):
     """A size that is not one of AS568; `text` is what was written."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(f"there is no O-ring size {text} in AS568")
+        super().__init__("no_such_ring_size", size=text)
         self.text = text
+
+    def __str__(self) -> str:
+        return f"there is no O-ring size {self.text} in AS568"
 
 
 def ring_called(size: str) -> Ring:

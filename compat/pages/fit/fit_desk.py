@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
 from compat import asking, damper_values, drawings
+from compat.asked.seals import ServiceIn
 from compat.pages.blanks import BlankSheet
 from compat.pages.fit.carried import same
 from compat.pages.fit.fit_forms import QUESTIONS, Question
@@ -62,7 +63,7 @@ class Sitting:
         if self.taking.asked.slug == "stack":
             said.append("The shims' thicknesses are nominal, with the tolerance of rolled strip.")
         if self.taking.asked.slug == "oring" and self.taking.model is not None:
-            said.append(f"The gland is that of the seal head of {self.taking.model.code}; of its band ask by itself.")
+            said.append(self.taking.where_the_ring_goes())
         return " ".join(said)
 
 
@@ -149,7 +150,7 @@ def _rings_on_shelf(body: dict[str, Any]) -> dict[str, Any] | None:
     """Which rings in stock fit the same gland; None before it is known what the seal does."""
     if "motion" not in body:
         return None
-    known = ("gland", "motion", "fluid", "temperature_c", "coldest_c")
+    known = ("gland", "motion", *ServiceIn().fields)
     answer = asking.ask("rings-for-gland", {name: body[name] for name in known if name in body})
     return dict(answer["values"])
 

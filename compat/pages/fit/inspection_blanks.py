@@ -10,7 +10,7 @@ from compat.engineering.seals.compounds import COMPOUNDS
 from compat.engineering.seals.limits import MOTIONS
 from compat.pages.blanks import Blank
 from compat.pages.fit.joint_blanks import NUT_ON_SHAFT
-from compat.pages.fit.seal_blanks import AS_READ, BAND, BORE, SHAFT, SIZE, words
+from compat.pages.fit.seal_blanks import AS_READ, BAND, BORE, HARDNESS, PRESSURE, SHAFT, SIZE, words
 from inventory.api.damper_sealing import OILS
 
 BORE_PART, BAND_PART, SHAFT_PART = "The body's bore", "The band and its O-ring", "The shaft"
@@ -46,6 +46,7 @@ def _first(blanks: Iterable[Blank], *names: str) -> tuple[Blank, ...]:
 
 
 _BAND = [blank for blank in BAND if blank.path not in ("bore_mm", "bore_wear_diametral_mm")]
+BAND_WIDTH = Blank("width_mm", "Width along the piston", help="To find a new one.")
 _SEAL = (
     Blank("section_mm", "Section as read", help="Where it is flattest.", first=True),
     Blank("ring.size", "Size it should be", "text", help=SIZE, first=True),
@@ -53,7 +54,10 @@ _SEAL = (
     Blank("ring.section_mm", "and section when new", called="ring_new_section_mm"),
     Blank("groove_mm", "Groove, outer diameter"),
     Blank("width_mm", "Groove, width"),
+    Blank("land_mm", "Hole of the head beside it"),
+    Blank("extrusion_gap_mm", "or the gap there", help="In diameter."),
     Blank("compound", "Made of", "word", choices=words(COMPOUNDS)),
+    Blank("hardness_shore_a", "How hard", "reading", unit="Shore A", help=HARDNESS),
     Blank("motion", "The ring", "choice", choices=tuple(reversed(words(MOTIONS)))),
 )
 _JOINT = [blank for blank in NUT_ON_SHAFT if blank.path != "preload_n"]
@@ -61,10 +65,10 @@ _READ = ("gauged_pitch_mm", "hand", "end_condition", "major_mm", "minor_mm", "lo
 _THREADS = _first(_JOINT, *(f"{part}.{name}" for part in ("shaft", "nut") for name in _READ))
 
 INSPECTION = (
-    *_of("bore", BORE[:3], BORE_PART),
+    *_of("bore", BORE[:5], BORE_PART),
     *_of(
         "band",
-        _first(_BAND, "measured_od_mm", "energiser_section_mm", "band_wear_radial_mm"),
+        _first((*_BAND, BAND_WIDTH), "measured_od_mm", "energiser_section_mm", "band_wear_radial_mm"),
         BAND_PART,
     ),
     *_of("shaft", SHAFT, SHAFT_PART),
@@ -76,6 +80,8 @@ INSPECTION = (
         (
             Blank("fluid", "Oil", "word", choices=words(OILS), first=True),
             Blank("temperature_c", "Hottest", "reading", unit="°C", first=True),
+            Blank("coldest_c", "Coldest", "reading", unit="°C", first=True),
+            Blank("pressure_bar", "Pressure", "reading", unit="bar", help=PRESSURE, first=True),
         ),
         OIL,
     ),
@@ -87,7 +93,9 @@ SECTIONS = (
     Section("seal", SEAL_PART, "oring", (SEAL_PART, OIL)),
     Section("joint", "Nut and thread", "nut-on-shaft", (SHAFT_THREAD, NUT_THREAD)),
 )
-_SEAL_LETTERS = {"groove_mm": "gland.groove_mm", "width_mm": "gland.width_mm", "section_mm": "ring.section_mm"}
+_SEAL_LETTERS = {"section_mm": "ring.section_mm"} | {
+    name: f"gland.{name}" for name in ("groove_mm", "width_mm", "land_mm", "extrusion_gap_mm")
+}
 
 
 def _letters() -> Mapping[str, str]:

@@ -12,6 +12,7 @@ from compat.engineering.units import Range
 from compat.pages.blanks import Blank, initial_of, typed
 from compat.pages.document_paths import at, nested
 from compat.pages.fit.fit_forms import Question
+from compat.pages.fit.seal_blanks import ORING
 from compat.pages.fit.shim_blanks import STACK_LINES, stack_blanks
 from compat.pages.measured import write_length
 from inventory.catalogue.kinds.registry import KINDS
@@ -141,6 +142,8 @@ def _ring(sizes: Document) -> Document:
         sizes.get("size", ""),
     )
     told: dict[str, Any] = {"compound": sizes.get("compound"), "reused": False}
+    if str(sizes.get("hardness", "")).isdecimal():
+        told["hardness_shore_a"] = float(sizes["hardness"])
     meant = readings(listed)
     if len(meant) > 1 or meant[0].doubt:
         return told
@@ -148,6 +151,19 @@ def _ring(sizes: Document) -> Document:
     if standard_ring(listed) == ring:
         return {**told, "ring": {"size": ring.size}}
     return {**told, "ring": {"id_mm": _as_range(ring.id_mm), "section_mm": _as_range(ring.section_mm)}}
+
+
+def is_band_ring(document: Document, taken: Taken) -> bool:
+    """Whether a ring that was taken from a part is the one under the model's band, and not the seal head's as well."""
+    blanks = {blank.path: blank.name for blank in ORING if blank.path.startswith("ring.")}
+    band, head = (
+        {name: typed for name, typed in initial_of(ORING, {"ring": told}) if typed}
+        for told in (damper_sealing.band_ring(document), damper_sealing.seal_head_ring(document))
+    )
+    ring = {name: taken.values[name] for name in blanks.values() if taken.values.get(name)}
+    lengths = [name for path, name in blanks.items() if path != "ring.cure_date"]
+    sizes = {name: ring[name] for name in lengths if name in ring}
+    return bool(sizes) and sizes == band and sizes != head
 
 
 def _as_range(size: Range) -> Document:

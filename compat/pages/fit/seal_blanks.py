@@ -30,9 +30,11 @@ WORDS = {
 SIZE = "Its three digits of AS568, as in 222."
 AS_READ = "In place of the size, or for a metric ring."
 ROWS = (
-    "A line for each depth D in mm, then the diameters C read there, as in 20: 46.02 46.01. Directions E are equally "
-    "spread, two of them 90 degrees apart, unless said, as in 46.02@45."
+    "A line for each depth D in mm, then the diameters C read there, as in 20: 46.02 46.01 46.02. Directions E are "
+    "equally spread, three of them 60 degrees apart, unless said, as in 46.02@45."
 )
+HARDNESS = "Shore A, as in 70; it stands on the bag."
+PRESSURE = "The highest, by gauge."
 
 
 def words(known: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
@@ -48,12 +50,15 @@ ORING = (
     Blank(
         "compound", "Made of", "word", choices=words(COMPOUNDS), help="It stands on the bag.", group=RING, first=True
     ),
+    Blank("hardness_shore_a", "How hard", "reading", unit="Shore A", help=HARDNESS, group=RING, first=True),
     Blank("ring.cure_date", "Cured in", "text", help="As in 2026-Q3.", group=RING, first=True, most=7),
     Blank("gland.kind", "The gland is", "choice", choices=words(KINDS), group=GLAND, first=True),
     Blank("gland.bore_mm", "Bore", help="Of a piston's gland.", group=GLAND, first=True),
     Blank("gland.rod_mm", "Rod", help="Of a rod's gland.", group=GLAND, first=True),
     Blank("gland.groove_mm", "Groove, diameter", help="Of its bottom.", group=GLAND, first=True),
     Blank("gland.width_mm", "Groove, width", group=GLAND, first=True),
+    Blank("gland.land_mm", "Part beside the groove", help="Piston, or hole of the housing.", group=GLAND, first=True),
+    Blank("gland.extrusion_gap_mm", "or the gap there", help="In diameter; of a face, between the two.", group=GLAND),
     Blank("gland.depth_mm", "Groove, depth", help="With its lid closed.", group=FACE_GROOVE),
     Blank("gland.inner_mm", "Groove, inner diameter", group=FACE_GROOVE),
     Blank("gland.outer_mm", "Groove, outer diameter", group=FACE_GROOVE),
@@ -63,7 +68,9 @@ ORING = (
     Blank("motion", "The seal", "word", choices=words(MOTIONS), group=DUTY, first=True),
     Blank("fluid", "Seals against", "word", choices=words(OILS), group=DUTY, first=True),
     Blank("temperature_c", "Hottest", "reading", unit="°C", group=DUTY, first=True),
-    Blank("coldest_c", "Coldest", "reading", unit="°C", group=DUTY),
+    Blank("coldest_c", "Coldest", "reading", unit="°C", group=DUTY, first=True),
+    Blank("pressure_bar", "Pressure", "reading", unit="bar", help=PRESSURE, group=DUTY, first=True),
+    Blank("backup_rings", "Back-up rings on both sides", "yes_no", group=DUTY),
 )
 
 
@@ -90,10 +97,15 @@ BAND = (
     Blank("bore_wear_diametral_mm", "Bore worn by", help="In diameter, beyond the bore above.", group=WEAR, first=True),
 )
 
+TRAVEL = (
+    Blank("travel_from_mm", "The seal travels from", help="In the same depths.", group=READ, first=True),
+    Blank("travel_to_mm", "to", help="The last depth that it reaches.", group=READ, first=True),
+)
 BORE = (
     Blank("nominal_mm", "Nominal diameter", group=SIZES, first=True),
     Blank("max_diameter_mm", "Largest allowed", help="From the maker's instructions.", group=SIZES, first=True),
     Blank("readings", "Diameters by depth", "diameters", help=ROWS, group=READ, first=True),
+    *TRAVEL,
     Blank("band.groove_mm", "Groove, diameter of its bottom", group=BAND_IN_IT),
     Blank("band.band_thickness_mm", "Band, thickness when new", group=BAND_IN_IT),
     Blank("band.energiser.size", "O-ring under it, size", "text", help=SIZE, group=BAND_IN_IT),
@@ -113,6 +125,7 @@ SHAFT = (
     Blank("nominal_mm", "Nominal diameter", group=SIZES, first=True),
     Blank("min_diameter_mm", "Least allowed", help="From the maker's instructions.", group=SIZES, first=True),
     Blank("readings", "Diameters by depth", "diameters", help=ROWS.replace("46.0", "15.9"), group=READ, first=True),
+    *TRAVEL,
     Blank("runout_mm", "Run-out", help="The gauge's whole swing in a turn.", group=RUN_OUT, first=True),
     Blank("max_runout_mm", "Most allowed", help="From the maker's instructions.", group=RUN_OUT, first=True),
     Blank("surface", "The surface is", "word", choices=words(SURFACES), group=RUN_OUT, first=True),
@@ -120,9 +133,9 @@ SHAFT = (
 
 CLEARANCE = (
     Blank("bore_mm", "Bore, as read", group=HOLE, first=True),
-    Blank("bore_class", "or its class", "text", help="H5 to H11, as in H9.", group=HOLE, first=True, most=4),
+    Blank("bore_class", "and its class", "text", help="H5 to H11, as in H9.", group=HOLE, first=True, most=4),
     Blank("shaft_mm", "Shaft, as read", group=PIN, first=True),
-    Blank("shaft_class", "or its class", "text", help="d to h, as in g6.", group=PIN, first=True, most=4),
+    Blank("shaft_class", "and its class", "text", help="d to h, as in g6.", group=PIN, first=True, most=4),
     Blank("nominal_mm", "Nominal diameter", "reading", unit="mm", help="Of the classes.", group=PAIR, first=True),
     Blank("most_clearance_mm", "Most play allowed", "length", help="In diameter.", group=PAIR, first=True),
 )

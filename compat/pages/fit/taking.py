@@ -20,7 +20,8 @@ from inventory.dampers.models import DamperModel, StackRevision
 from inventory.dampers.selectors import Damper, damper_called, damper_row, latest_stacks
 
 MOST_SUGGESTED = 300
-PICKED = ("damper", "valve", "side", "stack", "part")
+PICKED = ("damper", "valve", "side", "stack", "part", "place")
+PLACES = (("", "where the model has it"), ("seal_head", "in the seal head"))
 
 
 class Taking(Sheet):
@@ -41,6 +42,9 @@ class Taking(Sheet):
         stacks = self._from_damper() if self.picked["damper"] else []
         if self.picked["part"] and asked.part_kind:
             self._from_part()
+        self.under_band = self._is_under_band()
+        if self.under_band:
+            self.taken = self.taken[1:]
         shown = data.copy()
         shown["stack"] = self.picked["stack"]
         super().__init__(shown)
@@ -61,7 +65,25 @@ class Taking(Sheet):
             found.update({name: self.picked[name] for name in ("damper", *dict.fromkeys(known)) if self.picked[name]})
         if self.picked["part"] and self.asked.part_kind:
             found["part"] = self.picked["part"]
+        if self.picked["place"] and self.asked.slug == "oring":
+            found["place"] = self.picked["place"]
         return found.urlencode()
+
+    def where_the_ring_goes(self) -> str:
+        """Which of a model's two rings this is: a ring is judged in the gland of its place, and in no other."""
+        assert self.model is not None
+        if self.under_band:
+            return (
+                f"This is the ring under the band of {self.model.code}, which lies in no gland of its own: ask about "
+                "the band. The seal head's gland is taken where you say that it goes there."
+            )
+        return f"The gland is that of the seal head of {self.model.code}; of its band ask by itself."
+
+    def _is_under_band(self) -> bool:
+        """Whether the part picked is the ring under the model's band, and nobody said that it goes elsewhere."""
+        if self.asked.slug != "oring" or self.model is None or self.picked["place"] or len(self.taken) < 2:
+            return False
+        return prefill.is_band_ring(self.model.document, self.taken[-1])
 
     @property
     def is_new(self) -> bool:
@@ -163,6 +185,8 @@ class Taking(Sheet):
         if stacks:
             names = [one.stack.name for one in stacks]
             self._choice("stack", "A saved stack", [("", "no saved stack"), *((name, name) for name in names)])
+        if self.asked.slug == "oring" and self.model is not None:
+            self._choice("place", "The ring goes", list(PLACES))
         if self.asked.part_kind:
             title = KINDS[self.asked.part_kind].title
             named = title if title.startswith("O-") else title.lower()
