@@ -64,10 +64,11 @@ def _solved(turns: tuple[float, ...], rows: Sequence[Sequence[Range]]) -> Iterat
     """The ellipses of levels that were read at the same angles."""
     at, swing, middle = _weights(turns)
     low, high, nominal = (np.array([[getattr(one, end) for one in row] for row in rows]).T for end in _ENDS)
-    most, least, found = _upper(at, low, high).max(axis=0), -_upper(at, -high, -low).max(axis=0), at @ nominal
-    wide, apart = 2 * _upper(swing, low, high).max(axis=0), 2 * (swing @ nominal).max(axis=0)
-    mean_low, mean_high, mean = -_upper(middle, -high, -low)[0], _upper(middle, low, high)[0], (middle @ nominal)[0]
-    narrow = np.maximum(-2 * _upper(-swing, low, high).min(axis=0), low.max(axis=0) - high.min(axis=0))
+    most, least = at.most(low, high).max(axis=0), at.least(low, high).min(axis=0)
+    found, swung = at.most(nominal, nominal), swing.least(low, high)
+    wide, apart = 2 * swing.most(low, high).max(axis=0), 2 * swing.most(nominal, nominal).max(axis=0)
+    mean_low, mean_high, mean = middle.least(low, high)[0], middle.most(low, high)[0], middle.most(nominal, nominal)[0]
+    narrow = np.maximum(2 * swung.max(axis=0), low.max(axis=0) - high.min(axis=0))
     apart = np.maximum(apart, nominal.max(axis=0) - nominal.min(axis=0))
     wide = np.maximum(wide, high.max(axis=0) - low.min(axis=0))
     largest = np.maximum(found.max(axis=0), nominal.max(axis=0))
@@ -86,19 +87,34 @@ def _range(low: float, high: float, nominal: float) -> Range:
     return Range(float(min(low, nominal)), float(max(high, nominal)), float(nominal))
 
 
-def _upper(weights: Floats, low: Floats, high: Floats) -> Floats:
-    """The largest that each weighted sum of the readings may be, a column a level."""
-    return np.asarray(np.clip(weights, 0, None) @ high + np.clip(weights, None, 0) @ low)
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """How much each reading counts in some sums: the weights above zero, and those below it."""
+
+    above: Floats
+    below: Floats
+
+    @classmethod
+    def of(cls, weights: Floats) -> Weights:
+        return cls(np.clip(weights, 0, None), np.clip(weights, None, 0))
+
+    def most(self, low: Floats, high: Floats) -> Floats:
+        """The largest that each sum may be, a column a level."""
+        return np.asarray(self.above @ high + self.below @ low)
+
+    def least(self, low: Floats, high: Floats) -> Floats:
+        """The smallest that each sum may be, a column a level."""
+        return np.asarray(self.above @ low + self.below @ high)
 
 
 @lru_cache(maxsize=16)
-def _weights(turns: tuple[float, ...]) -> tuple[Floats, Floats, Floats]:
+def _weights(turns: tuple[float, ...]) -> tuple[Weights, Weights, Weights]:
     """How much each reading counts in the diameter at each angle tried, in what swings with it, and in the mean."""
     twice = 2 * np.radians(np.array(turns))
     solved = np.linalg.pinv(np.stack([np.ones_like(twice), np.cos(twice), np.sin(twice)], axis=1))
     tried = 2 * np.pi * np.arange(TRIED) / TRIED
     swing = np.stack([np.cos(tried), np.sin(tried)], axis=1) @ solved[1:]
-    return solved[0] + swing, swing, solved[:1]
+    return Weights.of(solved[0] + swing), Weights.of(swing), Weights.of(solved[:1])
 
 
 def _turned(turns: Sequence[float]) -> bool:

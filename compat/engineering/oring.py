@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from compat.engineering.answers import Answer, Finding, ask, warn
-from compat.engineering.seals.cold import shrunk
+from compat.engineering.seals.cold import warm_and_shrunk
 from compat.engineering.seals.compounds import Service, service_findings
 from compat.engineering.seals.extrusion import extrusion_findings
 from compat.engineering.seals.gland import Gland, Rings, seated
@@ -72,9 +72,9 @@ def in_gland(
     if (no_room := shut(gland)) is not None:
         return [*findings, no_room]
     rings = Rings.of(ring)
-    found = seated(rings, gland)
+    found = seated(rings if coldest_c is None else warm_and_shrunk(rings, coldest_c), gland)
     fill = None if found.fill is None else found.fill.at(0)
-    cold = None if coldest_c is None else seated(shrunk(rings, coldest_c), gland).squeeze.at(0)
+    cold = None if coldest_c is None else found.squeeze.at(1)
     seat = Seat(found.stretch.at(0), found.squeeze.at(0), fill, found.crush.at(0), cold)
     values |= {"stretch_percent": seat.stretch, "squeeze_percent": seat.squeeze, "fill_percent": fill}
     values["cold_squeeze_percent"] = cold

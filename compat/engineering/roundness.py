@@ -19,6 +19,7 @@ STEP_MM, END_MM = 50.0, 10.0  # between two depths; from the end of the travel t
 LIMIT_NEAR_MM = 0.5  # from the nominal diameter; no limit of wear lies further off
 FORM_MM = 0.1  # ovality or taper that is asked about where no limit is told
 GROWN_MM = 0.1  # by which a bore can be under its nominal diameter, or a shaft over it, and still be that part
+SMALL_MM = 5.0  # at most: under it a diameter may look like inches beside one that it is near to
 PLAUSIBLE_MM = 2.0  # from the nominal diameter; a reading further off is asked about
 
 
@@ -129,6 +130,9 @@ def _travelled(depths: Sequence[float], travel: Travel) -> list[Finding]:
 
 def _doubts(readings: Sequence[DiameterReading], nominal: Range) -> list[Finding]:
     """The first reading that may be in inches, or may lie far from the nominal diameter."""
+    ends = (min(one.diameter_mm.low for one in readings), max(one.diameter_mm.high for one in readings))
+    if ends[0] >= nominal.high - PLAUSIBLE_MM and ends[1] <= nominal.low + PLAUSIBLE_MM and nominal.low > SMALL_MM:
+        return []
     for one in readings:
         size = one.diameter_mm
         data = {"diameter_mm": size.nominal, "nominal_mm": nominal.nominal}

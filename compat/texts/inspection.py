@@ -32,9 +32,9 @@ TEXTS: dict[str, str] = {
 
 # What to read first of a part of which nothing was read.
 FIRST: dict[str, str] = {
-    "bore": "Measure its diameter at three depths in two directions each.",
+    "bore": "Measure its diameter at three depths or more, in three directions each, over the travel of its piston.",
     "band": "Measure over the band on its O-ring with the caliper only touching, or the section of the O-ring.",
-    "shaft": "Measure its diameter at three places, its run-out, and look at its surface.",
+    "shaft": "Measure its diameter at three places, in three directions each, its run-out, and look at its surface.",
     "seal": "Measure the section of the ring at three places, or fit a new one.",
     "joint": "Gauge the pitch of shaft and nut.",
 }

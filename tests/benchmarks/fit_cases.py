@@ -83,17 +83,19 @@ def gland_of(draw: random.Random, ring: Ring) -> tuple[Json, str]:
     squeeze = draw.uniform(12, 18) if motion == "dynamic" else draw.uniform(14, 24)
     height = section * (1 - squeeze / 100)
     width = _about(draw, 1.4 * section, 0.1)
+    beside: Json = {"width_mm": width, "extrusion_gap_mm": _about(draw, draw.uniform(0.05, 0.3), 0.02)}
     if kind == "piston":
         groove = inner * (1 + draw.uniform(0.5, 4) / 100)
         sizes = {"bore_mm": _about(draw, groove + 2 * height, 0.03), "groove_mm": _about(draw, groove, 0.04)}
-        return {"kind": kind, **sizes, "width_mm": width}, motion
+        return {"kind": kind, **sizes, **beside}, motion
     if kind == "rod":
         rod = inner * (1 + draw.uniform(0, 1) / 100)
         sizes = {"rod_mm": _about(draw, rod, 0.02), "groove_mm": _about(draw, rod + 2 * height, 0.04)}
-        return {"kind": kind, **sizes, "width_mm": width}, motion
+        return {"kind": kind, **sizes, **beside}, motion
     outer = (inner + 2 * section) * (1 - draw.uniform(0, 2) / 100)
     sizes = {"depth_mm": _about(draw, height, 0.03), "outer_mm": _about(draw, outer, 0.05)}
-    return {"kind": kind, **sizes, "inner_mm": _about(draw, outer - 2.8 * section, 0.05)}, "static"
+    of_face: Json = {"pressure_from": "inside", "extrusion_gap_mm": _about(draw, 0.05, 0.02)}
+    return {"kind": kind, **sizes, **of_face, "inner_mm": _about(draw, outer - 2.8 * section, 0.05)}, "static"
 
 
 def oring(draw: random.Random) -> Json:
@@ -101,7 +103,7 @@ def oring(draw: random.Random) -> Json:
     dash, ring = draw.choice([one for one in known().items() if one[1].id_mm.nominal > 4])
     gland, motion = gland_of(draw, ring)
     told = {"size": f"{dash:03}", "cure_date": f"{draw.randrange(2015, 2026)}-Q{draw.randrange(1, 5)}"}
-    return {"ring": told, "gland": gland, "motion": motion, "reused": False, **service(draw)}
+    return {"ring": told, "gland": gland, "motion": motion, "reused": False, "hardness_shore_a": 70, **service(draw)}
 
 
 def service(draw: random.Random) -> Json:
@@ -111,6 +113,7 @@ def service(draw: random.Random) -> Json:
         "fluid": draw.choice(("mineral_oil", "mineral_oil", "glycol_brake_fluid")),
         "temperature_c": round(draw.uniform(60, 130)),
         "coldest_c": round(draw.uniform(-30, 10)),
+        "pressure_mpa": round(draw.uniform(0.5, 4), 2),
     }
 
 
@@ -131,7 +134,7 @@ def band(draw: random.Random) -> Json:
 
 
 def bore(draw: random.Random) -> Json:
-    """A worn bore, read at up to eight depths in two to four directions."""
+    """A worn bore, read at up to eight depths in three to six directions."""
     return {**_read_round(draw, worn=1), "max_diameter_mm": round(46 + draw.uniform(0.03, 0.15), 3)}
 
 
@@ -151,8 +154,9 @@ def clearance(draw: random.Random) -> Json:
     nominal = round(draw.uniform(4, 80), 1)
     told: Json = {"nominal_mm": nominal, "bore_class": draw.choice(("H7", "H8", "H9")), "most_clearance_mm": 0.08}
     if draw.random() < 0.5:
-        return {**told, "shaft_class": draw.choice(("f7", "g6", "h6", "d9"))}
-    return {**told, "shaft_mm": _about(draw, nominal - 0.02, 0.01)}
+        told["shaft_class"] = draw.choice(("f7", "g6", "h6", "d9"))
+    bore, shaft = _about(draw, nominal + 0.008, 0.004), _about(draw, nominal - 0.02, 0.01)
+    return {**told, "bore_mm": bore, "shaft_mm": shaft}
 
 
 def face_shim(draw: random.Random) -> Json:
@@ -182,7 +186,7 @@ def inspection(draw: random.Random) -> Json:
     """A whole stripped damper: bore, band, shaft, nut on shaft."""
     on_it = {name: value for name, value in band(draw).items() if not name.startswith("bore")}
     joint = {part: told for part, told in nut_on_shaft(draw).items() if part in ("shaft", "nut")}
-    oil = {"fluid": "mineral_oil", "temperature_c": 80}
+    oil = {"fluid": "mineral_oil", "temperature_c": 80, "coldest_c": -10, "pressure_mpa": 2.0}
     return {"bore": bore(draw), "band": on_it, "shaft": shaft(draw), "joint": joint, "oil": oil}
 
 
@@ -213,7 +217,7 @@ def _lines(draw: random.Random, face: int) -> list[Json]:
 
 
 def _read_round(draw: random.Random, *, worn: int) -> Json:
-    depths, angles = draw.randint(3, 8), draw.choice((2, 3, 4))
+    depths, angles = draw.randint(3, 8), draw.choice((3, 4, 6))
     readings = [
         {
             "depth_mm": 20 + 15 * depth,
@@ -223,7 +227,7 @@ def _read_round(draw: random.Random, *, worn: int) -> Json:
         for depth in range(depths)
         for angle in range(angles)
     ]
-    return {"nominal_mm": 46, "readings": readings}
+    return {"nominal_mm": 46, "readings": readings, "travel_from_mm": 15, "travel_to_mm": 25 + 15 * (depths - 1)}
 
 
 def _read(draw: random.Random, limits: Range) -> Json:

@@ -24,8 +24,9 @@ from tests.benchmarks.service import serving
 
 PARTS = 20_000
 GLANDS = 60
+OIL = {"fluid": "mineral_oil", "temperature_c": 80, "coldest_c": 0, "pressure_mpa": 2.0}
 MOST = 10
-HEADER = "part,kind,name,size,ring_id_mm,section_mm,ring_id_tolerance_mm,section_tolerance_mm,compound,"
+HEADER = "part,kind,name,size,ring_id_mm,section_mm,ring_id_tolerance_mm,section_tolerance_mm,compound,hardness,"
 HEADER += "lot,drawer,quantity,cure_date"
 METRIC_SECTIONS = (1.5, 1.6, 2.0, 2.4, 2.5, 3.0, 3.1, 3.5, 4.0, 5.0, 5.7, 6.0)
 
@@ -72,14 +73,14 @@ def _row(draw: random.Random, number: int, size: str, ring: Ring) -> str:
     cured = f"{draw.randrange(2014, 2026)}-Q{draw.randrange(1, 5)}"
     lengths = f"{inner.nominal:.3f},{section.nominal:.3f},{','.join(spread)}"
     place = f"R{number},D{number % 500},{draw.randrange(1, 90)}"
-    return f"OR{number},oring,O-ring {number},{size},{lengths},{draw.choice(COMPOUNDS)},{place},{cured}"
+    return f"OR{number},oring,O-ring {number},{size},{lengths},{draw.choice(COMPOUNDS)},70,{place},{cured}"
 
 
 def _gland(told: Json) -> Gland:
     sizes: dict[str, Any] = {
-        name: Range.between(size["min"], size["max"]) for name, size in told.items() if name != "kind"
+        name: Range.between(size["min"], size["max"]) for name, size in told.items() if isinstance(size, dict)
     }
-    return with_width(Gland(told["kind"], **sizes))[0]
+    return with_width(Gland(told["kind"], **sizes, pressure_from=told.get("pressure_from")))[0]
 
 
 def _over_http(
@@ -95,7 +96,7 @@ def _over_http(
             service.manage("load_shelf", str(file), "--person", "clerk")
             times, offered, searched = [], [], 0
             for gland, motion in glands:
-                body = {"gland": gland, "motion": motion, "fluid": "mineral_oil", "temperature_c": 80, "most": MOST}
+                body = {"gland": gland, "motion": motion, **OIL, "most": MOST}
                 start = time.perf_counter()
                 answer = expect(service.call("POST", "fit/rings-for-gland", body, service.clerk), 200)
                 times.append((time.perf_counter() - start) * 1000)

@@ -174,6 +174,7 @@ SHOTS = [
         "fit-oring",
         "tuner",
         "/fit/oring?ring_size=222&gland_bore_mm=44..44.039&gland_groove_mm=38.238..38.3&gland_width_mm=4.75"
+        "&gland_land_mm=43.9&hardness_shore_a=70&coldest_c=-10&pressure_bar=20&ring_cure_date=2026-Q1"
         "&motion=static&compound=NBR&fluid=mineral_oil&temperature_c=80&reused=no",
     ),
     Shot("fit-oring-shelf", "tuner", "/fit/oring?damper=QU-46-A&part=OR-222-NBR"),
@@ -188,13 +189,16 @@ SHOTS = [
     Shot(
         "fit-bore",
         "tuner",
-        "/fit/bore?nominal_mm=46&max_diameter_mm=46.08&readings=20: 46.02 46.01%0A80: 46.05 46.02%0A140: 46.03 46.02",
+        "/fit/bore?nominal_mm=46&max_diameter_mm=46.08&travel_from_mm=15&travel_to_mm=118"
+        "&readings=20: 46.02 46.01 46.015%0A65: 46.05 46.02 46.02%0A110: 46.03 46.02 46.02",
     ),
     Shot(
         "inspection",
         "tuner",
-        "/fit/inspection?bore_nominal_mm=46&bore_max_diameter_mm=46.08&bore_readings=20: 46.02 46.01%0A80: 46.05 46.02"
-        "%0A140: 46.03 46.02&band_groove_mm=38.6&band_band_thickness_mm=0.95&band_energiser_size=222"
+        "/fit/inspection?bore_nominal_mm=46&bore_max_diameter_mm=46.08"
+        "&bore_travel_from_mm=15&bore_travel_to_mm=118"
+        "&bore_readings=20: 46.02 46.01 46.015%0A65: 46.05 46.02 46.02%0A110: 46.03 46.02 46.02"
+        "&band_groove_mm=38.6&band_band_thickness_mm=0.95&band_energiser_size=222"
         "&band_measured_od_mm=45.98&band_band_wear_radial_mm=0.02&shaft_nominal_mm=12&shaft_surface=ok"
         "&joint_shaft_thread=M12x1.25&joint_nut_thread=M12x1.25&joint_nut_gauged_pitch_mm=1.5",
     ),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from compat.engineering.seals.gland import Rings
 
 ROOM_C = 20.0  # at which rings and glands are measured
@@ -24,3 +26,9 @@ def shrunk(rings: Rings, coldest_c: float) -> Rings:
         rings.section_high * high,
         rings.section_nominal * middle,
     )
+
+
+def warm_and_shrunk(rings: Rings, coldest_c: float) -> Rings:
+    """The same rings twice, shape (2 rings,): as they were measured, then as they are in the cold."""
+    cold = shrunk(rings, coldest_c)
+    return Rings(*(np.concatenate([getattr(rings, name), getattr(cold, name)]) for name in Rings.__slots__))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from compat.engineering.answers import Finding, ask, stop, warn
 from compat.engineering.corners import judged
@@ -53,6 +54,7 @@ class Squeezed:
     most: Range
 
 
+@cache
 def squeeze_limits(kind: str, motion: str | None) -> Squeezed | None:
     """The limits for a gland of that kind; those of either motion where it is None; None for a motion it never has."""
     face = kind == "face"
@@ -79,6 +81,7 @@ def judge(kind: str, motion: str | None, seat: Seat) -> Judged:
     return Judged(findings, min(margins))
 
 
+# A rule that holds is passed over before anything is written down: a search judges thousands of rings.
 def _all(kind: str, motion: str | None, seat: Seat) -> Iterator[tuple[list[Finding], float]]:
     stretch, squeeze, crush = seat.stretch, seat.squeeze, seat.crush
     limits = squeeze_limits(kind, motion)
@@ -100,6 +103,8 @@ def _all(kind: str, motion: str | None, seat: Seat) -> Iterator[tuple[list[Findi
 
 
 def _too_little(squeeze: Range, limits: Squeezed) -> list[Finding]:
+    if squeeze.low >= max(limits.usual, limits.least.high):
+        return []
     data = {"low": squeeze.low, "high": squeeze.high, "least": limits.usual}
     found = judged(
         squeeze - limits.least,
@@ -111,6 +116,8 @@ def _too_little(squeeze: Range, limits: Squeezed) -> list[Finding]:
 
 
 def _too_little_in_the_cold(squeeze: Range, limits: Squeezed) -> list[Finding]:
+    if squeeze.low >= limits.least.high:
+        return []
     data = {"low": squeeze.low, "high": squeeze.high, "least": limits.least.high}
     return judged(
         squeeze - limits.least,
@@ -120,6 +127,8 @@ def _too_little_in_the_cold(squeeze: Range, limits: Squeezed) -> list[Finding]:
 
 
 def _over(what: str, span: Range, most: Range) -> list[Finding]:
+    if span.high <= most.low:
+        return []
     data = {"low": span.low, "high": span.high, "most": most.low}
     return judged(
         most - span,
@@ -129,12 +138,16 @@ def _over(what: str, span: Range, most: Range) -> list[Finding]:
 
 
 def _beyond(what: str, span: Range, usual: float, most: float) -> list[Finding]:
+    if span.high <= usual:
+        return []
     data = {"low": span.low, "high": span.high, "usual": usual, "most": most}
     over = warn(f"{what}_over_usual", "iso_3601_2", **data)
     return _over(what, span, Range.exact(most)) or ([over] if span.high > usual else [])
 
 
 def _loose(stretch: Range) -> list[Finding]:
+    if stretch.low >= 0:
+        return []
     return judged(
         stretch,
         never=stop("ring_loose", "iso_3601_2", least=-stretch.high, most=-stretch.low),

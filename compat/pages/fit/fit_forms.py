@@ -91,14 +91,14 @@ QUESTIONS = {
         Question(
             "bore",
             "Is this bore worn?",
-            "A bore gauge at three depths in two directions, and the maker's limit, or the band that runs in it.",
+            "A bore gauge at three depths in three directions, and the maker's limit, or the band that runs in it.",
             BORE,
             SEALS,
         ),
         Question(
             "shaft",
             "Is this shaft worn or bent?",
-            "A micrometer at three places in two directions, a dial gauge between centres, and the maker's limits.",
+            "A micrometer at three places in three directions, a dial gauge between centres, and the maker's limits.",
             SHAFT,
             SEALS,
         ),
