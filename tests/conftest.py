@@ -17,10 +17,12 @@ hypothesis.settings.load_profile("repeatable")
 
 
 def pytest_configure() -> None:
-    """Passwords of tests are hashed fast: a slow hash protects nothing here and costs a second for each sign-in."""
+    """Passwords of tests are hashed fast: a slow hash protects nothing here and costs a second for each sign-in. Static
+    files are looked for when they are asked for, not all of them for every client that a test makes."""
     from django.conf import settings
 
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    settings.WHITENOISE_AUTOREFRESH = True
 
 
 @pytest.fixture(scope="session")
