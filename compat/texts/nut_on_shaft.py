@@ -150,7 +150,7 @@ TEXTS: dict[str, str] = {
         "The shaft protrudes {protrusion_mm:g} mm past the nut; at least one pitch, {pitch_mm:g} mm."
     ),
     "protrusion_not_proven": (
-        "The shaft may protrude less than one pitch, {pitch_mm:g} mm (reckoned {protrusion_mm:g} mm): measure the "
+        "The shaft may protrude less than one pitch, {pitch_mm:g} mm (calculated {protrusion_mm:g} mm): measure the "
         "shaft's end, the nut and what lies under it."
     ),
     "no_engagement": "No full thread is engaged.",

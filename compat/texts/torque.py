@@ -29,7 +29,9 @@ TEXTS: dict[str, str] = {
         "This torque loads the shaft to {low:.0f} to {high:.0f} % of its proof load; {usual:g} % is usual for a joint "
         "that is taken apart again."
     ),
-    "engagement_unknown": "Measure how much full thread is engaged: ask nut-on-shaft, which reckons it.",
+    "engagement_unknown": (
+        "Measure how much full thread is engaged: the question “May this nut go on this shaft?” gives it."
+    ),
     "torque_may_strip": (
         "The preload is {low:.0f} to {high:.0f} % of what strips the weaker thread over this engagement; half is the "
         "most here. Use a higher nut or more engagement."

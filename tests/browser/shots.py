@@ -56,7 +56,7 @@ def type_rubbish(page: Page) -> None:
 
 def type_what_nobody_knows(page: Page) -> None:
     page.locator("#by-size").fill("ring about fourty-four")
-    press(page, "Look")
+    press(page, "Search")
 
 
 def explain_points(page: Page) -> None:

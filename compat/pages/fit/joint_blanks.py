@@ -122,7 +122,13 @@ TORQUE = (
     Blank("thread", "Thread", "text", help="Needed, with its pitch, as in M12x1.25.", group=JOINT, first=True),
     Blank("property_class", "Property class of the shaft", "text", help="As in 8.8.", group=JOINT, first=True, most=10),
     Blank("hole_mm", "Hole in the shaft", help="0 if it is solid.", group=JOINT, first=True),
-    Blank("engagement_mm", "Full thread engaged", help="As nut-on-shaft reckons it.", group=JOINT, first=True),
+    Blank(
+        "engagement_mm",
+        "Full thread engaged",
+        help="As the question “May this nut go on this shaft?” gives it.",
+        group=JOINT,
+        first=True,
+    ),
     Blank(
         "prevailing_n_m",
         "Turns before it clamps with",
