@@ -137,6 +137,7 @@ SHOTS = [
     Shot("shelf-orings", "clerk", "/shelf?kind=oring"),
     Shot("shelf-fluids", "clerk", "/shelf?kind=fluid"),
     Shot("find", "clerk", "/find?q=34x0.15"),
+    Shot("find-ring", "clerk", "/find?q=222"),
     Shot("find-near", "clerk", "/find?q=33x0.15x12"),
     Shot("find-nothing", "clerk", "/find?q=nothing like it"),
     Shot("by-size-empty", "clerk", "/parts/by-size"),

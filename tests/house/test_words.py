@@ -16,10 +16,21 @@ ROOT = Path(__file__).parents[2]
 TEMPLATES = sorted([*ROOT.glob("compat/templates/**/*.html"), *ROOT.glob("inventory/templates/**/*.html")])
 # A field's name as programs write it, or the address of a question.
 RAW = re.compile(r"\b[a-z]+(?:_[a-z0-9]+)+\b|\b(?:nut-on-shaft|face-shim|thread-reading|stack-curve|parts-by-size)\b")
-COINED = re.compile(
-    r"\b(?:Narrow|Leave it|Start anew|Have at hand|What to mind|As good|Nearly it|[Rr]eckon\w*|Look)\b(?=\s*[<:.,]|$)|"
-    r"\b[Rr]eckon\w*\b"
+LABELS = (
+    *(
+        "Narrow",
+        "Leave it",
+        "Start anew",
+        "Have at hand",
+        "What to mind",
+        "What to mend",
+        "As good",
+        "Nearly it",
+        "Look",
+    ),
+    *("Whatever the answer", "Still open of it", "Besides", "Take its sizes", "Keep it true", "says the ledger"),
 )
+COINED = re.compile(rf"\b(?:{'|'.join(LABELS)})\b(?=\s*[<:.,]|$)|\b[Rr]eckon\w*\b")
 TAG = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}|<(?:code|script).*?</(?:code|script)>|<[^>]*>", re.DOTALL)
 SAID = {**texts.TEXTS, **texts.METHODS, **texts.SOURCES, **texts.CAUTIONS, **REFUSALS}
 
