@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -30,6 +31,10 @@ ABOUT = {"nut": "Nut: "}
 DECIMALS = 4
 # A range whose ends read alike is one number.
 NO_SPAN = re.compile(r"(?<![\d.])(-?\d+(?:\.\d+)?) to \1(?![\d.]*\d)")
+# One of a thing is said in the singular, whatever the sentence counts.
+ONE_OF = re.compile(
+    r"(?<![\d.,-])1 (depth|direction|reading|piece|size|shim|line|place|drawer|lot|thread|start|part|ring|turn)s\b"
+)
 PRESSURE_DIGITS = 5  # a hundredth of a megapascal lifts a shim: places after the point would cut it off
 
 
@@ -91,7 +96,24 @@ def sentence(one: Finding) -> str:
     side = one.data.get("side")
     prefix = f"{side.capitalize()} side: " if isinstance(side, str) and "{side}" not in template else ""
     prefix += ABOUT.get(one.data.get("about", ""), "")
-    return prefix + NO_SPAN.sub(r"\1", template.format(**one.data))
+    said = {name: _deserved(name, value) for name, value in one.data.items()}
+    return prefix + ONE_OF.sub(r"1 \1", NO_SPAN.sub(r"\1", template.format(**said)))
+
+
+class _Rounded(float):
+    """A share or a number of turns as it is said: two digits of it, and none behind the point from ten on."""
+
+    def __format__(self, spec: str) -> str:
+        size = abs(self)
+        digits = 0 if size >= 9.95 or not size else 1 if size >= 0.95 else 2
+        return f"{float(self):.{digits}f}".rstrip("0").rstrip(".") if digits else f"{float(self):.0f}"
+
+
+def _deserved(name: str, value: Any) -> Any:
+    """A computed percentage or number of turns with the digits that it deserves; limits are said as they are set."""
+    if isinstance(value, float) and math.isfinite(value) and ("percent" in name or "turns" in name):
+        return _Rounded(value)
+    return value
 
 
 def number(value: Any) -> Any:

@@ -12,7 +12,7 @@ TEXTS: dict[str, str] = {
         "{value:g} mm lies outside what is tabulated here ({least:g} to {most:g} mm): check the reading and its unit."
     ),
     "pitch_looks_per_inch": (
-        "{value:g} is no pitch in millimetres; as threads per inch it is {mm:g} mm. Send it as threads_per_inch, or "
+        "{value:g} is no pitch in millimetres; as threads per inch it is {mm:g} mm. Give it as threads per inch, or "
         "gauge again with metric leaves."
     ),
     "pitch_too_fine": "A pitch of {value:g} mm is finer than any here ({least:g} mm): is it in inches?",

@@ -91,7 +91,7 @@ TEXTS: dict[str, str] = {
     "bore_not_sure": "{why} Until then nobody knows in which bore the band must seal.",
     "rod_not_sure": "{why} Until then nobody knows on which shaft the ring must seal.",
     "three_lobes_unseen": "A gauge with two points does not see a shape of three lobes.",
-    "bore_nominal_missing": "Give the bore's nominal diameter: from it wear is reckoned.",
+    "bore_nominal_missing": "Give the bore's nominal diameter: from it wear is calculated.",
     "bore_limit_missing": (
         "No standard says how much a bore may wear. Enter the largest diameter from the maker's instructions, or the "
         "band and its energiser, from which a limit follows."
@@ -108,7 +108,7 @@ TEXTS: dict[str, str] = {
         "Whether the band seals at {largest_mm:g} mm is open. Ask about the band alone: it says what to measure."
     ),
     "bore_band_follows": "The band still follows, with {left_mm:.2f} mm of wear to spare: little.",
-    "shaft_nominal_missing": "Give the shaft's nominal diameter: from it wear is reckoned.",
+    "shaft_nominal_missing": "Give the shaft's nominal diameter: from it wear is calculated.",
     "shaft_limit_missing": "Enter the least diameter from the maker's instructions; no standard gives one.",
     "shaft_limit_over_nominal": (
         "The least diameter allowed, {min_mm:g} mm, is more than the nominal {nominal_mm:g} mm: look it up again."

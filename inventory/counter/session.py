@@ -89,6 +89,11 @@ def switch(request: HttpRequest, person: Person | None, pin: str) -> bool:
     return True
 
 
+def pin_is_off(person: Person | None) -> bool:
+    """Whether a person's PIN opens nothing, since too many wrong ones were typed for it."""
+    return person is not None and brakes.is_spent(brakes.of_pin(person.pk), brakes.MOST_PINS)
+
+
 def _as_read(request: HttpRequest) -> Workplace | None:
     """The workplace as this request read it; None on a computer of one's own."""
     if AS_READ not in request.__dict__:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import cast
+from urllib.parse import urlencode
 
 from django import forms
 from django.contrib import auth, messages
@@ -25,7 +26,12 @@ from inventory.people.models import Person
 from inventory.people.roles import STAFF
 
 WRONG = "The name or the password is not right. Capital letters count in both."
-WRONG_PIN = "That is not the PIN of this person. After five wrong ones only the password helps."
+WRONG_PIN = "That is not the PIN of this person. After five wrong ones in a row the PIN is switched off."
+NO_PERSON = "Choose your name, then type your PIN."
+PIN_OFF = (
+    "The PIN of {name} is switched off, since five wrong ones were typed in a row; the right one does not open it "
+    "either. Sign in with the password: then the PIN works again."
+)
 
 
 class SignIn(Sheet):
@@ -83,9 +89,9 @@ def switch(request: HttpRequest) -> HttpResponse:
         before = request.user.pk
         if _by_pin(request, people):
             if not is_swap(request):
-                return go(request, _next(request))
+                return go(request, _next(request) if request.user.pk == before else reverse("start"))
             return _goes_on(request) if request.user.pk == before else go(request, reverse("start"))
-        error = WRONG_PIN
+        error = _why_not(request, people)
     known = {"people": people, "error": error, "next": _next(request), "chosen": request.POST.get("person", "")}
     if is_swap(request):
         return lock_fragment(request, known)
@@ -108,7 +114,9 @@ def open_and_send(request: HttpRequest) -> HttpResponse:
         people = pins.people_with_pin()
         if _by_pin(request, people):
             return render(request, "counter/send_again.html", known)
-        return render(request, "counter/locked.html", {**known, "people": people, "error": WRONG_PIN}, status=422)
+        return render(
+            request, "counter/locked.html", {**known, "people": people, "error": _why_not(request, people)}, status=422
+        )
     form = SignIn(request.POST)
     if _by_password(request, form):
         return render(request, "counter/send_again.html", known)
@@ -126,10 +134,12 @@ def still_here(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 def lock(request: HttpRequest) -> HttpResponse:
-    """Locks a shared computer at once."""
+    """Locks a shared computer at once; whoever goes on with the same name is where they were."""
     if request.user.is_authenticated and session.is_shared(request):
         session.lock(request)
-        return go(request, reverse("switch"))
+        if is_swap(request):
+            return lock_fragment(request, {"people": pins.people_with_pin(), "changing": True})
+        return go(request, f"{reverse('switch')}?{urlencode({'next': _next(request)})}")
     return go(request, reverse("start"))
 
 
@@ -178,8 +188,19 @@ def _by_password(request: HttpRequest, form: SignIn) -> bool:
 
 def _by_pin(request: HttpRequest, people: list[Person]) -> bool:
     """Opens a shared computer where the PIN is that of the person chosen."""
-    person = next((one for one in people if str(one.pk) == request.POST.get("person")), None)
-    return session.switch(request, person, request.POST.get("pin", ""))
+    return session.switch(request, _chosen(request, people), request.POST.get("pin", ""))
+
+
+def _chosen(request: HttpRequest, people: list[Person]) -> Person | None:
+    return next((one for one in people if str(one.pk) == request.POST.get("person")), None)
+
+
+def _why_not(request: HttpRequest, people: list[Person]) -> str:
+    """Why a PIN opened nothing, and what to do."""
+    person = _chosen(request, people)
+    if person is None:
+        return NO_PERSON
+    return PIN_OFF.format(name=person.first_name or person.username) if session.pin_is_off(person) else WRONG_PIN
 
 
 def _goes_on(request: HttpRequest) -> HttpResponse:

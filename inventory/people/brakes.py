@@ -45,6 +45,11 @@ def take_try(key: str, most: int) -> bool:
     return use_case(counted)
 
 
+def is_spent(key: str, most: int) -> bool:
+    """Whether `most` tries were wrong in a row, so that none is looked at any more."""
+    return Brake.objects.filter(key=key, wrong__gte=most).exists()
+
+
 def take_slow_try(key: str) -> int:
     """Counts a try; the seconds to wait before it may be looked at, or 0. A try that has to wait is not counted."""
 

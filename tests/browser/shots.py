@@ -56,7 +56,7 @@ def type_rubbish(page: Page) -> None:
 
 def type_what_nobody_knows(page: Page) -> None:
     page.locator("#by-size").fill("ring about fourty-four")
-    press(page, "Look")
+    press(page, "Search")
 
 
 def explain_points(page: Page) -> None:
@@ -137,6 +137,7 @@ SHOTS = [
     Shot("shelf-orings", "clerk", "/shelf?kind=oring"),
     Shot("shelf-fluids", "clerk", "/shelf?kind=fluid"),
     Shot("find", "clerk", "/find?q=34x0.15"),
+    Shot("find-ring", "clerk", "/find?q=222"),
     Shot("find-near", "clerk", "/find?q=33x0.15x12"),
     Shot("find-nothing", "clerk", "/find?q=nothing like it"),
     Shot("by-size-empty", "clerk", "/parts/by-size"),

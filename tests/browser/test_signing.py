@@ -75,6 +75,28 @@ def test_typing_stays_under_the_lock_and_goes_on_after_the_pin(shared: Page, clo
     expect(shared.locator(".verdict-word")).to_have_text("It fits")
 
 
+@pytest.mark.parametrize("by_hand", [True, False], ids=["locked by hand", "locked by itself"])
+def test_after_an_unlock_one_is_where_one_was(shared: Page, clock: HeldClock, by_hand: bool) -> None:
+    shared.set_viewport_size({"width": 390, "height": 700})
+    shared.goto("/bench?damper=QU-46-A&stack=Long trail")
+    field = shared.locator("[name=main-rebound-2-od]")
+    field.focus()
+    field.evaluate("one => one.scrollIntoView({ block: 'center' })")
+    address, height = shared.url, shared.evaluate("window.scrollY")
+    assert height > 0
+    if by_hand:
+        shared.evaluate("document.querySelector('form[action$=lock] button').click()")
+    else:
+        clock.advance(minutes=settings.LOCK_MINUTES, seconds=1)
+        shared.evaluate("htmx.ajax('GET', document.body.dataset.lockAddress, { target: '#lock', swap: 'innerHTML' })")
+    expect(shared.locator("#pin")).to_be_focused()
+    shared.locator("#pin").fill(workshop.PIN)
+    shared.keyboard.press("Enter")
+    expect(shared.locator("#lock")).to_be_empty()
+    expect(field).to_be_focused()
+    assert (shared.url, shared.evaluate("window.scrollY")) == (address, height)
+
+
 def test_another_person_at_the_lock_gets_a_page_of_their_own(shared: Page, clock: HeldClock) -> None:
     shared.goto("/bench?damper=QU-46-A&stack=Long trail")
     clock.advance(minutes=settings.LOCK_MINUTES, seconds=1)

@@ -49,8 +49,8 @@ def test_a_near_miss_has_a_word_and_a_shape_of_its_own(desk: Browser) -> None:
     said = text_of(reply)
     assert "One size has it" in said and "Only R222 has this size." in said
     assert "Not this one : section 2.62, read 3.50 mm" in said
-    mine, near = reply.content.decode().split("Nearly it, and not it")
-    of_this_size = mine.partition("Of this size")[2].partition("What to mind")[0]
+    mine, near = reply.content.decode().split("Similar parts, not this size")
+    of_this_size = mine.partition("Of this size")[2].partition("Points to check")[0]
     assert "R222" in of_this_size and "R-06" in of_this_size and "R128" not in of_this_size
     assert "R-02" in near and "near enough" not in near
     # The barred ring of a refusal stands beside the word, not beside what fits.

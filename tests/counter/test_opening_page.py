@@ -261,7 +261,7 @@ def test_a_shelf_that_changes_between_the_check_and_the_writing_is_not_written_o
     refused = put(clerk, html)
     assert refused.status_code == 422
     said = {"resized part": "is in the catalogue with other sizes"}.get(what, "is retired")
-    assert said in refused.content.decode() and "What to mend in shelf.csv" in refused.content.decode()
+    assert said in refused.content.decode() and "What to correct in shelf.csv" in refused.content.decode()
     assert not Lot.objects.exists()
 
 
@@ -324,7 +324,7 @@ def test_what_became_wrong_since_the_check_is_shown_and_nothing_is_written(clerk
     before = Movement.objects.count()
     refused = put(clerk, html)
     assert refused.status_code == 422
-    assert "What to mend in shelf.csv" in refused.content.decode()
+    assert "What to correct in shelf.csv" in refused.content.decode()
     assert "is on the shelf already" in refused.content.decode()
     assert Movement.objects.count() == before and waiting(folder) == []
 

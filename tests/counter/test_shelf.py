@@ -232,3 +232,8 @@ def test_threads_are_listed_by_their_numbers(desk: Browser) -> None:
 def test_an_unknown_kind_shows_the_grid(desk: Browser) -> None:
     factories.stocked(factories.shim(), 1)
     assert "Shims of bore 12 mm" in text_of(desk.get("/shelf?kind=bolt"))
+
+
+def test_without_a_shim_there_is_no_bore_in_the_heading(desk: Browser) -> None:
+    factories.stocked(factories.washer(24, 12, 2.5), 3)
+    assert "Shims of bore 0" not in text_of(desk.get("/shelf"))

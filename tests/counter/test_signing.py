@@ -110,6 +110,33 @@ def test_after_five_wrong_pins_a_persons_pin_is_off_until_their_password(
     assert guess(client, staff["ossian"], PINS["ossian"])
 
 
+def test_a_pin_that_is_switched_off_says_so_and_what_to_do(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    typed = {"person": staff["ossian"].pk, "pin": "0001"}
+    wrong = client.post(reverse("switch"), typed).content.decode()
+    assert "That is not the PIN of this person" in wrong and "is switched off, since" not in wrong
+    for _ in range(brakes.MOST_PINS):
+        client.post(reverse("switch"), typed)
+    right = client.post(reverse("switch"), {**typed, "pin": PINS["ossian"]})
+    assert right.status_code == 422
+    said = right.content.decode()
+    assert "is switched off, since five wrong ones were typed in a row" in said
+    assert "Sign in with the password: then the PIN works again." in said
+    assert "Choose your name" in client.post(reverse("switch"), {"pin": "1"}).content.decode()
+
+
+def test_who_locks_by_hand_comes_back_to_the_page(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    here = "/find?q=34x0.15"
+    asked = client.post(reverse("lock"), {"next": here})
+    assert asked.status_code == 303 and asked["Location"] == "/switch?next=%2Ffind%3Fq%3D34x0.15"
+    back = client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": PINS["runa"], "next": here})
+    assert back["Location"] == here
+    client.post(reverse("lock"), {"next": here})
+    other = client.post(reverse("switch"), {"person": staff["ossian"].pk, "pin": PINS["ossian"], "next": here})
+    assert other["Location"] == reverse("start"), "another person starts on a page of their own"
+
+
 def test_wrong_pins_count_over_browsers_and_ones_own_right_pin_does_not_clear_them(
     client: Browser, staff: dict[str, Person]
 ) -> None:

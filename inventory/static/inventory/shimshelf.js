@@ -40,14 +40,20 @@ document.addEventListener("keydown", (event) => {
 // A shared computer locks itself. The server decides; this shows it above the page, which keeps what is typed and takes
 // no keys meanwhile, and gives the focus back afterwards.
 const lock = $("#lock");
-let before = null;
+let before = null, height = 0;
+// The press that locks takes the focus; what had it before gets it back.
+let last = null;
+document.addEventListener("focusin", (event) => { if (!event.target.closest("header, #lock")) last = event.target; });
 const covered = () => {
   const locked = Boolean(lock.firstElementChild);
   for (const part of document.querySelectorAll("body > header, body > main, body > footer, body > .skip")) part.inert = locked;
-  if (!locked && before) { before.focus(); before = null; }
+  if (!locked && before) { before.focus({ preventScroll: true }); window.scrollTo(0, height); before = null; }
 };
 document.addEventListener("htmx:beforeSwap", (event) => {
-  if (event.detail.target === lock && !lock.firstElementChild) before = document.activeElement;
+  if (event.detail.target !== lock || lock.firstElementChild) return;
+  const active = document.activeElement;
+  before = active?.closest("header") && last?.isConnected ? last : active;
+  height = window.scrollY;
 });
 document.addEventListener("htmx:afterSwap", (event) => {
   if (event.detail.target !== lock) return;
