@@ -21,6 +21,7 @@ from inventory.stock.models import Balance, Condition
 MOST = 5  # parts of a kind
 NEAR_UM = 50  # between a told size and the catalogue's: another size lies further off
 AGEING = ("oring", "seal_head")
+TO_CHECK = (State.INSPECT, State.UNKNOWN)
 AGES = (None, State.GOOD, State.SOON, State.INSPECT, State.UNKNOWN)
 LENGTHS = ("ring_id", "section", "ring_id_tolerance", "section_tolerance")
 COLUMNS = (
@@ -72,7 +73,8 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
     """Parts that match, with what is free of them now and where, most first; two queries.
 
     New stock only. Of rings and seal heads `age` says where the best lot stands in its shelf life by the shop's
-    policy (good, soon, inspect, unknown; None of other kinds); lots past theirs are left out.
+    policy (good, soon, inspect, unknown; None of other kinds); lots past theirs are left out. Lots whose age must be
+    looked at first are named only where nothing better lies there.
     """
     rows = Balance.objects.filter(
         wanted.matching,
@@ -83,7 +85,7 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
         on_hand__gt=0,
     )
     lapsed = lapsed_by_balance()
-    found: dict[str, dict[str, Any]] = {}
+    found: dict[tuple[str, bool], dict[str, Any]] = {}
     for row in rows.order_by("lot__part__number", "drawer__code", "pk").values(*COLUMNS):
         free = row["on_hand"] - row["held"] + lapsed.get(row["pk"], 0)
         age = _age(row)
@@ -91,7 +93,7 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
             continue
         number = row["lot__part__number"]
         part = found.setdefault(
-            number,
+            (number, age in TO_CHECK),
             {
                 "part": number,
                 "name": row["lot__part__name"],
@@ -106,7 +108,8 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
         part["available"] += free
         if row["drawer__code"] not in part["drawers"]:
             part["drawers"].append(row["drawer__code"])
-    return sorted(found.values(), key=lambda one: (-one["available"], one["part"]))[:MOST]
+    best = [part for (number, doubtful), part in found.items() if not doubtful or (number, False) not in found]
+    return sorted(best, key=lambda one: (-one["available"], one["part"]))[:MOST]
 
 
 def _contradicts_itself(row: dict[str, Any]) -> bool:

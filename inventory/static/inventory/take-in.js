@@ -25,6 +25,7 @@ document.addEventListener("submit", (event) => {
 
 function empty(form) {
   for (const field of typed(form)) field.value = field.matches("select") ? field.options[0].value : "";
+  form.elements.typed_for.value = "";
   form.elements.once.value = freshKey();
   $("#known").replaceChildren();
   home().focus();
@@ -103,14 +104,34 @@ function fill() {
   }
 }
 
-// What was offered for one part is no offer for another.
+// Readings, condition and cure date belong to one bag. The row notes for which part they were typed; once another part
+// is typed they go, are told, and so do the offers, the errors and the drawer that was proposed.
+const OF_BAG = ["readings", "condition", "cure_date"];
 document.addEventListener("input", (event) => {
-  const offer = event.target === home() && $(".other-size");
-  if (!offer) return;
-  for (const gone of [offer, ...event.target.form.querySelectorAll(".error, [data-refused]")]) gone.remove();
-  for (const field of event.target.form.querySelectorAll(".wrong")) field.classList.remove("wrong");
-  for (const field of event.target.form.querySelectorAll("[aria-invalid]")) field.removeAttribute("aria-invalid");
+  const form = home()?.form;
+  if (!form || event.target.form !== form) return;
+  if (OF_BAG.includes(event.target.name)) form.elements.typed_for.value ||= home().value.trim();
+  if (event.target === home()) anotherPart(form);
 });
+
+function anotherPart(form) {
+  for (const gone of form.querySelectorAll(".other-size, .error, [data-refused]")) gone.remove();
+  for (const field of form.querySelectorAll(".wrong")) field.classList.remove("wrong");
+  for (const field of form.querySelectorAll("[aria-invalid]")) field.removeAttribute("aria-invalid");
+  const { drawer, typed_for: typedFor } = form.elements;
+  if (drawer.value && drawer.value === drawer.dataset.filled) drawer.value = "";
+  $("#known").replaceChildren();
+  const was = typedFor.value;
+  if (!was || was.toLowerCase() === home().value.trim().toLowerCase()) return;
+  const taken = [];
+  for (const field of OF_BAG.map((name) => form.elements[name])) {
+    const empty = field.matches("select") ? field.options[0].value : "";
+    if (field.value !== empty) taken.push(field.matches("select") ? field.selectedOptions[0].text : field.value);
+    field.value = empty;
+  }
+  typedFor.value = "";
+  if (taken.length) tell(`Taken out of the row, since it was typed for ${was}: ${taken.join(", ")}`);
+}
 
 // Whoever opens Undo says why.
 document.addEventListener("toggle", (event) => {
@@ -126,17 +147,17 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   refused = now ? words(Object.fromEntries(new FormData(row()))) : null;
 });
 
-function guard(typedOn) {
+function guard(typedOn, words = "Refused, see below. Enter leads to what is wrong.") {
   const shown = tell("");
   const say = () => {
-    shown.textContent = "Refused, see below. Enter leads to what is wrong.";
+    shown.textContent = words;
     if (typedOn) shown.textContent += ` Typed since and not taken, Tab goes on: ${typedOn}`;
   };
   shown.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey && event.key === "Tab") return;
     if (event.key === "Tab" || (event.key === "Enter" && !typedOn)) {
       event.preventDefault();
-      const field = $("#desk [autofocus]") ?? home();
+      const field = $("#known .candidates button") ?? $("#desk [autofocus]") ?? home();
       field.focus();
       field.select?.();
     } else if (event.key === "Enter" || event.key.length === 1) {
@@ -151,11 +172,19 @@ function guard(typedOn) {
 }
 
 // Only here: htmx itself gives the focus to a field between swap and settle.
-document.addEventListener("htmx:afterSettle", () => {
+document.addEventListener("htmx:afterSettle", (event) => {
+  if (event.detail.target.id === "known") return several();
   if (refused === null) return;
   guard(refused);
   refused = null;
 });
+
+// Which of several parts is meant is asked before anything is typed for one of them. Whoever has typed on meanwhile
+// finds it in the row: it is the same bag's.
+function several() {
+  if (!$("#known .candidates") || document.activeElement === home()) return;
+  guard("", `${home().value} may be any of several parts: choose one. Enter leads to them.`);
+}
 
 // An answer about a part that has been sent or corrected since is too late.
 document.addEventListener("htmx:beforeSwap", (event) => {
