@@ -147,23 +147,24 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   refused = now ? words(Object.fromEntries(new FormData(row()))) : null;
 });
 
-function guard(typedOn, words = "Refused, see below. Enter leads to what is wrong.") {
+function guard(typedOn, words = "Refused, see below. Enter leads to what is wrong.", atOnce = ["Enter", "Tab"]) {
   const shown = tell("");
   const say = () => {
     shown.textContent = words;
-    if (typedOn) shown.textContent += ` Typed since and not taken, Tab goes on: ${typedOn}`;
+    if (typedOn) shown.textContent += ` Typed since and not taken, arrow down goes on: ${typedOn}`;
   };
   shown.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey && event.key === "Tab") return;
-    if (event.key === "Tab" || (event.key === "Enter" && !typedOn)) {
+    // Enter and Tab may themselves be typed on; arrow down never is.
+    if (event.key === "ArrowDown" || (!typedOn && atOnce.includes(event.key))) {
       event.preventDefault();
       const field = $("#known .candidates button") ?? $("#desk [autofocus]") ?? home();
       field.focus();
       field.select?.();
-    } else if (event.key === "Enter" || event.key.length === 1) {
+    } else if (["Enter", "Tab"].includes(event.key) || event.key.length === 1) {
       event.preventDefault();
       event.stopPropagation();
-      typedOn += event.key === "Enter" ? ", " : event.key;
+      typedOn += event.key.length === 1 ? event.key : ", ";
       say();
     }
   });
@@ -179,11 +180,20 @@ document.addEventListener("htmx:afterSettle", (event) => {
   refused = null;
 });
 
-// Which of several parts is meant is asked before anything is typed for one of them. Whoever has typed on meanwhile
-// finds it in the row: it is the same bag's.
+// Which of several parts is meant is asked before anything is taken for one of them. What was typed on meanwhile may be
+// half of a number, so it goes out of the row and is shown with what is still to come.
+let before = new Map();
+document.addEventListener("change", (event) => {
+  if (event.target === home()) before = new Map(typed(home().form).map((field) => [field, field.value]));
+});
+
 function several() {
   if (!$("#known .candidates") || document.activeElement === home()) return;
-  guard("", `${home().value} may be any of several parts: choose one. Enter leads to them.`);
+  const since = [...before].filter(([field, value]) => field !== home() && !field.dataset.filled && field.value !== value);
+  const typedOn = since.map(([field]) => `${field.value}, `).join("");
+  for (const [field, value] of since) field.value = value;
+  if (!home().form.elements.readings.value) home().form.elements.typed_for.value = "";
+  guard(typedOn.replace(/, $/, ""), `${home().value} may be any of several parts. Enter, or arrow down, leads to them.`, ["Enter"]);
 }
 
 // An answer about a part that has been sent or corrected since is too late.
