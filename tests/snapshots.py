@@ -159,8 +159,7 @@ def _withdrawals() -> None:
     from tests import people
 
     reading = Reading.objects.filter(lot__number="L1").order_by("pk")[0].pk
-    asked = {"lot": "L1", "readings": [reading], "reason": "another bag's", "actor": people.clerk()}
-    use_case(lambda: withdraw_readings(**asked))
+    use_case(lambda: withdraw_readings(lot="L1", readings=[reading], reason="another bag's", actor=people.clerk()))
 
 
 def _seals() -> None:
