@@ -23,6 +23,7 @@ NEAR_UM = 50  # between a told size and the catalogue's: another size lies furth
 # Between the limits of a told size; past them it may be another one. A ring's diameter varies more, as makers state it.
 WIDE_MM, WIDE_RING = 0.2, 0.02
 AGEING = ("oring", "seal_head")
+TO_CHECK = (State.INSPECT, State.UNKNOWN)
 AGES = (None, State.GOOD, State.SOON, State.INSPECT, State.UNKNOWN)
 LENGTHS = ("ring_id", "section", "ring_id_tolerance", "section_tolerance")
 COLUMNS = (
@@ -77,7 +78,8 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
     """Parts that match, with what is free of them now and where, most first; two queries.
 
     New stock only. Of rings and seal heads `age` says where the best lot stands in its shelf life by the shop's
-    policy (good, soon, inspect, unknown; None of other kinds); lots past theirs are left out.
+    policy (good, soon, inspect, unknown; None of other kinds); lots past theirs are left out. Lots whose age must be
+    looked at first are named only where nothing better lies there.
     """
     rows = Balance.objects.filter(
         wanted.matching,
@@ -88,7 +90,7 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
         on_hand__gt=0,
     )
     lapsed = lapsed_by_balance()
-    found: dict[str, dict[str, Any]] = {}
+    found: dict[tuple[str, bool], dict[str, Any]] = {}
     for row in rows.order_by("lot__part__number", "drawer__code", "pk").values(*COLUMNS):
         free = row["on_hand"] - row["held"] + lapsed.get(row["pk"], 0)
         age = _age(row)
@@ -96,7 +98,7 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
             continue
         number = row["lot__part__number"]
         part = found.setdefault(
-            number,
+            (number, age in TO_CHECK),
             {
                 "part": number,
                 "name": row["lot__part__name"],
@@ -111,7 +113,8 @@ def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
         part["available"] += free
         if row["drawer__code"] not in part["drawers"]:
             part["drawers"].append(row["drawer__code"])
-    return sorted(found.values(), key=lambda one: (-one["available"], one["part"]))[:MOST]
+    best = [part for (number, doubtful), part in found.items() if not doubtful or (number, False) not in found]
+    return sorted(best, key=lambda one: (-one["available"], one["part"]))[:MOST]
 
 
 def _contradicts_itself(row: dict[str, Any]) -> bool:

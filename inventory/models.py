@@ -17,7 +17,7 @@ from inventory.idempotency.models import RememberedAnswer
 from inventory.jobs.models import Job, JobHold, Plan, PlanHold
 from inventory.people.models import ApiKey, Brake, Client, Person, Workplace
 from inventory.receiving.models import Count, Delivery, DeliveryLine
-from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading, Site
+from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading, ReadingWithdrawal, Site
 
 __all__ = [
     "Amendment",
@@ -49,6 +49,7 @@ __all__ = [
     "Plan",
     "PlanHold",
     "Reading",
+    "ReadingWithdrawal",
     "RememberedAnswer",
     "SavedStack",
     "SealHead",

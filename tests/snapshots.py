@@ -148,6 +148,18 @@ def populate() -> None:
     _pages()
     _calibrations()
     _seals()
+    _withdrawals()
+
+
+def _withdrawals() -> None:
+    """A reading that was another bag's."""
+    from inventory.common.transactions import use_case
+    from inventory.stock.models import Reading
+    from inventory.stock.withdrawing import withdraw_readings
+    from tests import people
+
+    reading = Reading.objects.filter(lot__number="L1").order_by("pk")[0].pk
+    use_case(lambda: withdraw_readings(lot="L1", readings=[reading], reason="another bag's", actor=people.clerk()))
 
 
 def _seals() -> None:

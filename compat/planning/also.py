@@ -15,6 +15,7 @@ from inventory.catalogue.kinds.nuts import Nut
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, FieldError
 from inventory.holds.selectors import lapsed_by_balance
+from inventory.stock import giving
 from inventory.stock.models import Balance, Condition
 
 
@@ -31,11 +32,12 @@ class Also:
 
 
 def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_hand: str | None) -> Also:
-    """New pieces of each part, oldest lot first; a nut among them is compared with the shaft's thread.
+    """New pieces of each part that may be given out, in that order; a nut among them is compared with the shaft's
+    thread.
 
     `nuts` are those that may be the shaft's, by part number; `wrong_nuts` counts those of another thread.
 
-    Raises DomainError `invalid` for a part that does not exist. Three queries, or none without parts.
+    Raises DomainError `invalid` for a part that does not exist. Four queries, or none without parts.
     """
     if not wanted:
         return Also([], {}, 0, [])
@@ -48,7 +50,7 @@ def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_
     ]
     if unknown:
         raise DomainError("invalid", errors=unknown)
-    free = _free(numbers)
+    free, to_check = _free(numbers)
     lines, draws, missing, findings = [], dict[int, int](), 0, list[Finding]()
     right, wrong, on_shaft = dict[str, EngineNut](), 0, _thread(shaft_thread)
     for number, quantity in wanted:
@@ -64,6 +66,8 @@ def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_
         lines.append({"part": number, "quantity": quantity, "lots": lots, "missing": left})
         if left:
             findings.append(warn("also_missing", missing=left, quantity=quantity, part=number))
+        if left and number in to_check:
+            findings.append(warn("also_age_to_check", pieces=to_check[number], part=number))
         nut: Nut | None = getattr(parts[number], "nut", None)
         if nut is None:
             continue
@@ -75,19 +79,25 @@ def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_
     return Also(lines, draws, missing, findings, right, wrong)
 
 
-def _free(numbers: set[str]) -> dict[str, list[tuple[Balance, int]]]:
-    """{part number: [(balance, free pieces)]}, oldest lot first."""
-    rows = (
-        Balance.objects.select_related("lot__part", "drawer")
-        .filter(lot__part__number__in=numbers, lot__condition=Condition.NEW, lot__retired_at=None, on_hand__gt=0)
-        .order_by("lot__received_on", "pk")
+def _free(numbers: set[str]) -> tuple[dict[str, list[tuple[Balance, int]]], dict[str, int]]:
+    """{part number: [(balance, free pieces)]} in the order in which they are given out, and {part number: pieces
+    whose age must be looked at first}."""
+    rows = list(
+        Balance.objects.select_related("lot__part", "drawer").filter(
+            lot__part__number__in=numbers, lot__condition=Condition.NEW, on_hand__gt=0
+        )
     )
-    lapsed = lapsed_by_balance()
+    lapsed, standing = lapsed_by_balance(), giving.standing_of(row.lot_id for row in rows)
     found: dict[str, list[tuple[Balance, int]]] = {}
-    for balance in rows:
-        available = balance.free + lapsed.get(balance.pk, 0)
-        found.setdefault(balance.lot.part.number, []).append((balance, available))
-    return found
+    to_check: dict[str, int] = {}
+    for balance in giving.in_order(rows, standing):
+        number, available = balance.lot.part.number, balance.free + lapsed.get(balance.pk, 0)
+        refusal = standing[balance.lot_id].refusal(to_shop=True)
+        if not refusal:
+            found.setdefault(number, []).append((balance, available))
+        elif refusal == "age_to_check" and available:
+            to_check[number] = to_check.get(number, 0) + available
+    return found, to_check
 
 
 def _nut_findings(nut: Nut, part: str, on_shaft: Thread, hand: str | None) -> list[Finding]:

@@ -8,6 +8,10 @@ TEXTS: dict[str, str] = {
         "(bore {bore_mm:g} mm) are not on the shelf."
     ),
     "also_missing": "{missing} of {quantity} {part} are not on the shelf.",
+    "also_age_to_check": (
+        "{pieces} more of {part} lie there whose shelf life is not sure: inspect them or find their cure date, then "
+        "hold them by their lot."
+    ),
     "no_such_shims": (
         "Spacers of {add_min_mm:.3f} to {add_max_mm:.3f} mm are needed under the rebound base plate, and no free "
         "shims larger than the clamp shim and within the plate's contact diameter add up to that."

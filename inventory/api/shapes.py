@@ -29,7 +29,14 @@ def _number(**options: Any) -> serializers.FloatField:
     return serializers.FloatField(**options)
 
 
-QuantitiesShape = shape("Quantities", on_hand=_whole(), held=_whole(), available=_whole())
+AMOUNTS = ("on_hand", "held", "available", "over_age", "age_to_check")
+
+
+def _amounts() -> dict[str, serializers.Field[Any, Any, Any, Any]]:
+    return {name: _whole() for name in AMOUNTS}
+
+
+QuantitiesShape = shape("Quantities", **_amounts())
 PartShape = shape(
     "Part",
     number=_text(),
@@ -37,14 +44,21 @@ PartShape = shape(
     name=_text(),
     unit=_text(),
     sizes=serializers.DictField(),
-    on_hand=_whole(),
-    held=_whole(),
-    available=_whole(),
+    **_amounts(),
     take_offs=QuantitiesShape(),
     retired=serializers.BooleanField(),
 )
 ThicknessShape = shape("Thickness", readings=_whole(), mean_mm=_number(), min_mm=_number(), max_mm=_number())
-PlaceShape = shape("Place", drawer=_text(), on_hand=_whole(), held=_whole(), available=_whole())
+PlaceShape = shape("Place", drawer=_text(), **_amounts())
+WithdrawnShape = shape("Withdrawn", at=serializers.DateTimeField(), who=_text(), reason=_text())
+ReadingShape = shape(
+    "Reading",
+    id=_text(),
+    mm=_number(),
+    taken_at=serializers.DateTimeField(),
+    who=_text(),
+    withdrawn=WithdrawnShape(allow_null=True),
+)
 LotShape = shape(
     "Lot",
     number=_text(),
@@ -54,10 +68,13 @@ LotShape = shape(
     source=_text(allow_blank=True),
     received_on=serializers.DateField(),
     cure_date=_text(allow_null=True),
+    age=_text(),
+    shelf_life_until=serializers.DateField(allow_null=True),
     thickness=ThicknessShape(allow_null=True),
+    readings=ReadingShape(many=True),
     places=PlaceShape(many=True),
 )
-DrawerLotShape = shape("DrawerLot", lot=_text(), part=_text(), on_hand=_whole(), held=_whole(), available=_whole())
+DrawerLotShape = shape("DrawerLot", lot=_text(), part=_text(), **_amounts())
 DrawerShape = shape("Drawer", code=_text(), site=_text(), lots=DrawerLotShape(many=True))
 CauseShape = shape("Cause", kind=_text(), id=_text())
 MoneyShape = shape("Money", minor=_whole(), currency=_text())

@@ -13,15 +13,17 @@ from rest_framework.response import Response
 from inventory.api import showing
 from inventory.api.fields import Name, Strict
 from inventory.api.part_filters import PARAMETERS, filtered
-from inventory.api.shapes import ChangesShape, DrawerPage, LotPage, MovementPage, PartPage, PartShape
-from inventory.api.views import EVERYONE, LISTING, Resource, cursor_text, cursor_values
+from inventory.api.shapes import ChangesShape, DrawerPage, LotPage, LotShape, MovementPage, PartPage, PartShape
+from inventory.api.views import EVERYONE, LISTING, Resource, cursor_text, cursor_values, id_from
 from inventory.catalogue.kinds.registry import KINDS, Length, Word
 from inventory.catalogue.models import Part, Unit
 from inventory.catalogue.services import create_part
 from inventory.common.errors import DomainError
 from inventory.people.roles import DESK, STAFF
+from inventory.stock.browsing import lot_called
 from inventory.stock.models import Condition, Drawer, Lot, Movement
 from inventory.stock.selectors import changes_after, part_called
+from inventory.stock.withdrawing import LONGEST_REASON, withdraw_readings
 
 
 class NewPart(Strict):
@@ -98,6 +100,29 @@ class Lots(Resource):
         if "condition" in asked:
             rows = rows.filter(condition=_one_of("condition", asked["condition"], list(Condition)))
         return self.listing(rows, showing.lots)
+
+
+class Withdrawal(Strict):
+    """Why a reading does not count."""
+
+    reason = Name(max_length=LONGEST_REASON)
+
+
+class WithdrawReading(Resource):
+    """Withdraws a reading of a lot: it stays readable, and nothing computed counts it any more."""
+
+    allowed = {"POST": DESK}
+
+    @extend_schema(request=Withdrawal, responses=LotShape)
+    def post(self, request: Request, lot: str, reading: str) -> Response:
+        reason = self.read(Withdrawal)["reason"]
+
+        def work() -> tuple[int, Any]:
+            key = id_from(reading, f"reading of lot {lot[:40]}")
+            withdraw_readings(lot=lot, readings=[key], reason=reason, actor=self.actor)
+            return 200, showing.lots([lot_called(lot)])[0]
+
+        return self.command(work)
 
 
 class Drawers(Resource):

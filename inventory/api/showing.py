@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from datetime import datetime
 from typing import Any
@@ -12,6 +12,8 @@ from inventory.catalogue.models import Part
 from inventory.common import quantities
 from inventory.common.errors import FieldError
 from inventory.holds import amounts
+from inventory.stock import giving
+from inventory.stock.browsing import Sample, samples_of_lots
 from inventory.stock.models import Balance, Condition, Drawer, Lot, Movement
 from inventory.stock.selectors import balances_of, readings_of, sizes_of
 
@@ -46,9 +48,11 @@ def lots(rows: Sequence[Lot]) -> list[dict[str, Any]]:
     """Lots with their places and readings."""
     ids = [lot.pk for lot in rows]
     places, measured = balances_of(ids), readings_of(ids)
-    known = amounts.of_balances(balance for its in places.values() for balance in its)
+    standing, samples = giving.standing_of(ids), samples_of_lots(ids)
+    known = amounts.of_balances((balance for its in places.values() for balance in its), standing=standing)
     found = []
     for lot in rows:
+        life = standing[lot.pk].life
         readings = measured.get(lot.pk)
         thickness = None
         if readings is not None:
@@ -67,13 +71,33 @@ def lots(rows: Sequence[Lot]) -> list[dict[str, Any]]:
                 "source": lot.source,
                 "received_on": lot.received_on.isoformat(),
                 "cure_date": lot.cure_date or None,
+                "age": str(life.age),
+                "shelf_life_until": life.until.isoformat() if life.until else None,
                 "thickness": thickness,
+                "readings": _readings(samples.get(lot.pk, ())),
                 "places": [
                     {"drawer": balance.drawer.code, **asdict(known[balance.pk])} for balance in places.get(lot.pk, [])
                 ],
             }
         )
     return found
+
+
+def _readings(samples: Iterable[Sample]) -> list[dict[str, Any]]:
+    """The readings of a lot, the withdrawn ones too, oldest first."""
+    shown = [
+        {
+            "id": str(taken.key),
+            "mm": quantities.mm_from_um(taken.um),
+            "taken_at": time(sample.at),
+            "who": sample.who,
+            "withdrawn": taken.withdrawn
+            and {"at": time(taken.withdrawn.at), "who": taken.withdrawn.who, "reason": taken.withdrawn.why},
+        }
+        for sample in samples
+        for taken in sample.taken
+    ]
+    return sorted(shown, key=lambda one: int(str(one["id"])))
 
 
 def drawers(rows: Sequence[Drawer]) -> list[dict[str, Any]]:
@@ -124,12 +148,18 @@ def movements(rows: Sequence[Movement]) -> list[dict[str, Any]]:
 
 
 def changes(rows: Sequence[Movement]) -> list[dict[str, Any]]:
-    """Changes of availability; no names and no reasons, since storefronts read them."""
+    """Changes of availability; no names and no reasons, since storefronts read them. One query.
+
+    Pieces that could not be given out when they moved change nothing that is available.
+    """
+    standing = giving.standing_of(row.balance.lot_id for row in rows)
     return [
         {
             "part": row.balance.lot.part.number,
             "condition": row.balance.lot.condition,
-            "available_delta": row.on_hand_delta - row.held_delta,
+            "available_delta": row.on_hand_delta - row.held_delta
+            if standing[row.balance.lot_id].counted_at(row.at)
+            else 0,
             "at": time(row.at),
         }
         for row in rows

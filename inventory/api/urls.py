@@ -20,6 +20,7 @@ urlpatterns = [
     path("parts", shelf.Parts.as_view()),
     path("parts/<path:number>", shelf.OnePart.as_view()),
     path("lots", shelf.Lots.as_view()),
+    path("lots/<path:lot>/readings/<str:reading>/withdraw", shelf.WithdrawReading.as_view()),
     path("drawers", shelf.Drawers.as_view()),
     path("movements", shelf.Movements.as_view()),
     path("changes", shelf.Changes.as_view()),

@@ -46,6 +46,11 @@ ERRORS: dict[str, ErrorKind] = {
     "out_of_stock": ErrorKind(
         409, "Not enough on the shelf", "Some lines ask for more than is free; errors says which."
     ),
+    "not_given_out": ErrorKind(
+        409,
+        "Not given out",
+        "Some lines name what is retired, over-age, or not for this role; errors says which and why.",
+    ),
     "shelf_changed": ErrorKind(
         409, "The shelf has changed", "Pieces of this plan are no longer free; data holds a new plan to look at."
     ),
@@ -74,6 +79,9 @@ ERRORS: dict[str, ErrorKind] = {
         "Not all of the line is there",
         "The line brought {brought} in and drawer {drawer} holds {there} of lot {lot}: some were used, moved or "
         "counted away. Count the drawer instead.",
+    ),
+    "reading_withdrawn": ErrorKind(
+        409, "The reading is withdrawn already", "{who} has withdrawn reading {reading} of lot {lot}."
     ),
     "calibration_refused": ErrorKind(409, "The points are not explained", "Nothing was kept. {why}"),
     "part_retired": ErrorKind(409, "Retired", "{what} {which} is retired; take its successor."),

@@ -1,5 +1,5 @@
-"""Rows that are written once: plans, corrections, revisions of damper models and of stacks. The database refuses to
-change them.
+"""Rows that are written once: plans, corrections, withdrawals of readings, revisions of damper models and of stacks.
+The database refuses to change them.
 
 They may still be removed with everything else when a database is emptied; a ledger is stricter (inventory/stock).
 """
@@ -8,7 +8,13 @@ from __future__ import annotations
 
 from django.db import connections
 
-TABLES = ("inventory_amendment", "inventory_plan", "inventory_damperrevision", "inventory_stackrevision")
+TABLES = (
+    "inventory_amendment",
+    "inventory_plan",
+    "inventory_damperrevision",
+    "inventory_stackrevision",
+    "inventory_readingwithdrawal",
+)
 FUNCTION = "frozen_refuse"
 
 

@@ -63,11 +63,6 @@ def lapsed_lines(now: datetime) -> QuerySet[HoldLine]:
     return HoldLine.objects.filter(over_at(now, "hold__"))
 
 
-def oldest_first(balances: Iterable[Balance]) -> list[Balance]:
-    """The order in which stock is given out: oldest lot first, then by id."""
-    return sorted(balances, key=lambda balance: (balance.lot.received_on, balance.pk))
-
-
 def claim(*, wanted: Mapping[int, int], balances: Sequence[Balance], hold: Hold, actor: Actor) -> list[HoldLine]:
     """Sets pieces of locked balances aside for the hold; the caller has checked that they are free."""
     by_id = {balance.pk: balance for balance in balances}

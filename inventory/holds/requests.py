@@ -11,7 +11,10 @@ from django.db.models import Q
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, FieldError
 from inventory.common.quantities import MOST_PIECES
-from inventory.holds.claims import oldest_first
+from inventory.people.actors import Actor
+from inventory.people.roles import Role
+from inventory.stock import giving
+from inventory.stock.giving import Standing
 from inventory.stock.models import Balance, Condition, Lot
 
 MOST_LINES = 200
@@ -19,7 +22,8 @@ MOST_LINES = 200
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """One line of a hold: some pieces of a part (new stock only, oldest first), of a lot, or of one balance."""
+    """One line of a hold: some pieces of a part, of a lot, or of one balance. What of it may go, and in which order,
+    says inventory/stock/giving.py."""
 
     quantity: int
     part: str = ""
@@ -52,21 +56,28 @@ def rows_for(lines: Sequence[Wanted]) -> Q:
         rows |= Q(lot__part__number__in=parts, lot__condition=Condition.NEW, on_hand__gt=0)
     if lots:
         rows |= Q(lot__number__in=lots)
-    return rows & Q(lot__retired_at=None)
+    return rows
 
 
-def serve(lines: Sequence[Wanted], balances: Sequence[Balance]) -> dict[int, int]:
+def serve(lines: Sequence[Wanted], balances: Sequence[Balance], *, actor: Actor) -> dict[int, int]:
     """{balance id: pieces} that serve every line from locked balances, each piece given once.
 
     Lines for one balance or lot are served before lines for a part, which can take from anywhere.
-    Raises DomainError `out_of_stock` with what was free for each line that falls short, `invalid` for what is unknown.
+    Raises DomainError `invalid` for what is unknown, `not_given_out` for a lot or a part that may not go, else
+    `out_of_stock` with what was free for each line that falls short.
     """
+    # Read under the locks, so that it is what stands now.
+    standing = giving.standing_of(balance.lot_id for balance in balances)
+    to_shop = is_shop(actor)
+    may_go = {balance.pk: not standing[balance.lot_id].refusal(to_shop=to_shop) for balance in balances}
+    by_number = {balance.pk: not standing[balance.lot_id].refusal(to_shop=True) for balance in balances}
     free = {balance.pk: balance.free for balance in balances}
     given: dict[int, int] = defaultdict(int)
     short: list[tuple[int, int]] = []
-    in_order = oldest_first(balances)
+    in_order = giving.in_order(balances, standing)
     for index, line in sorted(enumerate(lines), key=lambda pair: bool(pair[1].part)):
-        candidates = [balance for balance in in_order if _serves(line, balance)]
+        goes = by_number if line.part else may_go
+        candidates = [balance for balance in in_order if goes[balance.pk] and _serves(line, balance)]
         available = sum(free[balance.pk] for balance in candidates)
         left = line.quantity
         for balance in candidates:
@@ -78,35 +89,52 @@ def serve(lines: Sequence[Wanted], balances: Sequence[Balance]) -> dict[int, int
         if left:
             short.append((index, available))
     if short:
-        _refuse(lines, short)
+        by_lot = {one.lot: one for one in standing.values()}
+        _refuse(lines, sorted(short), by_lot, to_shop=to_shop)
     return dict(given)
+
+
+def is_shop(actor: Actor) -> bool:
+    """Whether what the actor holds goes to somebody who has not looked at it."""
+    return actor.role == Role.STOREFRONT
+
+
+def refused(place: int, code: str, which: str) -> FieldError:
+    """Why one line may not go; `code` is a key of giving.REASONS."""
+    return FieldError(f"lines.{place}", code, giving.REASONS[code].format(which=which))
 
 
 def _serves(line: Wanted, balance: Balance) -> bool:
     if line.balance:
         return balance.pk == line.balance
-    if line.lot:
-        return balance.lot.number == line.lot
-    part: Part = balance.lot.part
-    return part.number == line.part and balance.lot.condition == Condition.NEW and part.retired_at is None
+    return balance.lot.number == line.lot if line.lot else balance.lot.part.number == line.part
 
 
-def _refuse(lines: Sequence[Wanted], short: Sequence[tuple[int, int]]) -> None:
-    """Out of stock with the free count of each line, or invalid where a line names something that does not exist."""
+def _refuse(
+    lines: Sequence[Wanted], short: Sequence[tuple[int, int]], standing: dict[str, Standing], *, to_shop: bool
+) -> None:
+    """Says of the lines that fall short what is unknown; else what may not go; else what was free for each."""
     parts = {lines[index].part for index, _ in short if lines[index].part}
     lots = {lines[index].lot for index, _ in short if lines[index].lot}
-    known_parts = set(Part.objects.filter(number__in=parts).values_list("number", flat=True))
+    known_parts = {part.number: part for part in Part.objects.filter(number__in=parts)}
     known_lots = set(Lot.objects.filter(number__in=lots).values_list("number", flat=True))
-    unknown = [
-        FieldError(f"lines.{index}", "unknown", f"there is no part or lot {lines[index].part or lines[index].lot}")
-        for index, _ in short
-        if lines[index].part not in {"", *known_parts} or lines[index].lot not in {"", *known_lots}
-    ]
+    unknown, refusals = [], []
+    for index, _ in short:
+        line = lines[index]
+        if line.part not in {"", *known_parts} or line.lot not in {"", *known_lots}:
+            text = f"there is no part or lot {line.part or line.lot}"
+            unknown.append(FieldError(f"lines.{index}", "unknown", text))
+        elif line.part and known_parts[line.part].retired_at is not None:
+            refusals.append(refused(index, "retired", f"part {line.part}"))
+        elif line.lot in standing and (code := standing[line.lot].refusal(to_shop=to_shop)):
+            refusals.append(refused(index, code, f"lot {line.lot}"))
     if unknown:
         raise DomainError("invalid", errors=unknown)
+    if refusals:
+        raise DomainError("not_given_out", errors=refusals)
     errors = [
         FieldError(f"lines.{index}", "out_of_stock", f"{lines[index].quantity} asked, {available} free")
-        for index, available in sorted(short)
+        for index, available in short
     ]
-    free = [{"line": index, "asked": lines[index].quantity, "free": available} for index, available in sorted(short)]
+    free = [{"line": index, "asked": lines[index].quantity, "free": available} for index, available in short]
     raise DomainError("out_of_stock", errors=errors, lines=free)

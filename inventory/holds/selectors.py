@@ -23,12 +23,14 @@ def lapsed_by_balance(balances: Iterable[int] | None = None) -> dict[int, int]:
     return dict(lines.values_list("balance_id").annotate(Sum("quantity")))
 
 
-def lapsed_by_part(parts: Iterable[int]) -> dict[tuple[int, str], int]:
-    """{(part id, condition): pieces that lapsed holds still keep}; one query."""
+def lapsed_by_part(parts: Iterable[int]) -> dict[tuple[int, str, str], int]:
+    """{(part id, condition, cure date): pieces that lapsed holds still keep}; one query."""
     lines = lapsed_lines(clock.now()).filter(quantity__gt=0, balance__lot__part__in=list(parts))
-    lines = lines.filter(balance__lot__retired_at=None)
-    rows = lines.values_list("balance__lot__part_id", "balance__lot__condition").annotate(Sum("quantity"))
-    return {(part, condition): pieces for part, condition, pieces in rows}
+    lots = lines.filter(balance__lot__retired_at=None)
+    rows = lots.values_list("balance__lot__part_id", "balance__lot__condition", "balance__lot__cure_date")
+    return {
+        (part, condition, cured): pieces for part, condition, cured, pieces in rows.annotate(Sum("quantity")).order_by()
+    }
 
 
 def visible_holds(actor: Actor) -> QuerySet[Hold]:

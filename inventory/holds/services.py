@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from django.conf import settings
@@ -17,6 +17,7 @@ from inventory.holds.models import HOLDING, Hold, HoldLine, Purpose, State
 from inventory.holds.requests import Wanted
 from inventory.people.actors import Actor
 from inventory.people.roles import Role
+from inventory.stock import giving
 from inventory.stock.ledger import Cause, Entry, post
 from inventory.stock.models import Balance
 
@@ -37,7 +38,7 @@ class Locked:
 def make_hold(*, lines: Sequence[Wanted], purpose: Purpose, actor: Actor, minutes: int | None = None) -> Locked:
     """A new hold of all lines or of none. A web hold lapses after `minutes` (a setting's default); a job's does not.
 
-    Raises DomainError `invalid` or `out_of_stock`.
+    Raises DomainError `invalid`, `not_given_out` or `out_of_stock`.
     """
     requests.check(lines)
     if purpose == Purpose.JOB and minutes is not None:
@@ -45,7 +46,7 @@ def make_hold(*, lines: Sequence[Wanted], purpose: Purpose, actor: Actor, minute
     now = clock.now()
     expires_at = None if purpose == Purpose.JOB else now + timedelta(minutes=lapse_minutes(minutes))
     balances = lock_balances(rows=requests.rows_for(lines), actor=actor)
-    wanted = requests.serve(lines, balances)
+    wanted = requests.serve(lines, balances, actor=actor)
     hold = Hold.objects.create(
         purpose=purpose, person=actor.person, client=actor.client, created_at=now, expires_at=expires_at
     )
@@ -53,19 +54,28 @@ def make_hold(*, lines: Sequence[Wanted], purpose: Purpose, actor: Actor, minute
 
 
 def extend_hold(*, hold: int, minutes: int | None, actor: Actor) -> Locked:
-    """Moves an open web hold's end to `minutes` from now. Raises `hold_lapsed` when it is over already."""
+    """Moves an open web hold's end to `minutes` from now.
+
+    Raises DomainError `hold_lapsed` when it is over already, `not_given_out` where a lot may not go any more.
+    """
     locked = _lock(hold, actor)
     if locked.hold.state == State.LAPSED:
         raise DomainError("hold_lapsed", hold=str(hold))
     _need(locked.hold, locked.hold.state == State.OPEN and locked.hold.purpose == Purpose.WEB, "an open web hold")
+    _refuse_what_may_not_go(locked)
     locked.hold.expires_at = clock.now() + timedelta(minutes=lapse_minutes(minutes))
     locked.hold.save(update_fields=["expires_at"])
     return locked
 
 
 def confirm_hold(*, hold: int, actor: Actor) -> Locked:
-    """Stops the lapse: the buyer has paid. A lapsed hold takes its pieces again, or is DomainError `hold_lapsed`."""
+    """Stops the lapse: the buyer has paid. A lapsed hold takes its pieces again, or is DomainError `hold_lapsed`.
+
+    Raises DomainError `not_given_out` where a lot may not go any more; what is confirmed already stays so.
+    """
     locked = _lock(hold, actor)
+    if locked.hold.state in {State.LAPSED, State.OPEN}:
+        _refuse_what_may_not_go(locked)
     if locked.hold.state == State.LAPSED:
         _take_again(locked, actor)
     else:
@@ -136,6 +146,24 @@ def _lock(hold: int, actor: Actor) -> Locked:
 def _need(hold: Hold, holds: bool, needed: str) -> None:
     if not holds:
         raise DomainError("hold_state", hold=str(hold.pk), state=hold.state, needed=needed)
+
+
+def _refuse_what_may_not_go(locked: Locked) -> None:
+    """Raises DomainError `not_given_out` for each line whose lot may not go to the hold's owner, whoever asks.
+
+    A part or lot that was retired while pieces of it were set aside is no reason: they were good then and are now.
+    """
+    client = locked.hold.client
+    to_shop = client is not None and client.role == Role.STOREFRONT
+    taking = locked.hold.state == State.LAPSED
+    standing, by_id = giving.standing_of(balance.lot_id for balance in locked.balances), locked.by_id
+    errors = []
+    for place, line in enumerate(locked.lines):
+        lot = standing[by_id[line.balance_id].lot_id]
+        if code := (lot if taking else replace(lot, retired_at=None)).refusal(to_shop=to_shop):
+            errors.append(requests.refused(place, code, f"lot {lot.lot}"))
+    if errors:
+        raise DomainError("not_given_out", errors=errors)
 
 
 def _take_again(locked: Locked, actor: Actor) -> None:

@@ -24,6 +24,8 @@ HOLD_MINUTES_MOST = env.whole("SHIMSHELF_HOLD_MINUTES_MOST", 24 * 60)
 CURRENCY = env.text("SHIMSHELF_CURRENCY", "EUR")
 # Which standard's years a seal may lie on the shelf: iso_2230 or arp5316d.
 SHELF_LIFE = env.one_of("SHIMSHELF_SHELF_LIFE", ("iso_2230", "arp5316d"))
+# The one rule of it, which the shelf loads by this name.
+SHELF_LIFE_RULE = "compat.engineering.seals.shelf_life.ends_on"
 LOCK_MINUTES = env.whole("SHIMSHELF_LOCK_MINUTES", 10)
 REQUESTS_PER_MINUTE = env.whole("SHIMSHELF_REQUESTS_PER_MINUTE", 6000)
 

@@ -19,15 +19,44 @@ MOST_EMPTY = 20
 
 
 @dataclass(frozen=True, slots=True)
-class Sample:
-    """Readings of one lot that one person took at one time, micrometres."""
+class Withdrawn:
+    """Who withdrew a reading, when and why."""
 
     at: datetime
     who: str
-    readings_um: tuple[int, ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One reading, micrometres; `withdrawn` where it counts no more."""
+
+    key: int
+    um: int
+    withdrawn: Withdrawn | None
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """Readings of one lot that one person took at one time."""
+
+    at: datetime
+    who: str
+    taken: tuple[Taken, ...]
+
+    @property
+    def readings_um(self) -> tuple[int, ...]:
+        """Those that count, micrometres."""
+        return tuple(one.um for one in self.taken if one.withdrawn is None)
+
+    @property
+    def all_um(self) -> tuple[int, ...]:
+        """As they were taken, the withdrawn ones too."""
+        return tuple(one.um for one in self.taken)
 
     @property
     def mean_um(self) -> float:
+        """The mean of those that count, at least one."""
         return fmean(self.readings_um)
 
 
@@ -63,13 +92,29 @@ def lots_of(part: Part) -> list[Lot]:
 
 
 def samples_of(lot: Lot) -> list[Sample]:
-    """The readings of a lot by who took them and when, newest first; one query."""
-    rows = Reading.objects.filter(lot=lot).select_related("person", "client").order_by("-taken_at", "pk")
+    """The readings of a lot by who took them and when, newest first, the withdrawn ones too; one query."""
+    return samples_of_lots([lot.pk]).get(lot.pk, [])
+
+
+def samples_of_lots(lots: Iterable[int]) -> dict[int, list[Sample]]:
+    """{lot id: its samples, newest first}; one query."""
+    related = ("person", "client", "withdrawal__person", "withdrawal__client")
+    rows = Reading.every.filter(lot__in=list(lots)).select_related(*related).order_by("lot_id", "-taken_at", "pk")
+    return {lot: _samples(its) for lot, its in groupby(rows, key=lambda row: row.lot_id)}
+
+
+def _samples(rows: Iterable[Reading]) -> list[Sample]:
     found = []
     for (at, _, _), group in groupby(rows, key=lambda row: (row.taken_at, row.person_id, row.client_id)):
         taken = list(group)
-        found.append(Sample(at, str(taken[0].person or taken[0].client), tuple(row.thickness_um for row in taken)))
+        found.append(Sample(at, str(taken[0].person or taken[0].client), tuple(_taken(row) for row in taken)))
     return found
+
+
+def _taken(row: Reading) -> Taken:
+    one = getattr(row, "withdrawal", None)
+    withdrawn = None if one is None else Withdrawn(one.at, str(one.person or one.client), one.reason)
+    return Taken(row.pk, row.thickness_um, withdrawn)
 
 
 def shims(*, bore_um: int, form: str) -> list[Shim]:

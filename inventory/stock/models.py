@@ -69,8 +69,18 @@ class Lot(models.Model):
         return self.number
 
 
+class Counting(models.Manager["Reading"]):
+    """Readings that count: all but the withdrawn ones."""
+
+    def get_queryset(self) -> models.QuerySet[Reading]:
+        return super().get_queryset().filter(withdrawal=None)
+
+
 class Reading(models.Model):
-    """One thickness reading of one piece of a lot. Mean and spread derive from these rows."""
+    """One thickness reading of one piece of a lot. Mean and spread derive from these rows.
+
+    `objects`, and what a lot calls its readings, are those that count; `every` is for showing what was withdrawn.
+    """
 
     lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="readings")
     thickness_um = models.PositiveIntegerField()
@@ -78,11 +88,36 @@ class Reading(models.Model):
     person = models.ForeignKey(Person, null=True, blank=True, on_delete=models.PROTECT)
     client = models.ForeignKey(Client, null=True, blank=True, on_delete=models.PROTECT)
 
+    objects = Counting()
+    every: ClassVar[models.Manager[Reading]] = models.Manager()
+
     class Meta:
         constraints: ClassVar = positive("reading", "thickness_um")
 
     def __str__(self) -> str:
         return f"{self.lot_id}: {self.thickness_um} um"
+
+
+class ReadingWithdrawal(models.Model):
+    """Who withdrew a reading, when and why. The reading stays readable and counts no more; once is enough."""
+
+    reading = models.OneToOneField(Reading, primary_key=True, on_delete=models.PROTECT, related_name="withdrawal")
+    person = models.ForeignKey(Person, null=True, on_delete=models.PROTECT)
+    client = models.ForeignKey(Client, null=True, on_delete=models.PROTECT)
+    reason = models.CharField(max_length=200)
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            CheckConstraint(
+                condition=Q(person__isnull=False, client__isnull=True) | Q(person__isnull=True, client__isnull=False),
+                name="reading_withdrawal_has_one_actor",
+            ),
+            *text_limits("reading_withdrawal", reason=(1, 200)),
+        ]
+
+    def __str__(self) -> str:
+        return f"reading {self.reading_id}, withdrawn"
 
 
 class Balance(models.Model):

@@ -32,15 +32,15 @@ def part_called(number: str) -> Part:
     return found
 
 
-def quantities_of(parts: Iterable[Part]) -> dict[tuple[int, str], tuple[int, int]]:
-    """{(part id, condition): (on hand, held)} in lots that are in use; one query."""
+def quantities_of(parts: Iterable[Part]) -> dict[tuple[int, str, str], tuple[int, int]]:
+    """{(part id, condition, cure date): (on hand, held)} in lots that are in use; one query."""
     rows = (
         Balance.objects.filter(lot__part__in=list(parts), lot__retired_at=None)
-        .values_list("lot__part_id", "lot__condition")
+        .values_list("lot__part_id", "lot__condition", "lot__cure_date")
         .annotate(Sum("on_hand"), Sum("held"))
         .order_by()
     )
-    return {(part, condition): (on_hand, held) for part, condition, on_hand, held in rows}
+    return {(part, condition, cured): (on_hand, held) for part, condition, cured, on_hand, held in rows}
 
 
 def sizes_of(parts: Iterable[Part]) -> dict[int, Model]:

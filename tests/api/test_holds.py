@@ -87,7 +87,9 @@ def test_a_hold_has_1_to_200_lines(storefront: Caller, balance: Balance, count: 
     assert fields(problem(storefront.post("/holds", {"lines": lines}), 400, "invalid")) == {"lines"}
 
 
-def test_part_lines_take_new_stock_oldest_first_and_lot_lines_take_what_they_name(storefront: Caller) -> None:
+def test_part_lines_take_new_stock_oldest_first_and_lot_lines_of_the_workshop_take_what_they_name(
+    storefront: Caller, clerk: Caller
+) -> None:
     from datetime import date
 
     shim = factories.shim(number="A")
@@ -98,7 +100,10 @@ def test_part_lines_take_new_stock_oldest_first_and_lot_lines_take_what_they_nam
     assert sorted((line["lot"], line["quantity"]) for line in made["lines"]) == [("old", 5), ("young", 2)]
     body = problem(storefront.post("/holds", of(4)), 409, "out_of_stock")
     assert body["data"]["lines"] == [{"line": 0, "asked": 4, "free": 3}]
-    used = ok(storefront.post("/holds", {"lines": [{"lot": "used", "quantity": 5}]}), 201)
+    lot = {"lines": [{"lot": "used", "quantity": 5}]}
+    refused = problem(storefront.post("/holds", lot), 409, "not_given_out")
+    assert [(one["field"], one["code"]) for one in refused["errors"]] == [("lines.0", "take_off")]
+    used = ok(clerk.post("/holds", lot), 201)
     assert used["lines"][0]["condition"] == "take_off"
 
 
@@ -133,7 +138,7 @@ def test_a_lapsed_hold_counts_as_free_at_once_everywhere(
     assert free(storefront) == (10, 10, 0)
     clock.advance(seconds=1)
     assert free(storefront) == (10, 0, 10)
-    whole = {"on_hand": 10, "held": 0, "available": 10}
+    whole = {"on_hand": 10, "held": 0, "available": 10, "over_age": 0, "age_to_check": 0}
     assert ok(lead.get("/lots"))["results"][0]["places"] == [{"drawer": "A-01", **whole}]
     assert ok(lead.get("/drawers"))["results"][0]["lots"] == [{"lot": "LOT-A", "part": "A", **whole}]
     assert ok(lead.get("/parts"))["results"][0]["available"] == 10

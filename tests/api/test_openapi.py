@@ -148,6 +148,9 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
         lead.post(f"{at}/lines", {"part": "N", "lot": "L-2", "drawer": "B-01", "quantity": 9, "cure_date": "2026-Q3"}),
         201,
     )
+    reading = next(lead.walk("/lots?number=L-1"))["readings"][0]["id"]
+    withdraw = f"/lots/L-1/readings/{reading}/withdraw"
+    found["POST /lots/{}/readings/{}/withdraw"] = ok(lead.post(withdraw, {"reason": "dirt between the jaws"}))
     found["GET /deliveries/{}"] = ok(lead.get(at))
     found["POST /dampers"] = ok(lead.post("/dampers", damper_document()), 201)
     found["PUT /dampers/{}"] = ok(lead.put("/dampers/HA-46", damper_document(), If_Match='"1"'))
@@ -231,7 +234,8 @@ def test_the_checker_of_shapes_finds_what_is_wrong(document: Json) -> None:
     """A check that cannot fail proves nothing."""
     schema = {"$ref": "#/components/schemas/Part"}
     good = {"number": "A", "kind": "shim", "name": "n", "unit": "piece", "sizes": {}, "on_hand": 1, "held": 0}
-    good |= {"available": 1, "take_offs": {"on_hand": 0, "held": 0, "available": 0}, "retired": False}
+    none = {"on_hand": 0, "held": 0, "available": 0, "over_age": 0, "age_to_check": 0}
+    good |= {"available": 1, "over_age": 0, "age_to_check": 0, "take_offs": none, "retired": False}
     assert faults(document, schema, good) == []
     for name, value in (("on_hand", "1"), ("on_hand", 1.5), ("on_hand", True), ("retired", 0), ("sizes", [])):
         assert faults(document, schema, {**good, name: value})

@@ -10,6 +10,7 @@ import pytest
 
 from inventory.holds.requests import Wanted
 from inventory.people.roles import Role
+from inventory.stock.models import Reading
 from tests import factories, people
 from tests.api.conftest import (
     STACKS,
@@ -39,6 +40,7 @@ MAY = {
     "POST /parts": DESK,
     "GET /parts/{}": EVERYONE,
     "GET /lots": STAFF,
+    "POST /lots/{}/readings/{}/withdraw": DESK,
     "GET /drawers": STAFF,
     "GET /movements": STAFF,
     "GET /changes": EVERYONE,
@@ -112,6 +114,11 @@ def delivery() -> str:
     return str(ok(caller(people.lead()).post("/deliveries", {"number": number}), 201)["id"])
 
 
+def read_lot() -> Reading:
+    """A reading of a lot of its own."""
+    return factories.stocked(factories.shim(), 5, readings_um=[150]).lot.readings.get()
+
+
 # For each route a good request, by the role that sends it: (address, body, headers).
 Request = tuple[str, Json | None, dict[str, str]]
 GOOD: dict[str, Callable[[str], Request]] = {
@@ -124,6 +131,11 @@ GOOD: dict[str, Callable[[str], Request]] = {
     ),
     "GET /parts/{}": lambda role: ("/parts/A", None, {}),
     "GET /lots": lambda role: ("/lots", None, {}),
+    "POST /lots/{}/readings/{}/withdraw": lambda role: (
+        f"/lots/{(taken := read_lot()).lot.number}/readings/{taken.pk}/withdraw",
+        {"reason": "another bag's"},
+        {},
+    ),
     "GET /drawers": lambda role: ("/drawers", None, {}),
     "GET /movements": lambda role: ("/movements", None, {}),
     "GET /changes": lambda role: ("/changes", None, {}),

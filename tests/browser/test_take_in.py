@@ -252,7 +252,7 @@ def test_what_is_scanned_on_after_a_refusal_is_shown_and_mixed_with_nothing(
     expect(page.locator("[name=part]")).to_have_value("NO-SUCH-PART")
     expect(page.locator("[name=quantity]")).to_have_value("7")
     assert Delivery.objects.get().lines.count() == 0
-    page.keyboard.press("Tab")
+    page.keyboard.press("ArrowDown")
     expect(page.locator("[name=part]")).to_be_focused()
 
 
@@ -400,3 +400,79 @@ def test_without_script_the_enter_of_a_scanner_goes_on_to_the_count(no_script: O
     page.keyboard.type("40")
     page.keyboard.press("Enter")
     expect(page.locator("main")).to_contain_text("40 of SH-12-34-150")
+
+
+def test_readings_of_a_refused_bag_are_not_those_of_the_next(bench: Opens) -> None:
+    page = bench(Role.CLERK)
+    wrong_bag(page)
+    page.get_by_text("Lot number, condition").click()
+    page.locator("[name=cure_date]").fill("2026-Q1")
+    page.locator("[name=condition]").select_option("take_off")
+    page.locator("[name=part]").select_text()
+    page.keyboard.type("SH-12-36-200")
+    expect(page.locator("[name=readings]")).to_have_value("")
+    expect(page.locator("[name=cure_date]")).to_have_value("")
+    expect(page.locator("[name=condition]")).to_have_value("new")
+    # What was typed is told, so that it can be typed again where the part was only misread.
+    expect(page.locator("#trouble")).to_contain_text("SH-12-34-200: 0,151 0,149 0,150")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Enter")
+    expect(page.locator("#lines tbody tr")).to_have_count(1)
+    lot = Delivery.objects.get().lines.get().lot
+    assert (lot.part.number, lot.readings.count(), lot.cure_date, lot.condition) == ("SH-12-36-200", 0, "", "new")
+
+
+def test_the_drawer_that_was_proposed_for_one_part_is_not_proposed_for_the_next(bench: Opens) -> None:
+    page = bench(Role.CLERK)
+    begin(page)
+    page.keyboard.type("SH-12-34-150")
+    page.keyboard.press("Enter")
+    expect(page.locator("[name=drawer]")).not_to_have_value("")
+    page.locator("[name=part]").fill("SH-12-3")
+    expect(page.locator("[name=drawer]")).to_have_value("")
+    expect(page.locator("#known .known")).to_have_count(0)
+
+
+@pytest.mark.parametrize("readings", ["", "0.101 0.100"], ids=["count", "count and readings"])
+@pytest.mark.parametrize("late_ms", [0, 150, 800])
+def test_an_ambiguous_size_is_said_before_anything_is_taken_in_for_it(
+    bench: Opens, late_ms: int, readings: str
+) -> None:
+    """10 x 0.10 mm are two parts, of bores 6 and 8 mm."""
+    page = bench(Role.CLERK)
+    begin(page)
+
+    def late(route: Route) -> None:
+        if route.request.method == "GET":
+            time.sleep(late_ms / 1000)
+        route.continue_()
+
+    page.route("**/deliveries/*", late)
+    page.keyboard.type("10x0.10", delay=60)
+    page.keyboard.press("Enter")
+    page.keyboard.type("40", delay=60)
+    if readings:
+        page.keyboard.press("Tab")
+        page.keyboard.press("Tab")
+        page.keyboard.type(readings, delay=60)
+    page.keyboard.press("Enter")
+    choices = page.locator("#known .candidates button")
+    expect(choices).to_have_count(2)
+    assert Delivery.objects.get().lines.count() == 0
+    # Everything typed on stands somewhere to be read, and no key of it has chosen a part.
+    chosen = str(choices.nth(0).get_attribute("value"))
+    page.keyboard.press("ArrowDown")
+    expect(choices.nth(0)).to_be_focused()
+    for name in ("quantity", "readings"):
+        assert page.locator(f"[name={name}]").input_value() in ("", {"quantity": "40", "readings": readings}[name])
+    page.keyboard.press("Enter")
+    expect(choices).to_have_count(0)
+    page.wait_for_timeout(300 + 2 * late_ms)
+    if page.locator("#lines tbody tr").count() == 0:
+        expect(page.locator("[name=part]")).to_have_value(chosen)
+        page.locator("[name=quantity]").fill("40")
+        page.locator("[name=quantity]").press("Enter")
+    expect(page.locator("#lines tbody tr")).to_have_count(1)
+    line = Delivery.objects.get().lines.get()
+    assert (line.lot.part.number, line.quantity) == (chosen, 40)
+    assert [one.thickness_um for one in line.lot.readings.all()] in ([], [101, 100])

@@ -374,3 +374,76 @@ def test_many_equal_readings_stay_inside_the_drawing() -> None:
 
 def test_no_readings_make_no_strip() -> None:
     assert dot_strip.strip([], 150) is None
+
+
+# --- withdrawing readings
+
+
+def withdraw(browser: Browser, *um: int, reason: str = "another bag's") -> Any:
+    keys = [str(Reading.every.get(thickness_um=one).pk) for one in um]
+    return browser.post("/lots/L-1", {"deed": "withdraw", "readings": keys, "reason": reason, "once": "k"})
+
+
+def test_readings_are_withdrawn_with_a_reason_and_struck_through(clerk: Browser) -> None:
+    factories.stocked(factories.shim(34, 0.15), 40, lot="L-1", readings_um=[149, 151, 180])
+    assert "Withdraw readings" in text_of(clerk.get("/lots/L-1"))
+    assert withdraw(clerk, 180).status_code == 303
+    page = clerk.get("/lots/L-1")
+    said, html = text_of(page), page.content.decode()
+    assert "Measured 0.1500 mm (of 2, spread 0.002 mm)" in said
+    assert "0.149 0.151 0.18 0.1500 0.002" in said and ">0.18</s>" in html
+    assert html.count("<circle") == 2
+    assert re.search(r"withdrawn: the reading 0.18 mm.*another bag&#x27;s", html, re.DOTALL)
+    # What was taken stays in the history as it was taken.
+    assert "3 readings, mean 0.1600 mm" in said
+
+
+def test_when_every_reading_is_withdrawn_the_lot_reads_as_not_measured(clerk: Browser) -> None:
+    factories.stocked(factories.shim(34, 0.15), 40, lot="L-1", readings_um=[149, 151])
+    withdraw(clerk, 149, 151)
+    page = clerk.get("/lots/L-1")
+    assert "Measured not measured" in text_of(page) and "Withdraw readings" not in text_of(page)
+    assert "<circle" not in page.content.decode()
+
+
+def test_a_withdrawal_without_a_reading_or_a_reason_says_so_and_keeps_the_choice(clerk: Browser) -> None:
+    factories.stocked(factories.shim(34, 0.15), 40, lot="L-1", readings_um=[149, 180])
+    refused = withdraw(clerk, 180, reason="")
+    assert refused.status_code == 422 and "This field is required" in text_of(refused)
+    assert refused.content.decode().count(" checked") == 1
+    assert "Choose the readings that do not count." in text_of(withdraw(clerk))
+    assert Reading.objects.count() == 2
+
+
+def test_a_reading_that_somebody_else_withdrew_meanwhile_is_named(clerk: Browser) -> None:
+    factories.stocked(factories.shim(34, 0.15), 40, lot="L-1", readings_um=[149, 180])
+    withdraw(clerk, 180)
+    keys = [str(Reading.every.get(thickness_um=180).pk)]
+    again = clerk.post("/lots/L-1", {"deed": "withdraw", "readings": keys, "reason": "mixed", "once": "k2"})
+    assert again.status_code == 422 and "has withdrawn reading" in text_of(again)
+
+
+# --- shelf life
+
+
+@pytest.mark.parametrize(
+    ("cured", "compound", "words"),
+    [
+        ("2015-Q2", "NBR", "over-age: do not fit"),
+        ("2021-Q3", "NBR", "inspection due"),
+        ("", "NBR", "age unknown"),
+        ("2029-Q1", "unknown", "age unknown"),
+        ("2029-Q1", "NBR", ""),
+    ],
+)
+def test_the_age_of_a_seal_is_named_on_its_lot_and_its_drawer(
+    clerk: Browser, clock: HeldClock, cured: str, compound: str, words: str
+) -> None:
+    """By ISO 2230 on 2030-03-04: NBR 7 years, and 3 after an inspection (as tabulated openly)."""
+    signed_in(clerk, people.clerk())
+    factories.stocked(factories.oring(compound=compound), 5, lot="L-1", drawer="R-1", cure_date=cured)
+    for address in ("/lots/L-1", "/drawers/R-1"):
+        said = text_of(clerk.get(address))
+        for known in ("over-age: do not fit", "inspection due", "age unknown"):
+            assert (known in said) == (known == words)
+    assert ("until 2036-03-31" in text_of(clerk.get("/lots/L-1"))) == (not words)

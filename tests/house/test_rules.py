@@ -153,3 +153,34 @@ def test_no_comment_of_a_template_spans_lines() -> None:
         if line.count("{#") != line.count("#}")
     ]
     assert not spanning
+
+
+# Where withdrawn readings are shown, and where they are withdrawn; anywhere else only those that count are read.
+READERS_OF_EVERY = {"inventory/stock/browsing.py", "inventory/stock/withdrawing.py", "inventory/stock/models.py"}
+
+
+def passes_by_the_readings_that_count(node: ast.AST) -> bool:
+    """`Reading.every`, a manager below the one that filters, a lookup through the table, or the table by its name."""
+    if isinstance(node, ast.Attribute):
+        return node.attr == "_base_manager" or attribute(node) == ("Reading", "every")
+    words = [node.value] if isinstance(node, ast.Constant) and isinstance(node.value, str) else []
+    words += [str(node.arg)] if isinstance(node, ast.keyword) else []
+    return any(re.search(r"\breadings?__(?!um)|\binventory_reading\b", word) for word in words)
+
+
+def test_nothing_computed_reads_withdrawn_readings() -> None:
+    others = [path for path in modules() if place(path) not in READERS_OF_EVERY and "migrations" not in path.parts]
+    assert nodes(others, passes_by_the_readings_that_count) == []
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Reading.every.all()",
+        "Reading._base_manager",
+        "Lot.objects.filter(readings__thickness_um=1)",
+        "x('readings__id')",
+    ],
+)
+def test_a_reader_of_withdrawn_readings_would_be_seen(line: str) -> None:
+    assert any(passes_by_the_readings_that_count(node) for node in ast.walk(ast.parse(line)))

@@ -78,6 +78,16 @@ def shelf_life(compound: str | None, cured: str | None, on: date, policy: str) -
     return ShelfLife(state, until, last if further else None)
 
 
+def ends_on(compound: str | None, cured: str | None, on: date, policy: str) -> tuple[date, date] | None:
+    """The last day of the first years, and the last one at all, which needs an inspection; of a seal without an end
+    date.max. None where nobody can tell: compound or quarter missing, no quarter, or yet to come; see shelf_life()."""
+    life = life_by_label(compound, cured or "", on, policy)
+    if life.state is State.UNKNOWN:
+        return None
+    until = life.until or date.max
+    return until, life.after_inspection or until
+
+
 def life_by_label(compound: str | None, cured: str, on: date, policy: str) -> ShelfLife:
     """The same of a lot by what stands on its bag: UNKNOWN where that is a quarter that cannot be."""
     try:

@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.conf import settings
 from django.db.models import F, Model
 
 from compat import drawings, rendering
 from compat.engineering.answers import Verdict
-from compat.engineering.seals.shelf_life import State, life_by_label
 from compat.fitting import KINDS, dampers_for
 from inventory.catalogue.kinds.registry import KINDS as PART_KINDS
 from inventory.catalogue.models import Part
-from inventory.common.clock import today
 from inventory.counter.browsing.part_words import size_line
 from inventory.dampers.models import DamperRevision
 from inventory.dampers.selectors import Damper
-from inventory.stock.models import Lot
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,15 +59,6 @@ def picture_of(part: Part, row: Model) -> tuple[drawings.Shown, list[str]] | Non
     notes = drawings.notes_of(drawing)
     desc = " ".join(["Plan view and cut, drawn from its sizes.", *notes])
     return drawings.shown(drawing, prefix="part", title=size_line(row), desc=desc), notes
-
-
-def too_old(part: Part, row: Model, lots: Iterable[Lot]) -> set[str]:
-    """Numbers of the lots of an O-ring that are past their shelf life by the shop's policy; none of other kinds."""
-    if part.kind != "oring":
-        return set()
-    compound = str(PART_KINDS[part.kind].show(row)["compound"])
-    on, policy = today(), settings.SHELF_LIFE
-    return {lot.number for lot in lots if life_by_label(compound, lot.cure_date, on, policy).state is State.OVER}
 
 
 def _dampers() -> list[Damper]:

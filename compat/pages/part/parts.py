@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 
-from compat.pages.part.part_fits import fits_of, picture_of, too_old
+from compat.pages.part.part_fits import fits_of, picture_of
 from compat.pages.part.part_sheet import PartSheet, initial
 from inventory.amendments.models import Subject
 from inventory.amendments.selectors import amendments_of
@@ -61,7 +61,7 @@ def _edit(request: HttpRequest, found: Part) -> HttpResponse:
 def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, status: int = 200) -> HttpResponse:
     row = sizes_of([found])[found.pk]
     reads = amending.part_reads(found, row)
-    lots = places.of_lots(browsing.lots_of(found), retired_part=found.retired_at is not None)
+    lots = places.of_lots(browsing.lots_of(found))
     known = amounts.of_parts([found])
     if form is None:
         form = PartSheet(initial=initial(reads, amending.seen(reads)), kind=KINDS[found.kind], fixed=bool(lots))
@@ -76,7 +76,6 @@ def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, s
         "new": known[found.pk, Condition.NEW],
         "take_off": known[found.pk, Condition.TAKE_OFF],
         "lots": [one for one in lots if not one.is_empty],
-        "too_old": too_old(found, row, [one.lot for one in lots]),
         "spent": [one for one in lots if one.is_empty],
         "held": owners.held_of(Q(balance__lot__part=found)),
         "fits": fits_of(found),

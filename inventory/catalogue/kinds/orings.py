@@ -81,5 +81,6 @@ register(
             ),
         ),
         below=(("ring_id_tolerance_um", "ring_id_um"), ("section_tolerance_um", "section_um")),
+        ages_by="compound",
     )
 )

@@ -75,7 +75,8 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """One kind of part: its code, its table, its sizes, what must hold between them, and what it is counted in."""
+    """One kind of part: its code, its table, its sizes, what must hold between them, what it is counted in, and the
+    column of its compound where it ages on the shelf."""
 
     code: str
     title: str
@@ -84,6 +85,7 @@ class Kind:
     # (smaller, larger): columns of which the first must be below the second.
     below: tuple[tuple[str, str], ...] = ()
     units: tuple[Unit, ...] = (Unit.PIECE,)
+    ages_by: str = ""
 
     def unit_error(self, unit: str) -> str:
         """A sentence about a unit that this kind is not counted in; empty for one that it is."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from statistics import fmean
 
 from django.db.models import QuerySet
 from django.urls import reverse
@@ -13,8 +14,9 @@ from inventory.amendments.models import Amendment
 from inventory.common.quantities import whole_number
 from inventory.counter.browsing.owners import Owner, owners_of
 from inventory.receiving.models import Delivery
-from inventory.stock.browsing import Sample
+from inventory.stock.browsing import Sample, Withdrawn
 from inventory.stock.models import Movement
+from inventory.stock.sizes import readings_text
 
 PAGE_SIZE = 25
 MINUS = "\N{MINUS SIGN}"
@@ -72,6 +74,7 @@ def history(
     upper = rows.pop(0).at if start and rows else None
     lower = rows[-1].at if rows and number < pages else None
     others = [_amended(one) for one in amendments] + [_read(one) for one in samples]
+    others += _withdrawn(samples)
     between = [one for one in others if (upper is None or one.at < upper) and (lower is None or one.at >= lower)]
     return History(sorted([*between, *in_words(rows)], key=lambda one: one.at, reverse=True), number, pages)
 
@@ -175,5 +178,23 @@ def _amended(one: Amendment) -> Happened:
 
 
 def _read(one: Sample) -> Happened:
-    count = len(one.readings_um)
-    return Happened(one.at, f"{count} reading{'' if count == 1 else 's'}, mean {one.mean_um / 1000:.4f} mm", one.who)
+    count = len(one.taken)
+    mean = fmean(one.all_um) / 1000
+    return Happened(one.at, f"{count} reading{'' if count == 1 else 's'}, mean {mean:.4f} mm", one.who)
+
+
+def _withdrawn(samples: Sequence[Sample]) -> list[Happened]:
+    """What was withdrawn of some samples, a line for each act."""
+    acts: dict[Withdrawn, list[int]] = {}
+    for one in (taken for sample in samples for taken in sample.taken):
+        if one.withdrawn is not None:
+            acts.setdefault(one.withdrawn, []).append(one.um)
+    return [
+        Happened(
+            act.at,
+            f"withdrawn: the reading{'' if len(um) == 1 else 's'} {readings_text(um)} mm",
+            act.who,
+            reason=act.why,
+        )
+        for act, um in acts.items()
+    ]

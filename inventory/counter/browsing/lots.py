@@ -16,7 +16,7 @@ from inventory.common.errors import DomainError
 from inventory.common.quantities import mm_text
 from inventory.counter.browsing import dot_strip, ledger_rows, owners, places
 from inventory.counter.browsing.part_words import size_line
-from inventory.counter.browsing.sheets import LotSheet, SampleSheet, mend
+from inventory.counter.browsing.sheets import LotSheet, SampleSheet, WithdrawSheet, mend
 from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
 from inventory.people.roles import DESK, STAFF
@@ -25,6 +25,7 @@ from inventory.stock.amending import LotEdit
 from inventory.stock.browsing import Sample
 from inventory.stock.models import Lot
 from inventory.stock.selectors import sizes_of
+from inventory.stock.withdrawing import withdraw_readings
 
 
 @page(see=STAFF, send=DESK)
@@ -33,7 +34,8 @@ def lot(request: HttpRequest, number: str) -> HttpResponse:
     found = browsing.lot_called(number)
     if request.method != "POST":
         return _page(request, found)
-    return _measure(request, found) if request.POST.get("deed") == "measure" else _edit(request, found)
+    deed = {"measure": _measure, "withdraw": _withdraw}.get(request.POST.get("deed", ""), _edit)
+    return deed(request, found)
 
 
 def _edit(request: HttpRequest, found: Lot) -> HttpResponse:
@@ -74,22 +76,48 @@ def _measure(request: HttpRequest, found: Lot) -> HttpResponse:
     return _page(request, found, sample=form)
 
 
+def _withdraw(request: HttpRequest, found: Lot) -> HttpResponse:
+    form = WithdrawSheet(request.POST, auto_id="withdraw-%s")
+    if form.is_valid():
+        said = form.cleaned_data
+
+        def work() -> str:
+            withdraw_readings(
+                lot=found.number, readings=said["readings"], reason=said["reason"], actor=actor_of(request)
+            )
+            return reverse("lot", args=[found.number])
+
+        try:
+            return _done(request, carry_out(request, work), "The readings are withdrawn; they count no more.")
+        except DomainError as error:
+            form.refuse(error)
+    return _page(request, found, withdraw=form)
+
+
 def _page(
-    request: HttpRequest, found: Lot, *, edit: LotSheet | None = None, sample: SampleSheet | None = None
+    request: HttpRequest,
+    found: Lot,
+    *,
+    edit: LotSheet | None = None,
+    sample: SampleSheet | None = None,
+    withdraw: WithdrawSheet | None = None,
 ) -> HttpResponse:
     samples = browsing.samples_of(found)
     nominal = sizes.thickness_um(found.part)
     reads = amending.lot_reads(found)
-    its = places.of_lots([found], retired_part=found.part.retired_at is not None)[0]
+    its = places.of_lots([found])[0]
     movements, amendments = browsing.movements_of_lots([found.pk]), amendments_of(Subject.LOT, found.pk)
     known: dict[str, Any] = {
         "lot": found,
         "size": size_line(sizes_of([found.part])[found.part_id]),
         "condition": its.condition,
         "measured": its.measured,
+        "life": its.life,
         "places": its.places,
         "held": owners.held_of(Q(balance__lot=found)),
-        "samples": [_sample(one) for one in samples],
+        "samples": [_sample(one, withdraw) for one in samples],
+        "withdraw": withdraw or WithdrawSheet(auto_id="withdraw-%s"),
+        "may_withdraw": any(one.readings_um for one in samples),
         "strip": dot_strip.strip([um for one in samples for um in one.readings_um], nominal) if nominal else None,
         "history": ledger_rows.history(
             movements, page=request.GET.get("page", ""), amendments=amendments, samples=samples
@@ -99,20 +127,24 @@ def _page(
         "measurable": nominal is not None,
         "may_write": actor_of(request).role in DESK,
     }
-    wrong = edit or sample
+    wrong = edit or sample or withdraw
     if wrong is not None:
         wrong.focus()
     return render(request, "counter/lot.html", known, status=422 if wrong is not None else 200)
 
 
-def _sample(one: Sample) -> dict[str, Any]:
-    spread = max(one.readings_um) - min(one.readings_um)
+def _sample(one: Sample, withdraw: WithdrawSheet | None) -> dict[str, Any]:
+    counted = one.readings_um
+    chosen = {str(key) for key in withdraw["readings"].value() or ()} if withdraw is not None else set()
     return {
         "at": one.at,
         "who": one.who,
-        "readings": " ".join(mm_text(um) for um in one.readings_um),
-        "mean": f"{one.mean_um / 1000:.4f}",
-        "spread": mm_text(spread),
+        "readings": [
+            {"key": taken.key, "mm": mm_text(taken.um), "withdrawn": taken.withdrawn, "on": str(taken.key) in chosen}
+            for taken in one.taken
+        ],
+        "mean": f"{one.mean_um / 1000:.4f}" if counted else "",
+        "spread": mm_text(max(counted) - min(counted)) if counted else "",
     }
 
 

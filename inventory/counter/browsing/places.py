@@ -10,6 +10,8 @@ from inventory.common.quantities import mm_text
 from inventory.counter.browsing.part_words import size_line
 from inventory.holds import amounts
 from inventory.holds.amounts import Amounts
+from inventory.stock import giving
+from inventory.stock.ageing import AGELESS, Life
 from inventory.stock.models import Balance, Lot
 from inventory.stock.selectors import Measured, balances_of, readings_of, sizes_of
 
@@ -25,6 +27,7 @@ class Lying:
     drawer: str
     amounts: Amounts
     size: str = ""
+    age_words: str = ""
 
     @property
     def condition(self) -> str:
@@ -38,6 +41,7 @@ class LotPlaces:
     lot: Lot
     measured: str
     places: list[Lying]
+    life: Life = AGELESS
 
     @property
     def condition(self) -> str:
@@ -53,34 +57,35 @@ class LotPlaces:
 
 
 def lying(balances: Sequence[Balance]) -> list[Lying]:
-    """Balances with their lots' parts as a drawer shows them; one query for the holds and one for each kind."""
-    known = amounts.of_balances(balances)
+    """Balances with their lots' parts as a drawer shows them; three queries and one for each kind."""
+    standing = giving.standing_of(balance.lot_id for balance in balances)
+    known = amounts.of_balances(balances, standing=standing)
     sizes = sizes_of({balance.lot.part_id: balance.lot.part for balance in balances}.values())
     return [
         Lying(
             balance,
             balance.lot,
             "",
-            _available(balance.lot, balance.lot.part.retired_at is None, known[balance.pk]),
+            known[balance.pk],
             size_line(sizes[balance.lot.part_id]),
+            standing[balance.lot_id].life.words,
         )
         for balance in balances
     ]
 
 
-def of_lots(lots: Iterable[Lot], *, retired_part: bool = False) -> list[LotPlaces]:
-    """Lots with their readings and places; three queries."""
+def of_lots(lots: Iterable[Lot]) -> list[LotPlaces]:
+    """Lots with their readings, places and ages; four queries."""
     listed = list(lots)
     ids = [lot.pk for lot in listed]
     places, readings = balances_of(ids), readings_of(ids)
-    known = amounts.of_balances(balance for its in places.values() for balance in its)
+    standing = giving.standing_of(ids)
+    known = amounts.of_balances((balance for its in places.values() for balance in its), standing=standing)
     found = []
     for lot in listed:
-        its = [
-            Lying(one, lot, one.drawer.code, _available(lot, not retired_part, known[one.pk]))
-            for one in places.get(lot.pk, [])
-        ]
-        found.append(LotPlaces(lot, measured_words(readings.get(lot.pk)), its))
+        life = standing[lot.pk].life
+        its = [Lying(one, lot, one.drawer.code, known[one.pk], age_words=life.words) for one in places.get(lot.pk, [])]
+        found.append(LotPlaces(lot, measured_words(readings.get(lot.pk)), its, life))
     return found
 
 
@@ -90,8 +95,3 @@ def measured_words(readings: Measured | None) -> str:
         return ""
     spread = mm_text(readings.high_um - readings.low_um)
     return f"{readings.mean_um / 1000:.4f} mm (of {readings.readings}, spread {spread} mm)"
-
-
-def _available(lot: Lot, in_use: bool, known: Amounts) -> Amounts:
-    """Of a retired part or lot nothing is available, whatever lies there."""
-    return known if in_use and lot.retired_at is None else Amounts(known.on_hand, known.held, 0)

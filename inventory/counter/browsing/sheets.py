@@ -10,7 +10,9 @@ from typing import Any
 from django import forms
 
 from inventory.common.errors import DomainError
+from inventory.common.quantities import whole_number
 from inventory.counter.forms import CommandSheet, Line, Thicknesses
+from inventory.stock.withdrawing import LONGEST_REASON
 
 ISO_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
@@ -63,6 +65,25 @@ class SampleSheet(CommandSheet):
         label="Readings, mm",
         help_text="One after the other with a blank between: 0.151 0.149 0.150. Single pieces, all from this bag.",
     )
+
+
+class Readings(forms.Field):
+    """Which readings are meant, by their ids; a list when cleaned."""
+
+    widget = forms.MultipleHiddenInput
+
+    def to_python(self, value: Any) -> list[int]:
+        found = [whole_number(str(one)) for one in value or ()]
+        if None in found:
+            raise forms.ValidationError("It must be readings of this lot.")
+        return [one for one in found if one is not None]
+
+
+class WithdrawSheet(CommandSheet):
+    """Which readings do not count any more, and why. The boxes stand beside the readings themselves."""
+
+    readings = Readings(error_messages={"required": "Choose the readings that do not count."})
+    reason = Line(most=LONGEST_REASON, label="Why do they not count?", help_text="It stays in the history.")
 
 
 def mend(form: EditSheet, error: DomainError, read: str, names: Mapping[str, str]) -> None:

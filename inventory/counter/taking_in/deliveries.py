@@ -18,7 +18,7 @@ from inventory.counter.browsing.part_words import size_line
 from inventory.counter.commands import carry_out, go
 from inventory.counter.pages import actor_of, is_swap, page
 from inventory.counter.taking_in import delivery_lines, new_parts
-from inventory.counter.taking_in.delivery_forms import StartDelivery, TakeLine, UndoLine
+from inventory.counter.taking_in.delivery_forms import OF_BAG, StartDelivery, TakeLine, UndoLine
 from inventory.counter.taking_in.part_choosing import meant
 from inventory.people.roles import DESK, STAFF
 from inventory.receiving import selectors
@@ -113,13 +113,16 @@ def _take(request: HttpRequest, delivery: Delivery) -> HttpResponse:
             typed.pop("drawer", None)
         return go(request, f"{_back(delivery)}?{urlencode(new_parts.asked_for(sent) | typed)}")
     if chosen and not stale:
+        # The bag is the same; only what it is has been said now.
+        if sent.get("typed_for", "").strip().casefold() == sent.get("part", "").strip().casefold():
+            sent["typed_for"] = chosen
         sent["part"] = chosen
         if not sent.get("quantity"):
             return _show(request, delivery, _begun(sent), known=sent)
     form = TakeLine(sent)
     other = None
     if stale:
-        form.add_error("part", "The other size was offered for another part than this one. Look, and send it again.")
+        form.add_error("part", "That was offered for another part than this one. Look, and send it again.")
     elif form.is_valid():
         taken: list[str] = []
 
@@ -144,6 +147,7 @@ def _take(request: HttpRequest, delivery: Delivery) -> HttpResponse:
             for text in taken[-1:]:
                 messages.success(request, text)
             return gone
+    form.remember_part()
     form.focus()
     return _show(request, delivery, form, known=sent, other=other, status=422)
 
@@ -228,6 +232,8 @@ def _known(sent: Mapping[str, Any]) -> dict[str, Any]:
 def _begun(sent: Mapping[str, Any]) -> TakeLine:
     """A row that was not sent yet, with what is known of it filled in."""
     initial = {name: str(sent[name]) for name in ("part", *TYPED) if sent.get(name)}
+    if any(initial.get(name) for name in OF_BAG):
+        initial["typed_for"] = initial.get("part", "")
     asks = frozenset(name for name in ASKS if initial.pop(name, ""))
     return _fresh(TakeLine(initial=initial, asks=asks))
 

@@ -22,6 +22,8 @@ from inventory.stock.models import Condition, Drawer
 MOST_UNASKED = 2000
 PASSED_OVER = "data-passed-over"
 CONDITIONS = [(Condition.NEW, "New"), (Condition.TAKE_OFF, "Take-off, taken off a damper")]
+# What belongs to the bag, and so to its part.
+OF_BAG = ("readings", "condition", "cure_date")
 COST = re.compile(r"(\d{1,9})(?:[.,](\d{1,2}))?", re.ASCII)
 
 
@@ -62,9 +64,10 @@ class Cost(forms.Field):
 class TakeLine(CommandSheet):
     """One lot of a delivery. Cleaned: `part` is the part itself, `drawer` the code of the drawer it goes into.
 
-    `filled` says which drawer the page put in by itself: it counts as not typed, because it belongs to the part that
-    stood there then. `make_drawer` names a new drawer that somebody was asked about,
-    `sure_count` a large count.
+    `typed_for` says for which part readings, condition and cure date were typed: they are another bag's once another
+    part stands there. `filled` says which drawer the page put in by itself: it counts as not typed, because it belongs
+    to the part that stood there then. `make_drawer` names a new drawer that somebody was asked about, `sure_count` a
+    large count.
     """
 
     part = Line(label="Part")
@@ -82,6 +85,7 @@ class TakeLine(CommandSheet):
     cure_date = Line(label="Cure date", most=7, help_text="A quarter, as in 2026-Q3; for seals.", required=False)
     source = Line(label="Source", most=120, help_text="Where it comes from, or off which damper.", required=False)
     unit_cost = Cost(label="Cost of one", required=False)
+    typed_for = forms.CharField(widget=forms.HiddenInput, required=False)
     filled = forms.CharField(widget=forms.HiddenInput, required=False)
     make_drawer = forms.CharField(widget=forms.HiddenInput, required=False)
     sure_count = forms.CharField(widget=forms.HiddenInput, required=False)
@@ -131,12 +135,45 @@ class TakeLine(CommandSheet):
     def clean(self) -> dict[str, Any]:
         found = self.cleaned_data
         part = found.get("part")
+        if part is not None and self._is_of_another(part):
+            self._take_out(part)
         if part is not None and "drawer" in found:
             try:
                 found["drawer"] = self._drawer(part, found)
             except forms.ValidationError as error:
                 self.add_error("drawer", error)
         return found
+
+    def remember_part(self) -> None:
+        """Notes for which part the bag's own fields were typed, so that they do not go with another one."""
+        if self._of_bag() and not self.data.get("typed_for"):
+            self.keep(typed_for=str(self.data.get("part", "")).strip())
+
+    def _is_of_another(self, part: Part) -> bool:
+        """Whether something in the row was typed for another part than the one that stands there now."""
+        typed_for = str(self.data.get("typed_for", "")).strip()[:40]
+        now = str(self.data.get("part", "")).strip()
+        if not typed_for or typed_for.casefold() == now.casefold() or not self._of_bag():
+            return False
+        return meant(typed_for).part != part
+
+    def _of_bag(self) -> dict[str, str]:
+        """What was typed that belongs to one bag, by the labels of its fields."""
+        typed = {name: str(self.data.get(name, "")).strip() for name in OF_BAG}
+        if typed["condition"] == Condition.NEW:
+            typed["condition"] = ""
+        return {str(self.fields[name].label): text for name, text in typed.items() if text}
+
+    def _take_out(self, part: Part) -> None:
+        """Refuses the line, and empties what was typed for another part; the message keeps it readable."""
+        words = ", ".join(f"{label.lower()} {text}" for label, text in self._of_bag().items())
+        was = str(self.data.get("typed_for", "")).strip()[:40]
+        self.add_error(
+            "readings",
+            f"Typed for {was}, and the part is {part.number} now: {words}. It is taken out of the row. Type what "
+            "belongs to this bag, or send it without.",
+        )
+        self.keep(readings="", cure_date="", condition=Condition.NEW, typed_for="")
 
     def _drawer(self, part: Part, found: dict[str, Any]) -> str:
         """The code of the drawer: the one typed, else where the part lies. Raises ValidationError to be asked about."""

@@ -25,6 +25,7 @@ document.addEventListener("submit", (event) => {
 
 function empty(form) {
   for (const field of typed(form)) field.value = field.matches("select") ? field.options[0].value : "";
+  form.elements.typed_for.value = "";
   form.elements.once.value = freshKey();
   $("#known").replaceChildren();
   home().focus();
@@ -103,14 +104,34 @@ function fill() {
   }
 }
 
-// What was offered for one part is no offer for another.
+// Readings, condition and cure date belong to one bag. The row notes for which part they were typed; once another part
+// is typed they go, are told, and so do the offers, the errors and the drawer that was proposed.
+const OF_BAG = ["readings", "condition", "cure_date"];
 document.addEventListener("input", (event) => {
-  const offer = event.target === home() && $(".other-size");
-  if (!offer) return;
-  for (const gone of [offer, ...event.target.form.querySelectorAll(".error, [data-refused]")]) gone.remove();
-  for (const field of event.target.form.querySelectorAll(".wrong")) field.classList.remove("wrong");
-  for (const field of event.target.form.querySelectorAll("[aria-invalid]")) field.removeAttribute("aria-invalid");
+  const form = home()?.form;
+  if (!form || event.target.form !== form) return;
+  if (OF_BAG.includes(event.target.name)) form.elements.typed_for.value ||= home().value.trim();
+  if (event.target === home()) anotherPart(form);
 });
+
+function anotherPart(form) {
+  for (const gone of form.querySelectorAll(".other-size, .error, [data-refused]")) gone.remove();
+  for (const field of form.querySelectorAll(".wrong")) field.classList.remove("wrong");
+  for (const field of form.querySelectorAll("[aria-invalid]")) field.removeAttribute("aria-invalid");
+  const { drawer, typed_for: typedFor } = form.elements;
+  if (drawer.value && drawer.value === drawer.dataset.filled) drawer.value = "";
+  $("#known").replaceChildren();
+  const was = typedFor.value;
+  if (!was || was.toLowerCase() === home().value.trim().toLowerCase()) return;
+  const taken = [];
+  for (const field of OF_BAG.map((name) => form.elements[name])) {
+    const empty = field.matches("select") ? field.options[0].value : "";
+    if (field.value !== empty) taken.push(field.matches("select") ? field.selectedOptions[0].text : field.value);
+    field.value = empty;
+  }
+  typedFor.value = "";
+  if (taken.length) tell(`Taken out of the row, since it was typed for ${was}: ${taken.join(", ")}`);
+}
 
 // Whoever opens Undo says why.
 document.addEventListener("toggle", (event) => {
@@ -126,23 +147,24 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   refused = now ? words(Object.fromEntries(new FormData(row()))) : null;
 });
 
-function guard(typedOn) {
+function guard(typedOn, words = "Refused, see below. Enter leads to what is wrong.", atOnce = ["Enter", "Tab"]) {
   const shown = tell("");
   const say = () => {
-    shown.textContent = "Refused, see below. Enter leads to what is wrong.";
-    if (typedOn) shown.textContent += ` Typed since and not taken, Tab goes on: ${typedOn}`;
+    shown.textContent = words;
+    if (typedOn) shown.textContent += ` Typed since and not taken, arrow down goes on: ${typedOn}`;
   };
   shown.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey && event.key === "Tab") return;
-    if (event.key === "Tab" || (event.key === "Enter" && !typedOn)) {
+    // Enter and Tab may themselves be typed on; arrow down never is.
+    if (event.key === "ArrowDown" || (!typedOn && atOnce.includes(event.key))) {
       event.preventDefault();
-      const field = $("#desk [autofocus]") ?? home();
+      const field = $("#known .candidates button") ?? $("#desk [autofocus]") ?? home();
       field.focus();
       field.select?.();
-    } else if (event.key === "Enter" || event.key.length === 1) {
+    } else if (["Enter", "Tab"].includes(event.key) || event.key.length === 1) {
       event.preventDefault();
       event.stopPropagation();
-      typedOn += event.key === "Enter" ? ", " : event.key;
+      typedOn += event.key.length === 1 ? event.key : ", ";
       say();
     }
   });
@@ -151,11 +173,28 @@ function guard(typedOn) {
 }
 
 // Only here: htmx itself gives the focus to a field between swap and settle.
-document.addEventListener("htmx:afterSettle", () => {
+document.addEventListener("htmx:afterSettle", (event) => {
+  if (event.detail.target.id === "known") return several();
   if (refused === null) return;
   guard(refused);
   refused = null;
 });
+
+// Which of several parts is meant is asked before anything is taken for one of them. What was typed on meanwhile may be
+// half of a number, so it goes out of the row and is shown with what is still to come.
+let before = new Map();
+document.addEventListener("change", (event) => {
+  if (event.target === home()) before = new Map(typed(home().form).map((field) => [field, field.value]));
+});
+
+function several() {
+  if (!$("#known .candidates") || document.activeElement === home()) return;
+  const since = [...before].filter(([field, value]) => field !== home() && !field.dataset.filled && field.value !== value);
+  const typedOn = since.map(([field]) => `${field.value}, `).join("");
+  for (const [field, value] of since) field.value = value;
+  if (!home().form.elements.readings.value) home().form.elements.typed_for.value = "";
+  guard(typedOn.replace(/, $/, ""), `${home().value} may be any of several parts. Enter, or arrow down, leads to them.`, ["Enter"]);
+}
 
 // An answer about a part that has been sent or corrected since is too late.
 document.addEventListener("htmx:beforeSwap", (event) => {

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0005_seals_and_fluids'),
+        ('inventory', '0006_reading_withdrawals'),
     ]
 
     operations = [
