@@ -54,7 +54,7 @@ def test_the_tuner_finds_their_own_plans_and_what_is_held(shelf: str) -> None:
 def test_everybody_sees_holds_that_a_count_made_short(shelf: str) -> None:
     plan = made()
     locked = held(plan)
-    line = locked.lines[0]
+    line = locked.lines[-1]
     balance = locked.by_id[line.balance_id]
     use_case(
         lambda: count_balance(

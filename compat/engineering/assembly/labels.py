@@ -11,6 +11,7 @@ from typing import Any
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd
 from compat.engineering.threads import limits
 from compat.engineering.threads.designation import Thread, ThreadError, parse
+from compat.engineering.threads.readings import CALIPER_MM
 from compat.engineering.units import UM_PER_MM, Range, um_to_mm
 
 # Every reading that may be taken from the label, and no other: (part, field).
@@ -27,9 +28,9 @@ READ_AT_THE_BENCH = (
 def as_labelled(shaft: ShaftEnd, nut: Nut) -> tuple[ShaftEnd, Nut, tuple[str, ...]]:
     """Both parts with what the bench has not read as their labels say, and what was taken so, as `part.field`.
 
-    Pitches are those of the designations, crests lie within the limits of the classes (of the widest usual one where no
-    class is told), the end is plain and the nut is new. Where a label cannot be read its part stays as it is: then
-    nothing may be taken from it. Readings that are there stay. Sources: ISO 965-1, ASME B1.1.
+    Pitches are those of the designations, crests lie surely within the limits of the classes (of the widest usual one
+    where no class is told), the end is plain and the nut is new. Where a label cannot be read its part stays as it is:
+    then nothing may be taken from it. Readings that are there stay. Sources: ISO 965-1, ASME B1.1.
     """
     parts: dict[str, Any] = {"shaft": shaft, "nut": nut}
     taken = []
@@ -67,6 +68,8 @@ def _crest(part: str, thread: Thread, told: str | None) -> Range | None:
 
 
 def _inward(limit: Range) -> Range:
-    """The same in whole micrometres, never outside the limits."""
-    low, high = math.ceil(round(limit.low * UM_PER_MM, 3)), math.floor(round(limit.high * UM_PER_MM, 3))
+    """Readings that surely lie within the limits: as far inside as a caliper may be off, in whole micrometres."""
+    error = round(CALIPER_MM * UM_PER_MM)
+    low = math.ceil(round(limit.low * UM_PER_MM, 3)) + error
+    high = max(math.floor(round(limit.high * UM_PER_MM, 3)) - error, low)
     return Range.between(um_to_mm(low), um_to_mm(high), um_to_mm((low + high) // 2))
