@@ -18,7 +18,7 @@ from compat.engineering.shims import Line, Size
 from compat.engineering.stack_curve import YIELD_MPA, stack_curve
 from compat.engineering.units import Range
 
-CASES = [*range(32), 284, 315, 377]  # the last three: oil beside the ports bends a stiff shim most
+CASES = [*range(32), 209, 284, 315, 377]  # the last four: oil beside the ports bends a stiff shim most
 SIZES = ("hub_radius_mm", "base_radius_mm", "inner_radius_mm", "outer_radius_mm", "seat_radius_mm", "seat_height_mm")
 # What nothing is told of has the range of all spring strip and of every clamp.
 UNTOLD = {
