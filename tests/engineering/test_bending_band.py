@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -49,7 +50,7 @@ def case(number: int) -> tuple[list[Ply], Spread]:
         told["outer_radius_mm"] = Range.around(outer, 0.1)
     if number % 3 == 0:
         seat = Preload(face - 0.4, 0.03)
-        mount = Mount(*(getattr(mount, name) for name in SIZES), preload=seat)
+        mount = replace(mount, preload=seat)
         told |= {"seat_radius_mm": Range.around(seat.radius_mm, 0.3), "seat_height_mm": Range.around(0.03, 0.02)}
     return plies_of(layers, drawn.choice((0.001, 0.004))), Spread.of(mount, **told)
 

@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from compat.engineering.bending.calibration import LEAST_MPA, MOST_MPA, calibrate
+from compat.engineering.bending.calibration import calibrate
+from compat.engineering.bending.spread import LEAST_MPA, MOST_MPA
 from compat.engineering.bending.stack import CannotBend, Layer, Mount
 from tests.engineering.cases_bending import CLAMP, bent
 from tests.engineering.oracle_bending import lifts_by_elements

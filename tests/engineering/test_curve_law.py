@@ -18,7 +18,7 @@ from compat.engineering.shims import Line, Size
 from compat.engineering.stack_curve import YIELD_MPA, stack_curve
 from compat.engineering.units import Range
 
-CASES = [*range(32), 284, 315, 377]  # the last three: oil beside the ports bends a stiff shim most
+CASES = [*range(32), 209, 284, 315, 377]  # the last four: oil beside the ports bends a stiff shim most
 SIZES = ("hub_radius_mm", "base_radius_mm", "inner_radius_mm", "outer_radius_mm", "seat_radius_mm", "seat_height_mm")
 # What nothing is told of has the range of all spring strip and of every clamp.
 UNTOLD = {
@@ -64,9 +64,9 @@ def case(number: int) -> Case:
 
 
 def verdict(of: Case) -> Verdict:
-    exact = {name: one.nominal for name, one in of.items() if isinstance(one, Range)}
+    exact: dict[str, Any] = {name: one.nominal for name, one in of.items() if isinstance(one, Range)}
     seat = Preload(exact["seat_radius_mm"], exact["seat_height_mm"]) if "seat_radius_mm" in of else None
-    mount = Mount(*(exact[name] for name in SIZES[:4]), seat, exact["youngs_mpa"], exact["poisson"], exact["edge_slip"])
+    mount = Mount(**{name: exact[name] for name in (*SIZES[:4], "youngs_mpa", "poisson", "edge_slip")}, preload=seat)
     told = {name: one for name, one in of.items() if isinstance(one, Range) and name != "yield_mpa"}
     lifts = [of["lift_mm"] / 2, of["lift_mm"]]
     answer = stack_curve(

@@ -68,8 +68,9 @@ class Spread:
         }
         base = ends.get("base_radius_mm")
         either = {name: self.either(name, groups, base) for name in EITHER if name in self.open}
-        for loaded, *values in product(self._loads(soft=soft), *either.values()):
-            corner = self.at({**ends, **loaded, **dict(zip(either, values, strict=True))})
+        found = [dict(zip(either, values, strict=True)) for values in product(*either.values())]
+        for loaded, sizes in product(self._loads(soft=soft), found):
+            corner = self.at({**ends, **loaded, **sizes})
             if corner.fitted is None:
                 yield corner
             else:
