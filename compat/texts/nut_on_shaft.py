@@ -197,3 +197,7 @@ METHODS: dict[str, str] = {
         "thread under the nut."
     ),
 }
+
+REFUSALS: dict[str, str] = {
+    "not_a_length": "{value:g} is not a length in millimetres here: measure it again, or leave it empty.",
+}

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from compat.engineering.answers import Answer, Severity, Verdict
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
+from compat.engineering.refused import Refused
 from compat.engineering.units import Range
 from compat.texts import common
 from compat.texts import nut_on_shaft as texts
@@ -321,16 +322,16 @@ def test_readings_no_part_has_are_questions() -> None:
 @pytest.mark.parametrize("name", ["major_mm", "gauged_pitch_mm", "shaft_end_mm"])
 def test_an_absurd_length_is_refused_by_name(name: str, value: float) -> None:
     absurd: dict[str, Any] = {name: value}
-    with pytest.raises(ValueError, match=f"shaft.{name}"):
+    with pytest.raises(Refused, match=f"shaft.{name}"):
         replace(SHAFT, **absurd)
 
 
 def test_zero_is_a_length_only_where_it_means_something() -> None:
     assert ask({"hole_mm": 0.0, "full_thread_start_mm": 0.0}, {"chamfer_mm": 0.0}).verdict is Verdict.FITS
     for name in ("minor_mm", "height_mm", "underside_mm"):
-        with pytest.raises(ValueError, match=f"nut.{name}"):
+        with pytest.raises(Refused, match=f"nut.{name}"):
             ask(nut={name: 0.0})
-    with pytest.raises(ValueError, match="hole_mm"):
+    with pytest.raises(Refused, match="hole_mm"):
         replace(SHAFT, hole_mm=Range(-0.1, 0.1, 0.0))
 
 

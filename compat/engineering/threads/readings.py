@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from compat.engineering.answers import Finding, Severity, ask, warn
+from compat.engineering.refused import Refused
 from compat.engineering.threads import limits, pairing
 from compat.engineering.threads.designation import Form, Thread, ThreadError, parse, pitches_of, unified
 from compat.engineering.threads.tables import UNIFIED
@@ -118,12 +119,12 @@ def _as_gauged(part: str, thread: Thread, gauged: float | None, findings: list[F
 
 
 def checked_length(owner: str, name: str, value: Length | None, *, zero: bool = False) -> None:
-    """Raises ValueError naming the field unless every end of the length, mm, is finite and above zero (or zero, where
-    that means something, as for the hole of a solid shaft)."""
+    """Raises Refused `not_a_length` for the field unless every end of the length, mm, is finite and above zero (or
+    zero, where that means something, as for the hole of a solid shaft)."""
     ends = () if value is None else (value.low, value.high) if isinstance(value, Range) else (value,)
     for end in ends:
         if not math.isfinite(end) or end < 0 or (end == 0 and not zero):
-            raise ValueError(f"{owner}.{name}: {end} is not a length in millimetres")
+            raise Refused("not_a_length", f"{owner}.{name}", value=end)
 
 
 def as_range(value: Length, spread: float = 0.0) -> Range:
