@@ -18,7 +18,7 @@ UNREADABLE = {"thread_not_understood", "thread_form_missing"}
 def engine_errors(field: str, *, below: bool = False) -> Iterator[None]:
     """Turns what the engine refuses into DomainError `invalid`, for the refusal's own field or else for this one.
 
-    below: the refusal's own fields lie below this one.
+    below: the refusal's own field, by its last name, lies below this one.
 
     Anything else that is raised is an error of this program: it goes on, and becomes a 500 with a request id.
     """
@@ -27,7 +27,9 @@ def engine_errors(field: str, *, below: bool = False) -> Iterator[None]:
     except ThreadError as error:
         raise _refusal(field, error) from None
     except Refused as refused:
-        own = f"{field}.{refused.field}" if below and refused.field else refused.field or field
+        own = refused.field or field
+        if below and refused.field:
+            own = f"{field}.{refused.field.rpartition('.')[2]}"
         raise DomainError("invalid", errors=[FieldError(own, refused.code, said(refused))]) from None
 
 

@@ -55,7 +55,9 @@ FACE: Json = {
 
 def ask_stack(body: Json) -> str:
     body = deepcopy(body)
-    end = {name: body.pop(name) for name in ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm") if name in body}
+    end: Json = {
+        name: body.pop(name) for name in ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm") if name in body
+    }
     return str(asking.ask_stack(body, shaft_end=end)["verdict"])
 
 

@@ -64,13 +64,7 @@ def refused_or_answered(question: str, body: Any) -> set[str]:
     return {one.code for one in refusal.errors}
 
 
-def _questions() -> list[Any]:
-    """All of them; the nut's lengths of zero are refused by a plain ValueError still."""
-    still = pytest.mark.xfail(raises=ValueError, reason="a length of zero is not refused by a code")
-    return [pytest.param(one, marks=still if one == "nut-on-shaft" else ()) for one in sorted(QUESTIONS)]
-
-
-@pytest.mark.parametrize("question", _questions())
+@pytest.mark.parametrize("question", sorted(QUESTIONS))
 def test_rubbish_is_answered_or_refused_by_field(question: str) -> None:
     saved_damper()
     lay_in(*REBOUND, *COMPRESSION)

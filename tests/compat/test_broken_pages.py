@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from tests import people
+from tests import factories, people
 from tests.visiting import signed_in, text_of
 
 pytestmark = pytest.mark.django_db
@@ -30,3 +30,16 @@ def test_a_fault_inside_a_rule_is_a_500_page_with_the_request_id(
     assert "Something broke here" in said and "secret" not in said
     traced = [one for one in caplog.records if one.exc_info]
     assert len(traced) == 1 and number in traced[0].getMessage()
+
+
+def test_a_fault_in_a_drawing_is_a_500_and_no_missing_picture(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Sizes that contradict each other leave a picture out; a fault of the program does not hide behind that."""
+
+    def broken(*_: Any, **__: Any) -> None:
+        raise ValueError("a fault")
+
+    part = factories.shim(24, 0.2)
+    client = signed_in(Client(raise_request_exception=False), people.tuner())
+    assert client.get(f"/parts/{part.number}").status_code == 200
+    monkeypatch.setattr("compat.drawings.part_drawing", broken)
+    assert client.get(f"/parts/{part.number}").status_code == 500

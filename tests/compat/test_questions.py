@@ -8,6 +8,7 @@ import pytest
 
 from compat import questions
 from compat.engineering.answers import Verdict
+from compat.engineering.refused import Refused
 from compat.engineering.units import Range
 from compat.refusals import engine_errors
 from inventory.common.errors import DomainError
@@ -24,15 +25,21 @@ def lines(stacks: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def test_an_error_of_the_engine_is_a_refusal_of_the_field() -> None:
-    with pytest.raises(DomainError) as caught, engine_errors("here"):
-        raise ValueError("too large")
-    assert [(error.field, error.message) for error in caught.value.errors] == [("here", "too large")]
+@pytest.mark.parametrize(
+    ("own", "below", "field"),
+    [("", False, "here"), ("", True, "here"), ("hub_mm", False, "hub_mm"), ("shaft.hole_mm", True, "here.hole_mm")],
+)
+def test_a_refusal_of_the_engine_names_its_field(own: str, below: bool, field: str) -> None:
+    with pytest.raises(DomainError) as caught, engine_errors("here", below=below):
+        raise Refused("side_unknown", own, side="third")
+    (error,) = caught.value.errors
+    assert (error.field, error.code, error.message) == (field, "side_unknown", "The valve has no third side.")
 
 
-def test_other_errors_pass() -> None:
-    with pytest.raises(KeyError), engine_errors("here"):
-        raise KeyError("a defect")
+@pytest.mark.parametrize("defect", [KeyError, ValueError, ArithmeticError])
+def test_other_errors_pass(defect: type[Exception]) -> None:
+    with pytest.raises(defect), engine_errors("here"):
+        raise defect("a defect")
 
 
 def test_both_pitches_at_once_are_refused() -> None:

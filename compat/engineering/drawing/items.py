@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from compat.engineering.drawing.shapes import checked
+from compat.engineering.drawing.shapes import NotDrawable, checked
 
 
 class Kind(StrEnum):
@@ -54,9 +54,9 @@ class Item:
         for name in ("outer_mm", "inner_mm", "height_mm", "contact_diameter_mm"):
             checked(name, getattr(self, name))
         if self.pieces < 1:
-            raise ValueError(f"item {self.ref} has at least one piece, not {self.pieces}")
+            raise NotDrawable(f"item {self.ref} has at least one piece, not {self.pieces}")
         if self.outer_mm is not None and self.inner_mm is not None and self.inner_mm >= self.outer_mm:
-            raise ValueError(f"item {self.ref}: the inner diameter is not inside the outer one")
+            raise NotDrawable(f"item {self.ref}: the inner diameter is not inside the outer one")
 
 
 @dataclass(frozen=True, slots=True)

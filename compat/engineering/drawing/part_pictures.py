@@ -14,6 +14,7 @@ from compat.engineering.drawing.outlines import circle, hexagon, shim_outline
 from compat.engineering.drawing.shapes import (
     Circle,
     Drawing,
+    NotDrawable,
     Note,
     Path,
     Point,
@@ -68,7 +69,7 @@ def washer(
     """
     contact = checked("contact diameter", contact_diameter_mm)
     if contact is not None and not inner_mm < contact <= outer_mm:
-        raise ValueError("the contact diameter lies between bore and rim")
+        raise NotDrawable("the contact diameter lies between bore and rim")
     scale = min(_scale(outer_mm, inner_mm), MOST / _length("height", height_mm))
     wide = max(LEAST, height_mm * scale)
     outer, bore = outer_mm / 2 * scale, inner_mm / 2 * scale
@@ -179,7 +180,7 @@ def _length(name: str, value: float) -> float:
 def _scale(outer_mm: float, inner_mm: float) -> float:
     """Units a millimetre with the rim RADIUS from the centre. Raises ValueError for sizes that make no ring."""
     if _length("inner diameter", inner_mm) >= _length("outer diameter", outer_mm):
-        raise ValueError("the inner diameter is not inside the outer one")
+        raise NotDrawable("the inner diameter is not inside the outer one")
     return 2 * RADIUS / outer_mm
 
 

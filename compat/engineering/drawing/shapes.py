@@ -161,8 +161,12 @@ def box(left: float, top: float, right: float, bottom: float) -> tuple[Point, ..
     return ((left, top), (right, top), (right, bottom), (left, bottom))
 
 
+class NotDrawable(ValueError):
+    """Sizes of which nothing can be drawn, since they contradict each other or are none: there is no picture then."""
+
+
 def checked(name: str, value: float | None) -> float | None:
-    """The length itself. Raises ValueError for one that is no number above zero."""
+    """The length itself. Raises NotDrawable for one that is no number above zero."""
     if value is not None and not (math.isfinite(value) and value > 0):
-        raise ValueError(f"{name} is a length above zero, not {value}")
+        raise NotDrawable(f"{name} is a length above zero, not {value}")
     return value

@@ -9,6 +9,7 @@ from typing import Any
 from compat import drawings
 from compat.damper_values import usual_bore_mm
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS
+from compat.engineering.drawing.shapes import NotDrawable
 from compat.pages.blanks import Blank
 from compat.pages.damper_models.damper_forms import TITLES
 from compat.pages.document_paths import at
@@ -154,6 +155,6 @@ def _section(valve: Mapping[str, Any], end: Mapping[str, Any] | None, stack: Sta
     try:
         standing = drawings.on_shaft(valve, stack.stacks if stack else {}, shaft_end=end)
         drawing, notes = drawings.half_section_of(standing, prefix=f"valve-{code}", title=TITLES[code])
-    except ValueError:
+    except NotDrawable:
         return None
     return Section(drawing, standing.rows[::-1], notes)

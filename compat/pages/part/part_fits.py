@@ -8,6 +8,7 @@ from django.db.models import F, Model
 
 from compat import drawings, rendering
 from compat.engineering.answers import Verdict
+from compat.engineering.drawing.shapes import NotDrawable
 from compat.fitting import KINDS, dampers_for
 from inventory.catalogue.kinds.registry import KINDS as PART_KINDS
 from inventory.catalogue.models import Part
@@ -52,7 +53,7 @@ def picture_of(part: Part, row: Model) -> tuple[drawings.Shown, list[str]] | Non
     """The part drawn from its sizes, and what the drawing does not show as it is; None where it cannot be drawn."""
     try:
         drawing = drawings.part_drawing(part.kind, PART_KINDS[part.kind].show(row))
-    except ValueError:
+    except NotDrawable:
         return None
     if drawing is None:
         return None
