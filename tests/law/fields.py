@@ -11,15 +11,17 @@ from inventory.api.fields import Measured, Millimetres, Number
 
 Body = dict[str, Any]
 Path = tuple[str | int, ...]
-Leaf = tuple[Path, serializers.Field[Any, Any, Any, Any]]
+Field = serializers.Field[Any, Any, Any, Any]
+Leaf = tuple[Path, Field]
 
 
-def leaves(serializer: serializers.Field[Any, Any, Any, Any], body: Any, before: Path = ()) -> Iterator[Leaf]:
+def leaves(serializer: Field, body: Any, before: Path = ()) -> Iterator[Leaf]:
     """Every field that a body tells, and every row of its lists, with what the API takes there."""
     if isinstance(serializer, serializers.ListSerializer):
+        row_of: Any = serializer.child
         for at, row in enumerate(body):
-            yield (*before, at), serializer.child
-            yield from leaves(serializer.child, row, (*before, at))
+            yield (*before, at), row_of
+            yield from leaves(row_of, row, (*before, at))
     elif isinstance(serializer, serializers.Serializer):
         for name, value in body.items():
             field = serializer.fields[name]
@@ -38,7 +40,7 @@ def value_at(body: Any, path: Path) -> Any:
 def placed(body: Any, path: Path, value: Any) -> Any:
     """The body with another value at a path; the given one stays as it is."""
     step, rest = path[0], path[1:]
-    copied = list(body) if isinstance(body, list) else dict(body)
+    copied: Any = list(body) if isinstance(body, list) else dict(body)
     copied[step] = placed(copied[step], rest, value) if rest else value
     return copied
 
@@ -46,7 +48,7 @@ def placed(body: Any, path: Path, value: Any) -> Any:
 def dropped(body: Any, path: Path) -> Any:
     """The body without what stands at a path."""
     step, rest = path[0], path[1:]
-    copied = list(body) if isinstance(body, list) else dict(body)
+    copied: Any = list(body) if isinstance(body, list) else dict(body)
     if rest:
         copied[step] = dropped(copied[step], rest)
     else:
@@ -59,6 +61,6 @@ def dotted(path: Path) -> str:
     return "".join("[]" if isinstance(step, int) else f".{step}" for step in path).removeprefix(".")
 
 
-def is_number(field: serializers.Field[Any, Any, Any, Any]) -> bool:
+def is_number(field: Field) -> bool:
     """Whether a figure stands there, a range or a single one."""
     return isinstance(field, Measured | Millimetres | Number)

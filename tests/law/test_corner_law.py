@@ -8,6 +8,7 @@ spoiled one more often than the others.
 from __future__ import annotations
 
 import random
+from typing import Any
 
 import pytest
 
@@ -89,7 +90,7 @@ def test_no_verdict_becomes_fits_by_measuring_less(question: str, shelf: None) -
 
 def test_every_choice_names_a_field_that_exists_and_says_why() -> None:
     for (question, path), reason in CHOICES.items():
-        form = (asking.QUESTIONS[question][0] if question in asking.QUESTIONS else PartsBySizeIn)()
+        form: Any = (asking.QUESTIONS[question][0] if question in asking.QUESTIONS else PartsBySizeIn)()
         for name in path.replace("[]", "").split("."):
             assert name in form.fields, f"{question} has no field {path}"
             form = getattr(form.fields[name], "child", form.fields[name])
