@@ -46,6 +46,7 @@ def by_label(row: NutPart) -> Nut:
         hand=row.hand,
         height_mm=um_to_mm(row.height_um),
         chamfer_mm=None if row.chamfer_um is None else um_to_mm(row.chamfer_um),
+        unthreaded_mm=None if row.unthreaded_um is None else um_to_mm(row.unthreaded_um),
         property_class=_known(row.property_class),
         locking=row.locking,
     )

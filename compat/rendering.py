@@ -106,7 +106,7 @@ class _Rounded(float):
     def __format__(self, spec: str) -> str:
         size = abs(self)
         digits = 0 if size >= 9.95 or not size else 1 if size >= 0.95 else 2
-        return f"{float(self):.{digits}f}".rstrip("0").rstrip(".") if digits else f"{float(self):.0f}"
+        return f"{float(self):.{digits}f}"
 
 
 def _deserved(name: str, value: Any) -> Any:

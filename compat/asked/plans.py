@@ -36,6 +36,7 @@ class NutReadingsIn(Strict):
     minor_mm = measured()
     height_mm = measured()
     chamfer_mm = measured()
+    unthreaded_mm = measured()
     property_class = text(10)
     tolerance_class = text(10)
 

@@ -182,7 +182,8 @@ TEXTS: dict[str, str] = {
 
 REFUSALS: dict[str, str] = {
     "no_such_ring_size": (
-        "there is no O-ring size {size} in AS568; a metric or special ring is told by id_mm and section_mm, as read"
+        "There is no O-ring size {size} in AS568. A metric or special ring is told by its inside diameter and its "
+        "section, as read."
     ),
 }
 

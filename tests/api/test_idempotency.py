@@ -61,6 +61,7 @@ def good(route: Route) -> tuple[str, Any]:
         "/dampers/{}/calibrations": measured(),
         "/holds": {"lines": [{"part": "A", "quantity": 1}]},
         "/jobs": NEW_JOB,
+        "/lots/{}/readings/{}/withdraw": {"reason": "taken with the wrong gauge"},
     }
     return route.path.replace("{}", "HA-46" if "dampers" in route.path else "1"), bodies.get(route.path, {})
 

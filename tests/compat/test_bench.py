@@ -29,7 +29,7 @@ def bench(client: Browser) -> Browser:
 
 def typed(stacks: dict[str, list[dict[str, Any]]], valve: str = "main", **more: str) -> Typed:
     """A stack as the page sends it, with an empty row behind each side."""
-    found = {"damper": "HA-46", "stand_ins": "on", "spacer": "on", **more}
+    found = {"damper": "HA-46", "stand_ins": "on", "spacer": "on", "nut": "on", **more}
     for side, lines in stacks.items():
         rows = [(f"{one['od_mm']:g}", f"{one['thickness_mm']:g}", str(one["quantity"])) for one in lines]
         for index, row in enumerate([*rows, ("", "", "")]):

@@ -63,6 +63,7 @@ NUT_READINGS = {
     "minor_mm": {"min": 10.7, "max": 10.8, "nominal": 10.75},
     "height_mm": 10.1,
     "chamfer_mm": 0.55,
+    "unthreaded_mm": 0,
     "tolerance_class": "6H",
     "property_class": "8",
 }

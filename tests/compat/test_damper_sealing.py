@@ -140,7 +140,10 @@ LEFT = {
     "shaft": {"diameters_missing", "travel_missing", "runout_missing", "surface_missing"},
     "oring": {"reused_unknown", "compound_missing", "squeeze_may_be_little", "cure_date_missing", "coldest_missing"}
     | {"pressure_missing", "gap_missing", "hardness_missing"},
-    "torque": {"prevailing_unknown", "nut_factor_unknown", "shaft_strength_unknown", "engagement_unknown"},
+    "torque": {
+        *("prevailing_unknown", "nut_factor_unknown", "engagement_unknown"),
+        *("shaft_strength_unknown", "nut_strength_unknown"),
+    },
 }
 
 

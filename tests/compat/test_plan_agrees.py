@@ -15,7 +15,7 @@ from tests import factories
 from tests.api.conftest import STACKS, Json, damper_document, lay_in, saved_damper
 
 pytestmark = pytest.mark.django_db
-DAMPERS = 30
+DAMPERS = 60
 
 
 def about(dice: random.Random, nominal: float, spread: float = 0.2) -> Any:
@@ -32,14 +32,14 @@ def some_damper(dice: random.Random, code: str) -> str:
     document = damper_document(
         code,
         shoulder_to_lip_mm=about(dice, dice.choice((22.0, 22.4, 23.0)), 0.05),
-        full_thread_start_mm=about(dice, dice.choice((24.0, 24.0, 26.0, 28.0))),
-        shaft_end_mm=about(dice, dice.choice((42.0, 42.0, 38.0, 30.0))),
-        hole_mm=about(dice, dice.choice((5.0, 5.0, 8.0, 10.3))),
-        thread=dice.choice(("M12x1.25", "M12x1.25", "M12x1.5", "M10x1")),
+        full_thread_start_mm=about(dice, dice.choice((24.0, 24.0, 24.0, 26.0, 28.0))),
+        shaft_end_mm=about(dice, dice.choice((42.0, 42.0, 42.0, 38.0, 30.0))),
+        hole_mm=about(dice, dice.choice((5.0, 5.0, 5.0, 8.0, 10.3))),
+        thread=dice.choice(("M12x1.25", "M12x1.25", "M12x1.25", "M12x1.5", "M10x1")),
         hand=dice.choice(("right", "right", "right", "left")),
-        tolerance_class=dice.choice(("6g", None)),
-        property_class=dice.choice(("8.8", "10.9", None)),
-        thread_relief=dice.choice((True, True, False, None)),
+        tolerance_class=dice.choice(("6g", "6g", "6g", None)),
+        property_class=dice.choice(("8.8", "8.8", "8.8", "10.9", None)),
+        thread_relief=dice.choice((True, True, True, True, False, None)),
     )
     main = document["valves"][0]
     main["base_plates"]["rebound"]["height_mm"] = about(dice, 4.0, 0.1)
@@ -56,7 +56,7 @@ def stock_nuts(dice: random.Random) -> None:
             height_mm=dice.choice((10.8, 10.0, 6.0)),
             chamfer_mm=dice.choice((0.6, 0.7, None)),
             hand="left" if number == 4 else "right",
-            locking=dice.choice(("compound", "none", "prevailing")),
+            locking=dice.choice(("compound", "none", "compound", "prevailing")),
         )
         factories.stocked(nut, 3, received_on=date(2029, 1, 1) + timedelta(days=dice.randrange(300)))
 

@@ -122,7 +122,7 @@ def test_sizes_that_are_none_are_named_and_nothing_is_kept() -> None:
 
 
 def test_a_size_that_is_not_known_may_be_added_to_another_kind() -> None:
-    part = factories.nut("M12x1.25")
+    part = factories.part("nut", "NU-1", {"thread": "M12x1.25", "height_mm": 10})
     sizes = {"thread": "M12x1.25", "height_mm": "10", "across_flats_mm": "19"}
     [kept] = edit(part, sizes=sizes)
     assert (kept.field, kept.before, kept.after) == ("across_flats_mm", "", "19.00")

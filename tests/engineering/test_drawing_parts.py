@@ -19,8 +19,9 @@ from compat.engineering.drawing.outlines import FORMS, hexagon, shim_outline
 from compat.engineering.drawing.part_pictures import nut, piston, shim, washer
 from compat.engineering.drawing.shapes import Circle, Drawing, Path, Point, Shape, Text, bounds
 
-# A thread may be a shaft's or a nut's; the width of a groove and the diameter of its bottom belong to several glands.
-REPEATED = {"thread-reading": {"A": 2, "B": 2}, "oring": {"D": 2, "F": 3}}
+# A thread may be a shaft's or a nut's; the width of a groove, the diameter of its
+# bottom and the land beside it belong to several glands.
+REPEATED = {"thread-reading": {"A": 2, "B": 2}, "oring": {"D": 2, "F": 3, "K": 2}}
 TEXTS = {"outer": "Ø34", "bore": "Ø12", "thickness": "0.15"}
 
 

@@ -10,8 +10,8 @@ from compat.engineering.drawing.outlines import circle
 from compat.engineering.drawing.rings import directions, halves
 from compat.engineering.drawing.shapes import Path, Point, Shape, area, box, line
 
-AXIS, END_VIEW = 106.0, 252.0
-NEW, WORN, LIMIT, OUTER = 34.0, 40.0, 47.0, 62.0  # radii; the wear is drawn larger than it is
+AXIS, END_VIEW = 106.0, 236.0
+NEW, WORN, LIMIT, OUTER = 34.0, 40.0, 47.0, 54.0  # radii; the wear is drawn larger than it is
 FOOT = 186.0
 DEPTHS = (34.0, 93.0, 152.0)
 TRAVEL = (26.0, 162.0)  # from where to where the piston's seal runs
@@ -33,7 +33,7 @@ def bore_shapes(letters: Mapping[str, str]) -> list[Shape]:
     left = AXIS - OUTER
     shapes += along(0, middle, left - 22, letter(letters["readings.depth_mm"]), left, left - 8)
     for place, (end, field) in enumerate(zip(TRAVEL, ("travel_from_mm", "travel_to_mm"), strict=True), start=1):
-        shapes += along(0, end, left - 22 - 20 * place, letter(letters[field]), left, left)
+        shapes += along(0, end, left - 22 - 19 * place, letter(letters[field]), left, left)
     rings = [circle(END_VIEW, middle, radius) for radius in (OUTER, WORN)]
     shapes += [Path("cut", tuple(rings), closed=True), hatch(rings, RISING, COARSE)]
     return [*shapes, *directions(END_VIEW, middle, WORN, OUTER, letters["readings.angle_deg"])]

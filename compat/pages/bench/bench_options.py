@@ -45,6 +45,7 @@ NUT_READINGS = tuple(
         Blank("minor_mm", "Bore of the nut's thread"),
         Blank("height_mm", "Height of the nut"),
         Blank("chamfer_mm", "Depth of the nut's chamfer"),
+        Blank("unthreaded_mm", "Height of the nut without thread"),
         Blank("tolerance_class", "Tolerance class of the nut", "text", most=10),
         Blank("property_class", "Property class of the nut", "text", most=10),
     )
