@@ -7,8 +7,10 @@ from collections.abc import Callable
 from typing import Any
 
 from compat.engineering.seals.sizes import known
+from tests.api.test_fit_inspection import BORE, OIL, ON_IT, SEAL, SHAFT
+from tests.api.test_fit_nut import PAIR
 from tests.benchmarks.fit_cases import CASES as READINGS
-from tests.benchmarks.fit_cases import gland_of, inspection, service
+from tests.benchmarks.fit_cases import gland_of, service
 
 Json = dict[str, Any]
 
@@ -58,6 +60,12 @@ def rings_for_gland(draw: random.Random) -> Json:
     """A gland cut for a ring that lies on the shelf of these tests."""
     gland, motion = gland_of(draw, known()[222])
     return {"gland": gland, "motion": motion, **service(draw), "compound": "NBR", "fluid": "mineral_oil"}
+
+
+def inspection(draw: random.Random) -> Json:
+    """A sound stripped damper, all of it read."""
+    bore = {**BORE, "max_diameter_mm": round(46.08 + draw.uniform(0, 0.05), 3)}
+    return {"bore": bore, "band": ON_IT, "shaft": SHAFT, "seal": SEAL, "joint": PAIR, "oil": OIL}
 
 
 CASES: dict[str, Callable[[random.Random], Json]] = {

@@ -25,8 +25,9 @@ from tests.law.fields import Body, Path, dotted
 from tests.law.variants import spoiled, vaguer
 
 PAGE = ROOT / "docs" / "explanation" / "corner-law.md"
-VARIANTS = 600  # of each question
-BASES = 60
+VARIANTS = 450  # of each question
+SLOW = {"stack-curve": 90, "stack": 240}  # a bending model, a whole valve
+BASES = 45
 PATIENCE = 40  # requests tried for a base that fits
 SEED = 12
 
@@ -68,23 +69,23 @@ def shelf(db: None) -> None:
         for thickness in (0.1, 0.2, 0.3):
             um = round(thickness * 1000)
             factories.stocked(factories.shim(od, thickness), 20, readings_um=(um, um, um + 1))
-    ring = factories.oring(size="222", compound="NBR", shore_a=70)
+    ring = factories.oring(size="222", compound="NBR", hardness="70")
     factories.stocked(ring, 20, cure_date=f"{clock.today().year}-Q1")
 
 
 @pytest.mark.parametrize("question", sorted(CASES))
 def test_no_verdict_becomes_fits_by_measuring_less(question: str, shelf: None) -> None:
     draw, form = random.Random(f"{SEED} {question}"), asking.QUESTIONS[question][0]()
-    broken, asked = [], 0
+    broken, asked, wanted = [], 0, SLOW.get(question, VARIANTS)
     for base, spoiled_at, said in bases(question, draw):
-        for _ in range(VARIANTS // BASES):
+        for _ in range(wanted // BASES):
             body, done = vaguer(draw, form, base, spoiled_at)
             asked += 1
             if any(is_choice(question, dotted(path)) for _, path in done):
                 continue
             if verdict(question, body) is Verdict.FITS:
                 broken.append(f"{said}, spoiled at {dotted(spoiled_at)}; fits with {done}: {base} -> {body}")
-    assert asked >= VARIANTS - BASES
+    assert asked >= wanted - BASES
     assert not broken, f"{len(broken)} of {asked} variants got better:\n" + "\n".join(broken[:5])
 
 
