@@ -27,6 +27,13 @@ SENSIBLE: dict[str, Any] = {
     "stack-curve": {**MOUNT, "side": "rebound", "stack": REBOUND, "lifts_mm": [0.05, 0.1]},
     "curve-calibration": {**MOUNT, **measured()},
     "spacer": SPACER,
+    "rings-for-gland": {
+        "gland": GLAND,
+        "motion": "static",
+        "fluid": "mineral_oil",
+        "pressure_mpa": 2,
+        "coldest_c": -10,
+    },
 }
 FORMAL = {"invalid", "not_found"}
 
@@ -39,7 +46,9 @@ def spoiled(body: Any, draw: random.Random) -> Any:
         holder, key = draw.choice(spots)
         other, name = draw.choice(spots)
         value = json.loads(json.dumps(other[name]))
-        holder[key] = draw.choice((value, 0, 0.001, 1000, None, {"min": 0, "max": 1000}))
+        told = holder[key]
+        near = round(told * draw.uniform(0.7, 1.4), 3) if isinstance(told, float) else told
+        holder[key] = draw.choice((near, near, value, 0, 0.001, 1000, None, {"min": 0, "max": 1000}))
     return body
 
 
