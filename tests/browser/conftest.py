@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 import pytest
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 from pytest_django import DjangoDbBlocker
 
 from inventory.people.roles import Role
@@ -26,8 +26,9 @@ from tests.browser.server import Databases, serving
 from tests.browser.watch import Watch
 
 HERE = Path(__file__).parent
-# Long for a page on the same machine, short for whoever waits for a failing test.
-PATIENCE_MS = 10_000
+# For every wait, of a page and of `expect`: much longer than a slow machine needs. It costs only where a test fails.
+PATIENCE_MS = 60_000
+expect.set_options(timeout=PATIENCE_MS)
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -92,17 +92,16 @@ def take_a_line(page: Page) -> None:
     start_a_delivery(page)
     page.keyboard.type("SH-12-34-150")
     page.keyboard.press("Enter")
-    page.wait_for_load_state("networkidle")
     page.keyboard.type("40")
     page.keyboard.press("Enter")
-    page.wait_for_load_state("networkidle")
+    page.locator("#lines tbody tr").first.wait_for()
 
 
 def an_unknown_part(page: Page) -> None:
     start_a_delivery(page)
     page.keyboard.type("34x0.33")
     page.keyboard.press("Enter")
-    page.wait_for_load_state("networkidle")
+    page.locator("#known .known").wait_for()
 
 
 def correct(page: Page) -> None:

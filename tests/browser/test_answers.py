@@ -12,7 +12,7 @@ from inventory.jobs.models import Plan
 from inventory.people.roles import Role
 from inventory.stock.models import Balance
 from tests import factories
-from tests.browser.conftest import Opens
+from tests.browser.conftest import PATIENCE_MS, Opens
 from tests.browser.watch import Watch
 
 Axe = Callable[[Page], None]
@@ -20,7 +20,6 @@ LONG_TRAIL = "/bench?damper=QU-46-A&stack=Long trail"
 NUT = "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.25"
 CALIBRATE = "/dampers/QU-46-A/calibrate?stack=Long trail"
 POINTS = "0.03 10.3\n0.06 20.4\n0.09 30.9\n0.12 41.0"
-PATIENCE_MS = 30_000
 
 
 class Held:
@@ -36,7 +35,7 @@ class Held:
 
     def wait_for(self, number: int) -> None:
         """Until so many have been sent."""
-        for _ in range(200):
+        for _ in range(PATIENCE_MS // 50):
             if len(self.routes) >= number:
                 return
             self.page.wait_for_timeout(50)
@@ -45,7 +44,7 @@ class Held:
 
 def current(page: Page) -> None:
     """Waits until every answer on the page is the one for what stands in its fields."""
-    expect(page.locator("[data-old]")).to_have_count(0, timeout=PATIENCE_MS)
+    expect(page.locator("[data-old]")).to_have_count(0)
 
 
 def old(page: Page, words: str) -> None:
@@ -140,7 +139,7 @@ def test_without_an_answer_nothing_is_kept_and_it_is_said(bench: Opens, console:
     console.take()
 
 
-def test_a_shelf_that_changed_since_the_answer_is_said_on_the_plan(bench: Opens) -> None:
+def test_a_shelf_that_changed_since_the_answer_is_said_on_the_plan(bench: Opens, axe: Axe) -> None:
     page = bench(Role.TUNER)
     page.goto(LONG_TRAIL)
     lot = page.locator(".positions .from small a").first.inner_text()
@@ -148,6 +147,7 @@ def test_a_shelf_that_changed_since_the_answer_is_said_on_the_plan(bench: Opens)
     page.get_by_role("button", name="Keep this plan").click()
     page.wait_for_url("**/plans/*")
     expect(page.locator(".messages")).to_contain_text("The bench showed another answer")
+    axe(page)
 
 
 def test_what_is_printed_while_it_is_old_says_so(bench: Opens) -> None:
@@ -173,7 +173,7 @@ def test_the_curves_are_marked_as_old_with_the_rows(bench: Opens) -> None:
     expect(page.locator("figure.curve")).to_have_count(2)
     page.locator("[name=main-rebound-0-count]").fill("many")
     page.keyboard.press("Enter")
-    expect(page.locator("#bench-curves")).to_contain_text("No curve yet", timeout=PATIENCE_MS)
+    expect(page.locator("#bench-curves")).to_contain_text("No curve yet")
     current(page)
     expect(page.locator("[name=main-rebound-0-count]")).to_have_attribute("aria-invalid", "true")
 

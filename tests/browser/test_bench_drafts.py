@@ -48,7 +48,7 @@ def test_a_row_put_back_is_judged_and_goes_on(bench: Opens) -> None:
     page = bench(Role.TUNER)
     typed(page)
     page.reload()
-    expect(page.locator("#answer .verdict-word")).to_be_visible(timeout=30_000)
+    expect(page.locator("#answer .verdict-word")).to_be_visible()
     page.locator("[name=main-rebound-2-od]").focus()
     type_cells = ("20", "0.3", "1")
     for text in type_cells:
@@ -115,7 +115,7 @@ def test_a_plan_that_is_kept_and_a_stack_that_is_saved_need_no_draft(bench: Open
     typed(page)
     page.locator("[name=job]").fill("")
     page.get_by_role("button", name="Keep this plan").click()
-    page.wait_for_url("**/plans/*", timeout=60_000)
+    page.wait_for_url("**/plans/*")
     assert "QU-46-A" not in drafts(page)
     page.goto(EMPTY)
     assert rows_of(page, "rebound") == []
@@ -133,7 +133,7 @@ def test_a_plan_that_is_refused_keeps_its_draft(bench: Opens) -> None:
     typed(page)
     page.locator("[name=also]").fill("NU-404")
     page.get_by_role("button", name="Keep this plan").click()
-    expect(page.locator("form[data-sent]")).to_be_visible(timeout=30_000)
+    expect(page.locator("form[data-sent]")).to_be_visible()
     page.goto(EMPTY)
     assert rows_of(page, "rebound") == ROWS
     expect(page.locator("[name=also]")).to_have_value("NU-404")

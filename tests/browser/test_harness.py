@@ -18,7 +18,7 @@ from inventory.people.models import Person
 from inventory.people.roles import Role
 from inventory.stock.models import Drawer, Lot, Site
 from tests.browser import accessible, desk
-from tests.browser.conftest import Opens
+from tests.browser.conftest import PATIENCE_MS, Opens
 from tests.browser.hands import Presses, scan
 from tests.browser.watch import Watch
 from tests.conftest import HeldClock
@@ -46,7 +46,7 @@ def own(page: Page, base_url: str) -> Callable[..., Page]:
 
 def heard(console: Watch, page: Page, start: str) -> list[str]:
     """Waits until something that starts so was heard; takes all of it."""
-    for _ in range(100):
+    for _ in range(PATIENCE_MS // 50):
         if any(fault.startswith(start) for fault in console.faults):
             break
         page.wait_for_timeout(50)
