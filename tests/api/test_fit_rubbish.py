@@ -15,6 +15,7 @@ from compat.asking import QUESTIONS
 from inventory.common.errors import DomainError
 from tests.api.conftest import COMPRESSION, REBOUND, Caller, lay_in, measured, saved_damper
 from tests.api.rubbish import rubbish
+from tests.api.test_fit_seals import RING
 from tests.api.test_fit_spacer import SPACER
 from tests.benchmarks.fit_cases import CASES
 
@@ -28,7 +29,7 @@ SENSIBLE: dict[str, Any] = {
     "curve-calibration": {**MOUNT, **measured()},
     "spacer": SPACER,
     "rings-for-gland": {
-        "gland": GLAND,
+        "gland": RING["gland"],
         "motion": "static",
         "fluid": "mineral_oil",
         "pressure_mpa": 2,
