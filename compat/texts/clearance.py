@@ -35,7 +35,7 @@ TEXTS: dict[str, str] = {
 }
 
 REFUSALS: dict[str, str] = {
-    "class_not_tabulated": ("{written}: a {part} takes {known} with a grade from 5 to 11, up to {largest_mm:g} mm"),
+    "class_not_tabulated": ("{written}: a {part} takes {known} with a grade from 5 to 11, up to {largest_mm:g} mm."),
 }
 
 METHODS: dict[str, str] = {
