@@ -83,7 +83,7 @@ TEXTS: dict[str, str] = {
         "At {lift_mm:.3g} mm the peak stress is {low_mpa:.0f} to {high_mpa:.0f} MPa, in group {group} at "
         "{radius_mm:g} mm radius; spring strip bends for good from {yield_min_mpa:.0f} to {yield_max_mpa:.0f} MPa. "
         "Beyond {from_mm:.3g} mm a shim may stay bent, and the numbers are not to be trusted. Ask for smaller lifts, "
-        "or tell the strip's yield strength (yield_mpa)."
+        "or tell the strip's yield strength."
     ),
     "stress_past_yield": (
         "At {lift_mm:.3g} mm the peak stress is {low_mpa:.0f} MPa at least, in group {group} at {radius_mm:g} mm "
