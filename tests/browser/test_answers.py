@@ -204,6 +204,17 @@ def test_a_search_by_size_says_that_the_parts_are_those_of_another_question(benc
     axe(page)
 
 
+def test_a_list_of_what_can_be_built_says_that_it_is_of_another_choice(bench: Opens, axe: Axe) -> None:
+    page = bench(Role.TUNER)
+    page.goto("/buildable")
+    expect(page.locator(".old-note")).to_have_count(0)
+    page.locator("#damper").select_option("QU-46-A")
+    expect(page.locator(".old-note")).to_contain_text("Press Show for the new one")
+    axe(page)
+    page.get_by_role("button", name="Show").click()
+    expect(page.locator(".old-note")).to_have_count(0)
+
+
 def test_a_fit_of_other_points_is_not_kept(bench: Opens) -> None:
     page = bench(Role.TUNER)
     page.goto(CALIBRATE)

@@ -43,8 +43,7 @@ def type_rows(page: Page, side: str, rows: list[list[str]], delay_ms: int) -> No
             page.keyboard.press("Enter")
 
 
-@pytest.mark.parametrize("key_ms", [60, 20])
-@pytest.mark.parametrize("added_ms", [0, 120, 300, 800])
+@pytest.mark.parametrize(("added_ms", "key_ms"), [(0, 60), (120, 60), (300, 60), (800, 60), (300, 20)])
 def test_eight_rows_a_side_stand_there_as_they_were_typed(bench: Opens, added_ms: int, key_ms: int) -> None:
     page = bench(Role.TUNER)
     page.goto(EMPTY)
@@ -59,13 +58,12 @@ def test_eight_rows_a_side_stand_there_as_they_were_typed(bench: Opens, added_ms
         assert rows_of(page, side) == eight(side), "the answer changes nothing that was typed"
 
 
-@pytest.mark.parametrize("key_ms", [60, 20])
-def test_eight_rows_a_side_stand_there_without_a_network(bench: Opens, console: Watch, key_ms: int) -> None:
+def test_eight_rows_a_side_stand_there_without_a_network(bench: Opens, console: Watch) -> None:
     page = bench(Role.TUNER)
     page.goto(EMPTY)
     page.context.set_offline(True)
     for side in EIGHT:
-        type_rows(page, side, eight(side), key_ms)
+        type_rows(page, side, eight(side), 60)
     for side in EIGHT:
         assert rows_of(page, side) == eight(side)
     expect(page.locator("#answer")).to_contain_text("No connection")
@@ -114,7 +112,7 @@ def test_the_page_reads_a_line_as_the_server_does_or_leaves_it_to_the_server(ben
         ["/static/inventory/stack-lines.js", lines],
     )
     by_page = {line: found for line, found in zip(lines, read, strict=True) if found}
-    assert len(by_page) > 400
+    assert by_page.keys() >= set(lines[:7]), "the page itself reads the usual ways"
     for line, found in by_page.items():
         cells = [found[name] for name in ("od", "thickness", "count", "bore", "form")]
         stack, faults = read_lines(line)
@@ -197,7 +195,7 @@ def test_rows_are_moved_put_in_and_taken_away_while_the_server_is_slow(bench: Op
 
 def test_the_fields_of_every_page_with_an_answer_keep_what_is_typed_while_it_comes(bench: Opens) -> None:
     page = bench(Role.TUNER)
-    for added_ms in (0, 150, 800):
+    for added_ms in (150, 800):
         for question in ("nut-on-shaft", "oring", "bore", "inspection"):
             page.goto(f"/fit/{question}?damper=QU-46-A")
             fields = page.locator(".asked-form [data-row] input[type=text]:visible:not([data-passed-over])")
@@ -213,6 +211,30 @@ def test_the_fields_of_every_page_with_an_answer_keep_what_is_typed_while_it_com
                 assert values == [f"1{number}.5" for number in range(len(names))]
                 expect(page.locator("#answer[data-old]")).to_have_count(0)
             assert [page.locator(f"[name={name}]").input_value() for name in names] == values
+
+
+@pytest.mark.parametrize(
+    ("role", "address", "fields"),
+    [
+        (Role.TUNER, "/dampers/QU-46-A/edit", "input[type=text]:visible:enabled"),
+        (Role.TUNER, "/dampers/QU-46-A/calibrate?stack=Long trail", "textarea, [name=thickness_error_mm], [name=note]"),
+        (Role.TUNER, "/parts/by-size?q=ring 44 x 3.5", "#by-size"),
+        (Role.CLERK, "/drawers/D-05-01?count", "input[type=text]:visible"),
+    ],
+)
+def test_no_key_lands_elsewhere_while_the_server_is_slow(bench: Opens, role: Role, address: str, fields: str) -> None:
+    page = bench(role)
+    page.goto(address)
+    names = page.locator(f"main :is({fields})").evaluate_all("all => all.slice(0, 6).map(one => one.name)")
+    assert names
+    with slow.added(800):
+        for number, name in enumerate(names):
+            page.locator(f"main [name={name}]").focus()
+            page.keyboard.press("Control+a")
+            page.keyboard.type(f"1{number}.5", delay=60)
+            page.keyboard.press("Tab")
+        values = [page.locator(f"main [name={name}]").input_value() for name in names]
+    assert values == [f"1{number}.5" for number in range(len(names))]
 
 
 def in_sight(page: Page, selector: str) -> bool:

@@ -3,14 +3,14 @@
 
 const NUMBER = String.raw`(?:\d{1,3}(?:[.,]\d{1,3})?|[.,]\d{1,3})`;
 // Diameter, thickness, perhaps how many behind a blank, perhaps the form.
-const SIZE = new RegExp(String.raw`^(?<od>${NUMBER})(?:\s*[xX×*]\s*|\s+)(?<thickness>${NUMBER})(?:\s*[xX×*]\s*(?<bore>${NUMBER})(?=\s+[xX×*]?\s*\d))?(?:\s+(?<times>[xX×*])?\s*(?<count>\d{1,3}))?(?:\s+(?<form>[a-z_]+))?$`);
+const SIZE = new RegExp(String.raw`^(?<od>${NUMBER})(?:\s*[xX×*]\s*|\s+)(?<thickness>${NUMBER})(?:\s*[xX×*]\s*(?<bore>${NUMBER})(?=\s+[xX×*]?\s*\d))?(?:\s+(?:(?<times>[xX×*](?=\d))|[xX×*])?\s*(?<count>\d{1,3}))?(?:\s+(?<form>[a-z_]+))?$`);
 const COUNT_FIRST = /^(?<count>\d{1,3})\s*[xX×*]\s+(?<rest>\d.*)$/;
 const FORMS = ["round", "notched", "slotted", "polygon", "ring"];
 const mm = (text) => Number(text.replace(",", "."));
 // From here on a number may be the bore of a shim: whether it is, or how many, the server asks.
 const LEAST_BORE = 6;
 const isShim = ({ od, thickness, bore }) =>
-  mm(od) > LEAST_BORE && mm(od) <= 200 && mm(thickness) >= 0.02 && mm(thickness) < 3 &&
+  mm(od) > LEAST_BORE && mm(od) <= 200 && mm(thickness) >= 0.02 && mm(thickness) <= 1 &&
   (!bore || (mm(bore) >= LEAST_BORE && mm(bore) < mm(od)));
 const isCount = ({ bore, times, count = "1" }) => Number(count) > 0 && (Number(count) < LEAST_BORE || Boolean(bore || times));
 
