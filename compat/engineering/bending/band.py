@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import Path, follow
 from compat.engineering.bending.plates import Array
@@ -114,7 +115,7 @@ def band(plies: Sequence[Ply], spread: Spread, lifts_mm: Array | None = None, *,
     end = most_lift_mm(groups) if lifts_mm is None else float(lifts_mm[-1])
     path = follow(contacts_of(groups, spread.mount), end)
     softest, stiffest = (
-        [follow(contacts_of(stack, corner), end) for corner in spread.corners(stack, soft=is_soft)]
+        [_alike(stack, corner, end, path) for corner in spread.corners(stack, soft=is_soft)]
         for stack, is_soft in ((thin, True), (thick, False))
     )
     possible = [path, *softest, *stiffest]
@@ -133,7 +134,7 @@ def band(plies: Sequence[Ply], spread: Spread, lifts_mm: Array | None = None, *,
         lifts_mm,
         pressures,
         *ends,
-        _shares(plies, spread, groups, lifts_mm, pressures),
+        _shares(plies, spread, path, lifts_mm, pressures),
         stretches[0],
         beyond,
         reached & ~beyond,
@@ -142,6 +143,18 @@ def band(plies: Sequence[Ply], spread: Spread, lifts_mm: Array | None = None, *,
         min(stops, default=None),
         by_yield,
     )
+
+
+def _alike(groups: Groups, mount: Mount, end_mm: float, path: Path | None) -> Path:
+    """The path of a stack that differs little from one whose path is known. There is one solution, so where it is
+    sought from only saves time."""
+    contacts = contacts_of(groups, mount)
+    try:
+        return follow(contacts, end_mm, like=path)
+    except NotSolved:
+        if path is None:
+            raise
+        return follow(contacts, end_mm)
 
 
 def _ends(
@@ -170,19 +183,19 @@ def _ends(
 
 
 def _shares(
-    plies: Sequence[Ply], spread: Spread, groups: Groups, lifts_mm: Array, pressures_mpa: Array
+    plies: Sequence[Ply], spread: Spread, path: Path, lifts_mm: Array, pressures_mpa: Array
 ) -> dict[str, Array]:
     """What moves the nominal pressures when it alone is changed to its ends."""
 
     def by(mounts: Iterable[Mount]) -> Array:
         changed = [one for one in mounts if one != mount]
-        ends = [_share(nominal(plies), one, lifts_mm, pressures_mpa) for one in changed]
+        ends = [_share(groups, one, lifts_mm, pressures_mpa, path) for one in changed]
         return np.stack([np.minimum(np.fmin.reduce(ends), 0.0), np.maximum(np.fmax.reduce(ends), 0.0)], axis=1)
 
-    mount, known = spread.mount, spread.open
+    mount, known, groups = spread.mount, spread.open, path.contacts.groups
     found = {}
     if any(ply.thickness_mm.low < ply.thickness_mm.high for ply in plies):
-        found["thickness"] = thickness_shares(plies, mount, lifts_mm, pressures_mpa)
+        found["thickness"] = thickness_shares(plies, mount, lifts_mm, pressures_mpa, path)
     if mount.fitted is not None:
         left = by(replace(mount, youngs_mpa=youngs, edge_slip=slip) for youngs, slip in mount.fitted.as_good)
         found["calibration"] = left + np.array([-mount.fitted.share, mount.fitted.share])
@@ -208,18 +221,20 @@ def _shares(
     return found
 
 
-def thickness_shares(plies: Sequence[Ply], mount: Mount, lifts_mm: Array, pressures_mpa: Array) -> Array:
+def thickness_shares(
+    plies: Sequence[Ply], mount: Mount, lifts_mm: Array, pressures_mpa: Array, like: Path | None = None
+) -> Array:
     """(n, 2): the soft and the stiff end that the spread of thickness gives, as shares of the nominal pressures (n,).
 
-    Raises as band() does.
+    like: the nominal path, where it is known. Raises as band() does.
     """
-    ends = [_share(layers(plies), mount, lifts_mm, pressures_mpa) for layers in (soft, stiff)]
-    return np.stack(ends, axis=1)
+    ends = [Groups.of(layers(plies)) for layers in (soft, stiff)]
+    return np.stack([_share(groups, mount, lifts_mm, pressures_mpa, like) for groups in ends], axis=1)
 
 
-def _share(layers: Sequence[Layer], mount: Mount, lifts_mm: Array, pressures_mpa: Array) -> Array:
+def _share(groups: Groups, mount: Mount, lifts_mm: Array, pressures_mpa: Array, like: Path | None) -> Array:
     """(n,): by what share another stack's pressures differ from the nominal ones."""
-    other = follow(contacts_of(Groups.of(layers), mount), float(lifts_mm[-1])).pressures_at(lifts_mm)
+    other = _alike(groups, mount, float(lifts_mm[-1]), like).pressures_at(lifts_mm)
     with np.errstate(invalid="ignore", divide="ignore"):
         return np.asarray(np.where(pressures_mpa > 0, other / pressures_mpa - 1, 0.0))
 

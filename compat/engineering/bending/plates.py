@@ -39,26 +39,26 @@ def by_ring_load(r: Any, s: Any) -> Any:
     return (s**2 + beyond**2) * np.log(beyond / s) + s**2 - beyond**2
 
 
-def deflection(r: Any, s: Any, a: float, b: float, poisson: float) -> Any:
+def deflection(r: Any, s: Any, a: Any, b: float, poisson: float) -> Any:
     """D times the deflection at r by a unit total force on the circle r = s; symmetric in r and s."""
     bent = clamp_moment(s, a, b, poisson) * by_clamp_moment(r, b)
     return bent + (by_ring_load(r, s) - by_ring_load(r, b)) / (8 * np.pi)
 
 
-def _pressure_integral(s: float, a: float, b: float, poisson: float) -> float:
+def _pressure_integral(s: Any, a: float, b: float, poisson: float) -> Any:
     """The integral of s (1+nu) ln(s/b) + s (1-nu) (s^2 - b^2) / 2a^2 over s."""
-    logarithm = float(np.log(s / b))
+    logarithm = np.log(s / b)
     ratio = (1 - poisson) / (2 * a**2)
     return (1 + poisson) * (s**2 * logarithm / 2 - s**2 / 4) + ratio * (s**4 / 4 - b**2 * s**2 / 2)
 
 
-def pressure_clamp_moment(inner: float, outer: float, a: float, b: float, poisson: float) -> float:
+def pressure_clamp_moment(inner: Any, outer: Any, a: float, b: float, poisson: float) -> Any:
     """Radial moment at the clamp by a unit pressure on the ring inner..outer, N.mm per mm."""
     span = _pressure_integral(outer, a, b, poisson) - _pressure_integral(inner, a, b, poisson)
     return span / (1 + poisson + (1 - poisson) * b**2 / a**2)
 
 
-def _by_pressure_beyond(r: Any, start: float) -> Any:
+def _by_pressure_beyond(r: Any, start: Any) -> Any:
     """D times the deflection that a unit pressure from `start` outward adds beyond it; 0 inside."""
     beyond = np.maximum(r, start)
     logarithm = np.log(beyond / start)
@@ -66,7 +66,7 @@ def _by_pressure_beyond(r: Any, start: float) -> Any:
     return (beyond**4 + 4 * square * beyond**2 - 5 * square**2 - 4 * square * (2 * beyond**2 + square) * logarithm) / 64
 
 
-def pressure_deflection(r: Any, inner: float, outer: float, a: float, b: float, poisson: float) -> Any:
+def pressure_deflection(r: Any, inner: Any, outer: Any, a: float, b: float, poisson: float) -> Any:
     """D times the deflection at r by a unit pressure on the ring inner..outer, b <= inner < outer <= a."""
     bent = pressure_clamp_moment(inner, outer, a, b, poisson) * by_clamp_moment(r, b)
     sheared = (outer**2 - inner**2) * by_ring_load(r, b) / 8
@@ -75,12 +75,14 @@ def pressure_deflection(r: Any, inner: float, outer: float, a: float, b: float, 
 
 def rings_deflection(r: Any, rings: Iterable[tuple[float, float, float]], a: float, b: float, poisson: float) -> Any:
     """D times the deflection at r by rings (inner, outer, pressure), as pressure_deflection() takes them."""
-    return sum(share * pressure_deflection(r, inner, outer, a, b, poisson) for inner, outer, share in rings)
+    inner, outer, share = np.array(list(rings)).T
+    return pressure_deflection(np.asarray(r)[..., None], inner, outer, a, b, poisson) @ share
 
 
 def rings_moment(r: Any, rings: Iterable[tuple[float, float, float]], a: float, b: float, poisson: float) -> Any:
     """Radial moment at r by rings (inner, outer, pressure), N.mm per mm."""
-    return sum(share * pressure_radial_moment(r, inner, outer, a, b, poisson) for inner, outer, share in rings)
+    inner, outer, share = np.array(list(rings)).T
+    return pressure_radial_moment(np.asarray(r)[..., None], inner, outer, a, b, poisson) @ share
 
 
 def _moment_spread(r: Any, b: float, poisson: float) -> Any:
@@ -100,7 +102,15 @@ def radial_moment(r: Any, s: Any, a: float, b: float, poisson: float) -> Any:
     return bent + (_moment_beyond(r, s, poisson) - _moment_beyond(r, b, poisson)) / (2 * np.pi)
 
 
-def pressure_radial_moment(r: Any, inner: float, outer: float, a: float, b: float, poisson: float) -> Any:
+def radial_moments(newtons: Array, r: Array, s: Array, a: Array, b: float, poisson: float) -> Array:
+    """(g, m, len(r)): the radial moments at r of plates with rims a (g,) by newtons (g, m, k) on the circles s (k,),
+    as radial_moment() gives those of one."""
+    bent = np.einsum("gmk,gk->gm", newtons, clamp_moment(s, a[:, None], b, poisson))
+    taken = (_moment_beyond(r[:, None], s, poisson) - _moment_beyond(r, b, poisson)[:, None]) / (2 * np.pi)
+    return np.asarray(bent[:, :, None] * _moment_spread(r, b, poisson) + newtons @ taken.T)
+
+
+def pressure_radial_moment(r: Any, inner: Any, outer: Any, a: float, b: float, poisson: float) -> Any:
     """Radial moment at r by a unit pressure on the ring inner..outer, N.mm per mm (the force's form, integrated)."""
     end = np.clip(r, inner, outer)
     square, before = end**2 / 2, inner**2 / 2

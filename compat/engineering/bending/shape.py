@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from compat.engineering.bending import plates
-from compat.engineering.bending.contact import Contacts
+from compat.engineering.bending.contact import RIGID, Places
 from compat.engineering.bending.path import Path
 from compat.engineering.bending.plates import Array
 
@@ -68,66 +67,47 @@ def stresses(path: Path, lift_mm: float) -> list[Stress]:
 
 def rims(path: Path, lifts_mm: Array) -> Array:
     """(lifts, groups that bend): how far each group's rim has moved away from the piston, mm, at lifts (m,)."""
-    return np.stack(_each(path, lifts_mm, _at_rim), axis=1)
+    contacts = path.contacts
+    bending, newtons, pressures = _pressing(path, lifts_mm)
+    groups, mount = contacts.groups, contacts.mount
+    edge, poisson = mount.edge_radius_mm(groups), mount.poisson
+    rim = groups.radius_mm[bending]
+    gives = plates.deflection(rim[:, None], contacts.radii, rim[:, None], edge, poisson)
+    moved = np.einsum("glk,gk->lg", newtons, gives)
+    if contacts.reach[0]:
+        moved[:, 0] += pressures * plates.rings_deflection(rim[0], mount.rings(groups), rim[0], edge, poisson)
+    return np.asarray(moved / plates.stiffness(groups.cubes_mm3[bending], mount.youngs_mpa, poisson))
 
 
 def peaks_mpa(path: Path, lifts_mm: Array) -> Array:
     """(m,): the largest of `stresses` at lifts (m,), up to the last knot."""
-    return np.asarray(np.stack(_each(path, lifts_mm, _at_peak), axis=1).max(axis=1))
-
-
-def _each(path: Path, lifts_mm: Array, of: Callable[[_Bent], Array]) -> list[Array]:
     contacts = path.contacts
-    forces = path.forces_between(lifts_mm) * contacts.unit
+    bending, newtons, pressures = _pressing(path, lifts_mm)
+    groups, mount = contacts.groups, contacts.mount
+    edge, poisson = mount.edge_radius_mm(groups), mount.poisson
+    rim = groups.radius_mm[bending]
+    radii = np.concatenate([[edge], contacts.radii])
+    moments = plates.radial_moments(newtons, radii, contacts.radii, rim, edge, poisson)
+    if contacts.reach[0]:
+        moments[0] += pressures[:, None] * plates.rings_moment(radii, mount.rings(groups), rim[0], edge, poisson)
+    there = np.arange(len(radii)) <= contacts.reach[bending, None]  # the edge, and the radii inside the group's rim
+    most = np.where(there[:, None, :], abs(moments), 0.0).max(axis=2)
+    by_moment = 6 * groups.thickest_mm[bending] / groups.cubes_mm3[bending]
+    return np.asarray((most * by_moment[:, None]).max(axis=0))
+
+
+def _pressing(path: Path, lifts_mm: Array) -> tuple[Places, Array, Array]:
+    """(groups that bend (g,), newtons (g, m, k) that press them away from the piston at each radius, pressures (m,))
+    at lifts (m,)."""
+    contacts = path.contacts
+    forces = (path.forces_between(lifts_mm) * contacts.unit).T
+    newtons = np.zeros((len(contacts.groups.radius_mm), len(contacts.radii), len(lifts_mm)))
+    for group, sign in ((contacts.above, 1.0), (contacts.below, -1.0)):
+        of_plate = np.flatnonzero(group != RIGID)
+        np.add.at(newtons, (group[of_plate], contacts.node[of_plate]), sign * forces[of_plate])
+    bending = np.flatnonzero(contacts.reach)
     pressures = path.pressures_at(np.minimum(lifts_mm, path.lift_mm[-1]))
-    return [
-        of(_Bent(contacts, group, forces * contacts.sign_on(group), pressures))
-        for group in np.flatnonzero(contacts.reach).tolist()
-    ]
-
-
-@dataclass(frozen=True, slots=True)
-class _Bent:
-    """One group at several lifts: newtons (lifts, contacts) that press it away from the piston; pressures (lifts,)."""
-
-    contacts: Contacts
-    group: int
-    newtons: Array
-    pressures: Array
-
-    @property
-    def sizes(self) -> tuple[float, float, float]:
-        groups, mount = self.contacts.groups, self.contacts.mount
-        return float(groups.radius_mm[self.group]), mount.edge_radius_mm(groups), mount.poisson
-
-    @property
-    def rings(self) -> list[tuple[float, float, float]]:
-        return self.contacts.mount.rings(self.contacts.groups) if self.group == 0 else []
-
-    @property
-    def pressing(self) -> tuple[Array, Array]:
-        """(radii, newtons) of the contacts that press on it at any of the lifts."""
-        there = np.flatnonzero(self.newtons.any(axis=0))
-        return self.contacts.radii[self.contacts.node[there]], self.newtons[:, there]
-
-
-def _at_rim(bent: _Bent) -> Array:
-    at, newtons = bent.pressing
-    rim = np.array([bent.sizes[0]])
-    moved = newtons @ plates.deflection(rim, at, *bent.sizes)
-    moved = moved + bent.pressures * plates.rings_deflection(rim, bent.rings, *bent.sizes)
-    mount = bent.contacts.mount
-    stiff = plates.stiffness(bent.contacts.groups.cubes_mm3[bent.group], mount.youngs_mpa, mount.poisson)
-    return np.asarray(moved / stiff)
-
-
-def _at_peak(bent: _Bent) -> Array:
-    at, newtons = bent.pressing
-    contacts, groups = bent.contacts, bent.contacts.groups
-    radii = np.concatenate([[bent.sizes[1]], contacts.radii[: contacts.reach[bent.group]]])
-    moments = newtons @ plates.radial_moment(radii[:, None], at, *bent.sizes).T
-    moments = moments + bent.pressures[:, None] * plates.rings_moment(radii, bent.rings, *bent.sizes)
-    return np.asarray(6 * abs(moments).max(axis=1) * groups.thickest_mm[bent.group] / groups.cubes_mm3[bent.group])
+    return bending, newtons[bending].transpose(0, 2, 1), pressures
 
 
 def peak_stress_mpa(path: Path, lift_mm: float) -> float:

@@ -17,6 +17,7 @@ EDGE_SLIP = 0.1  # thicknesses of a shim by which the clamp gives way at its edg
 SLIP = (0.0, 1.0)  # the same, from least to most
 MAX_SHIMS = 200
 ENDS = 6  # rings whose mean is a straight line, by Gauss and Legendre
+_LINE, _POINT = (np.polynomial.legendre.leggauss(ends) for ends in (ENDS, 1))
 
 
 class CannotBend(Refused):
@@ -149,7 +150,7 @@ class Mount:
         if self.beyond > 0:
             start = outer if self.preload is None else max(outer, self.preload.radius_mm)
             edge, rim = self.edge_radius_mm(groups), float(groups.radius_mm[0])
-            points, weights = np.polynomial.legendre.leggauss(ENDS if rim > start else 1)
+            points, weights = _LINE if rim > start else _POINT
             ends = start + (rim - start) * (points + 1) / 2
             found += [(edge, float(end), self.beyond * float(one) / 2) for end, one in zip(ends, weights, strict=True)]
         return found
