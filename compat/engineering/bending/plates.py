@@ -39,7 +39,7 @@ def by_ring_load(r: Any, s: Any) -> Any:
     return (s**2 + beyond**2) * np.log(beyond / s) + s**2 - beyond**2
 
 
-def deflection(r: Any, s: Any, a: float, b: float, poisson: float) -> Any:
+def deflection(r: Any, s: Any, a: Any, b: float, poisson: float) -> Any:
     """D times the deflection at r by a unit total force on the circle r = s; symmetric in r and s."""
     bent = clamp_moment(s, a, b, poisson) * by_clamp_moment(r, b)
     return bent + (by_ring_load(r, s) - by_ring_load(r, b)) / (8 * np.pi)

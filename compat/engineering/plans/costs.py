@@ -69,18 +69,21 @@ class Line:
         """For each total the cheapest sum of a place here and a place there that make it; NEVER where there is none."""
         short, long = (self, other) if len(self.costs) <= len(other.costs) else (other, self)
         own = np.flatnonzero(short.costs < NEVER)
-        index = totals - (own[:, None] + (short.low + long.low))
-        last = len(long.costs) - 1
-        rest = long.costs[np.minimum(np.maximum(index, 0), last)]
-        rest[(index < 0) | (index > last)] = NEVER
-        rest += short.costs[own][:, None]
-        best: Costs = rest.min(axis=0, initial=NEVER)
-        return np.minimum(best, NEVER)
+        sums = long.at_all(totals - (own[:, None] + short.low))
+        sums += short.costs[own][:, None]
+        best: Costs = sums.min(axis=0, initial=NEVER)
+        return best
+
+    def at_all(self, places: Places) -> Costs:
+        """The cost of each place, as `at` gives that of one."""
+        framed = np.full(len(self.costs) + 2, NEVER, dtype=np.int64)
+        framed[1:-1] = self.costs
+        return framed.take(places - (self.low - 1), mode="clip")
 
     def split_with(self, other: Line, total: int) -> int:
         """The place here of the cheapest such pair, the lowest one on a tie."""
-        best = int(self.best_with(other, np.array([total]))[0])
-        for index in np.flatnonzero(self.costs < NEVER).tolist():
-            if best < NEVER and int(self.costs[index]) + other.at(total - self.low - index) == best:
-                return self.low + index
-        raise ValueError(f"{total} cannot be made")
+        own = np.flatnonzero(self.costs < NEVER)
+        sums = self.costs[own] + other.at_all(total - self.low - own)
+        if sums.min(initial=NEVER) >= NEVER:
+            raise ValueError(f"{total} cannot be made")
+        return self.low + int(own[sums.argmin()])

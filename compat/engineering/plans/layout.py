@@ -230,7 +230,5 @@ def _best_at(first: Costs, second: Costs, totals: Places) -> Costs:
     own = np.flatnonzero(first < NEVER)
     if not len(own):
         return np.full(len(totals), NEVER, dtype=np.int64)
-    rest = totals[None, :] - own[:, None]
-    costs = np.where(rest >= 0, second[np.maximum(rest, 0)], NEVER)
-    best: Costs = (costs + first[own][:, None]).min(axis=0)
+    best: Costs = (Line(0, second).at_all(totals - own[:, None]) + first[own][:, None]).min(axis=0)
     return np.minimum(best, NEVER)
