@@ -11,11 +11,10 @@ import os
 import sys
 import tempfile
 from pathlib import Path
-from typing import Any
 
 # First: it sets what the settings read.
 from tests import environment  # isort: skip
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from tests.browser.shots import SHOTS, Shot
 
@@ -77,25 +76,24 @@ def take(browser: Browser, address: str, shot: Shot, *, readme: bool) -> None:
     from tests.browser import desk
 
     for screen, size in (("1280", desk.BENCH), ("390", desk.PHONE)):
-        page = opened(browser, address, shot, size)
-        write(page, f"{shot.name}-{screen}")
-        if readme and screen == "1280":
-            picture(page)
-        if screen == "1280":
-            page.set_viewport_size({"width": PAPER["width"], "height": PAPER["height"]})
-            page.emulate_media(media="print")
-            grey = page.context.new_cdp_session(page)
-            grey.send("Emulation.setEmulatedVisionDeficiency", {"type": "achromatopsia"})
-            write(page, f"{shot.name}-print")
-        page.context.close()
+        with browser.new_context(base_url=address, reduced_motion="reduce", **size) as context:
+            page = opened(context, address, shot)
+            write(page, f"{shot.name}-{screen}")
+            if readme and screen == "1280":
+                picture(page)
+            if screen == "1280":
+                page.set_viewport_size({"width": PAPER["width"], "height": PAPER["height"]})
+                page.emulate_media(media="print")
+                grey = context.new_cdp_session(page)
+                grey.send("Emulation.setEmulatedVisionDeficiency", {"type": "achromatopsia"})
+                write(page, f"{shot.name}-print")
 
 
-def opened(browser: Browser, address: str, shot: Shot, size: Any) -> Page:
+def opened(context: BrowserContext, address: str, shot: Shot) -> Page:
     """The page of a shot, with its steps done. Raises RuntimeError when the server does not give the page."""
     from inventory.people.roles import Role
     from tests.browser import desk
 
-    context = browser.new_context(base_url=address, reduced_motion="reduce", **size)
     if shot.role:
         desk.enter(context, Role(shot.role), address)
     page = context.new_page()

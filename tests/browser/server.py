@@ -60,7 +60,7 @@ def _count(step: int) -> None:
         _changed.notify_all()
 
 
-def all_answered(seconds: float = 120) -> None:
+def all_answered(seconds: float = 30) -> None:
     """Waits until no thread answers any more. For use once every browser has closed."""
     with _changed:
         _changed.wait_for(lambda: not _open["now"], seconds)
