@@ -18,11 +18,15 @@ ROLES = ("base_plate", "sleeve")
 
 
 def shims_of(typed: Typed, most: int) -> list[int]:
-    """The shims of a size, by bore and thickness; one query."""
-    rows = _rows("shim", typed)
-    if rows is None:
-        return []
-    return list(rows.order_by("bore_um", "thickness_um", "form", "pk").values_list("pk", flat=True)[:most])
+    """The shims of a size, by bore and thickness, in the most usual way of reading it that any shim has: 10x0.10 is an
+    outer diameter before it is a bore. One query for each way that is tried."""
+    ways = [way for way in typed.ways if table_kind(way.kind) == "shim"]
+    for one in ways[:1] if typed.is_diameter else ways:
+        rows = _rows("shim", typed, [one])
+        found = rows.order_by("bore_um", "thickness_um", "form", "pk") if rows is not None else None
+        if found is not None and (keys := list(found.values_list("pk", flat=True)[:most])):
+            return keys
+    return []
 
 
 def others_of(typed: Typed, most: int) -> list[int]:
@@ -39,9 +43,10 @@ def others_of(typed: Typed, most: int) -> list[int]:
     return sorted(key for (key,) in (first.union(*others) if others else first))[:most]
 
 
-def _rows(kind: str, typed: Typed) -> Rows | None:
-    """The rows of a kind that have the size in any way in which it may be read; None where none can."""
-    ways = [one for one in typed.ways if table_kind(one.kind) == kind]
+def _rows(kind: str, typed: Typed, among: list[Meaning] | None = None) -> Rows | None:
+    """The rows of a kind that have the size in any way in which it may be read, or in one of these; None where none
+    can."""
+    ways = [one for one in among or typed.ways if table_kind(one.kind) == kind]
     if typed.is_diameter and kind != "oring":
         # A number alone is the diameter by which a part is called, no bore that hundreds have.
         ways = [] if kind == "nut" else ways[:1]
