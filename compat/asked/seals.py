@@ -201,7 +201,7 @@ class ReadingsIn(Strict):
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         start, end = attrs.get("travel_from_mm"), attrs.get("travel_to_mm")
-        if start and end and start["max"] > end["min"]:
+        if start and end and start["max"] >= end["min"]:
             raise serializers.ValidationError({"travel_to_mm": ["must not be less than travel_from_mm"]}, code="range")
         return dict(super().validate(attrs))
 

@@ -49,19 +49,21 @@ class PlannedNut:
 def serve(wanted: PlanRequest, extra: Also, underside_mm: Range | None) -> PlannedNut:
     """The nut that goes on the shaft of the main valve, whose underside lies at `underside_mm`.
 
-    A nut among the other parts of the plan is the one; else the best free one of the shaft's thread: by its verdict,
-    then by how little is open, then the oldest lot. Three queries where one is looked for, else none.
+    Nuts among the other parts of the plan are judged, and the worst of them counts; else the best free one of the
+    shaft's thread: by its verdict, then by how little is open, then the oldest lot. Three queries where one is looked
+    for, else none.
     """
     if wanted.main is None:
         return PlannedNut()
-    if not wanted.nut:
+    if not wanted.nut and not extra.nuts:
         return PlannedNut(findings=[note("nut_left_out", "trade")], to_confirm=PITCHES)
     with engine_errors("readings"):
         shaft = damper_values.threaded_end(wanted.shaft_end)
     under = None if underside_mm is None else outward(underside_mm)
     if extra.nuts:
-        part, nut = next(iter(extra.nuts.items()))
-        return _told(part, _judge(shaft, nut, wanted, under))
+        judged_too = [(part, _judge(shaft, nut, wanted, under)) for part, nut in extra.nuts.items()]
+        part, found_of = max(judged_too, key=lambda pair: ORDER.index(pair[1][3].verdict))
+        return _told(part, found_of)
     if extra.wrong_nuts:
         return PlannedNut(to_confirm=PITCHES)  # another nut was asked for, which stops the plan already
     thread, hand, unknown = _sought(shaft)

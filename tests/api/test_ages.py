@@ -11,6 +11,7 @@ from tests.conftest import HeldClock
 pytestmark = pytest.mark.django_db
 
 
+@pytest.mark.django_db(transaction=True)  # PostgreSQL's feed shows what is committed
 def test_what_is_past_its_life_is_named_and_never_counted(storefront: Caller, lead: Caller, clock: HeldClock) -> None:
     """NBR by ISO 2230: 7 years from the cure quarter, 3 more after an inspection (as tabulated openly)."""
     ring = factories.oring(number="OR-1", compound="NBR")

@@ -138,6 +138,18 @@ def test_a_nut_asked_for_is_the_one_and_is_drawn_once(tuner: Caller, shelf: str)
     assert alone(tuner, plan)["verdict"] == plan["nut"]["verdict"] == "fits"
 
 
+@pytest.mark.parametrize("order", [("MINE", "THIN"), ("THIN", "MINE")])
+@pytest.mark.parametrize("more", [{}, {"nut": False}])
+def test_of_several_nuts_asked_for_the_worst_counts(
+    tuner: Caller, shelf: str, order: tuple[str, str], more: Json
+) -> None:
+    for number, height_mm in (("MINE", 10), ("THIN", 4)):
+        factories.stocked(factories.nut(number=number, height_mm=height_mm), 2)
+    plan = planned(tuner, also=[{"part": number, "quantity": 1} for number in order], **more)
+    assert plan["verdict"] != "fits"
+    assert plan["nut"]["part"] == "THIN"
+
+
 def test_a_nut_asked_for_that_the_catalogue_hardly_knows_never_fits(tuner: Caller, shelf: str) -> None:
     factories.stocked(factories.nut(number="BARE", chamfer_mm=None), 2)
     plan = planned(tuner, also=[{"part": "BARE", "quantity": 1}])

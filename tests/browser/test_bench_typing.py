@@ -193,6 +193,20 @@ def test_rows_are_moved_put_in_and_taken_away_while_the_server_is_slow(bench: Op
         assert labels == [f"rebound line {number}: diameter, mm" for number in (1, 2, 3, 4)]
 
 
+def test_the_last_row_is_moved_and_taken_away_like_any_other_and_lines_come_behind_it(bench: Opens) -> None:
+    page = bench(Role.TUNER)
+    page.goto(EMPTY)
+    for cell, text in (("od", "40"), ("thickness", "0.15"), ("count", "3")):
+        page.locator(f"[name=main-rebound-0-{cell}]").fill(text)
+    page.locator("[data-side=main-rebound] summary").click()
+    page.locator("#main-rebound-text").fill("22x0.1; 20x0.1")
+    page.locator("[data-side=main-rebound]").get_by_role("button", name="Take these lines").click()
+    assert [row[0] for row in rows_of(page, "rebound")] == ["40", "22", "20"]
+    page.locator("[name=main-rebound-3-od]").fill("18")
+    page.locator("[name=main-rebound-3-od]").press("Alt+Delete")
+    assert [row[0] for row in rows_of(page, "rebound")] == ["40", "22", "20"]
+
+
 def test_the_fields_of_every_page_with_an_answer_keep_what_is_typed_while_it_comes(bench: Opens) -> None:
     page = bench(Role.TUNER)
     for added_ms in (150, 800):

@@ -41,6 +41,23 @@ def test_so_are_cure_date_and_condition(clerk: Browser, delivery: Delivery, shim
     assert f'value="{typed.get("cure_date")}"' not in refused.content.decode()
 
 
+@pytest.mark.parametrize("typed", [{"lot": "MAKER-88"}, {"source": "off damper 12"}, {"unit_cost": "9,99"}])
+def test_so_are_its_lot_its_source_and_its_cost(
+    clerk: Browser, delivery: Delivery, shim: Part, typed: dict[str, str]
+) -> None:
+    refused = send(clerk, delivery, part="SH-36-015-12", typed_for="SH-34-015-12", **typed)
+    assert next(iter(typed.values())) in errors(refused)["readings"]
+    assert f'value="{next(iter(typed.values()))}"' not in refused.content.decode()
+
+
+def test_a_large_count_that_was_agreed_to_for_one_part_is_asked_about_for_another(
+    clerk: Browser, delivery: Delivery, shim: Part
+) -> None:
+    send(clerk, delivery, quantity="60000")
+    again = send(clerk, delivery, part="SH-36-015-12", quantity="60000", sure_count="60000 of sh-34-015-12")
+    assert "Are there 60000" in errors(again)["quantity"]
+
+
 def test_without_script_a_refused_row_remembers_for_which_part_it_was_typed(
     clerk: Browser, delivery: Delivery, shim: Part
 ) -> None:

@@ -23,7 +23,7 @@ MOST_UNASKED = 2000
 PASSED_OVER = "data-passed-over"
 CONDITIONS = [(Condition.NEW, "New"), (Condition.TAKE_OFF, "Take-off, taken off a damper")]
 # What belongs to the bag, and so to its part.
-OF_BAG = ("readings", "condition", "cure_date")
+OF_BAG = ("readings", "condition", "cure_date", "lot", "source", "unit_cost")
 COST = re.compile(r"(\d{1,9})(?:[.,](\d{1,2}))?", re.ASCII)
 
 
@@ -127,8 +127,9 @@ class TakeLine(CommandSheet):
 
     def clean_quantity(self) -> int:
         pieces = int(self.cleaned_data["quantity"])
-        if pieces > MOST_UNASKED and self.data.get("sure_count") != str(pieces):
-            self.keep(sure_count=str(pieces))
+        sure = f"{pieces} of {str(self.data.get('part', '')).strip().casefold()}"
+        if pieces > MOST_UNASKED and self.data.get("sure_count") != sure:
+            self.keep(sure_count=sure)
             raise forms.ValidationError(f"Are there {pieces} in this one line? Send again if it is so, or correct it.")
         return pieces
 
@@ -173,7 +174,8 @@ class TakeLine(CommandSheet):
             f"Typed for {was}, and the part is {part.number} now: {words}. It is taken out of the row. Type what "
             "belongs to this bag, or send it without.",
         )
-        self.keep(readings="", cure_date="", condition=Condition.NEW, typed_for="")
+        self.keep(**dict.fromkeys(OF_BAG, ""), typed_for="")
+        self.keep(condition=Condition.NEW)
 
     def _drawer(self, part: Part, found: dict[str, Any]) -> str:
         """The code of the drawer: the one typed, else where the part lies. Raises ValidationError to be asked about."""

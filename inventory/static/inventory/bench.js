@@ -100,7 +100,7 @@ const deeds = {
     const area = side.querySelector("textarea");
     const text = area.value;
     area.value = "";
-    into(cell(spread(rowsOf(side).at(-1), text), "od"));
+    into(cell(spread(next(rowsOf(side).at(-1)), text), "od"));
   },
 };
 
@@ -145,7 +145,12 @@ if (form) {
     into(cell(spread(row, text), "od"));
   });
 
-  form.addEventListener("input", (event) => { if (rowOf(event.target)) tell(sideOf(event.target)); });
+  form.addEventListener("input", (event) => {
+    const row = rowOf(event.target);
+    if (!row) return;
+    if (!row.nextElementSibling) next(row);
+    tell(sideOf(row));
+  });
 
   // The buttons of the rows work here; the form is sent to keep a plan or to save.
   form.addEventListener("submit", (event) => {

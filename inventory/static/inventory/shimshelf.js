@@ -100,7 +100,9 @@ const trouble = (text) => {
 document.addEventListener("htmx:sendError", () => trouble("The server did not answer. What you typed is still here; try again."));
 document.addEventListener("htmx:responseError", (event) => {
   const { status } = event.detail.xhr;
-  const cure = status === 403 ? "Somebody else has signed in since, or may not do it. Reload the page" : "Try again";
+  const id = status >= 500 && event.detail.xhr.getResponseHeader("X-Request-Id");
+  const again = id ? `Try again; if it stays so, tell the number ${id}` : "Try again";
+  const cure = status === 403 ? "Somebody else has signed in since, or may not do it. Reload the page" : again;
   trouble(`The server could not do that (${status}). What you typed is still here. ${cure}.`);
 });
 // Only an answer to what was sent takes the message away, not one that came along with the typing.

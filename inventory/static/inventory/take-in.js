@@ -3,6 +3,7 @@
 const $ = (selector, from = document) => from.querySelector(selector);
 const row = () => $("form[data-goes-on]");
 const home = () => $("[data-home]");
+const AGREED = ["sure_count", "make_drawer"]; // what somebody was asked, and said yes to
 
 // A row that is sent is emptied at once, and its values wait in this queue: one is sent after the other, each with the
 // key that it had, so that a line sent again after a broken connection is taken in once.
@@ -25,7 +26,7 @@ document.addEventListener("submit", (event) => {
 
 function empty(form) {
   for (const field of typed(form)) field.value = field.matches("select") ? field.options[0].value : "";
-  form.elements.typed_for.value = "";
+  for (const name of ["typed_for", ...AGREED]) form.elements[name].value = "";
   form.elements.once.value = freshKey();
   $("#known").replaceChildren();
   home().focus();
@@ -104,9 +105,9 @@ function fill() {
   }
 }
 
-// Readings, condition and cure date belong to one bag. The row notes for which part they were typed; once another part
+// All of the row but its count and its drawer belongs to one bag. The row notes for which part they were typed; once another part
 // is typed they go, are told, and so do the offers, the errors and the drawer that was proposed.
-const OF_BAG = ["readings", "condition", "cure_date"];
+const OF_BAG = ["readings", "condition", "cure_date", "lot", "source", "unit_cost"];
 document.addEventListener("input", (event) => {
   const form = home()?.form;
   if (!form || event.target.form !== form) return;
@@ -121,6 +122,8 @@ function anotherPart(form) {
   const { drawer, typed_for: typedFor } = form.elements;
   if (drawer.value && drawer.value === drawer.dataset.filled) drawer.value = "";
   $("#known").replaceChildren();
+  // What was agreed to was agreed for the part that stood there.
+  for (const name of AGREED) form.elements[name].value = "";
   const was = typedFor.value;
   if (!was || was.toLowerCase() === home().value.trim().toLowerCase()) return;
   const taken = [];
