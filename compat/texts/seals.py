@@ -108,6 +108,10 @@ TEXTS: dict[str, str] = {
         "back-up rings."
     ),
     "backup_rings_close_gap": "Back-up rings on both sides close the gap: each must lie in the groove, and be sound.",
+    "extrusion_table_hot": (
+        "The gap of up to {high_mm:.2f} mm is within the table, tried up to {hottest_c:g} C. Hotter rubber is "
+        "softer: {sure_mm:.2f} mm is sure. Ask the seal's maker, take a harder ring or back-up rings."
+    ),
     "extrusion_table_warm": (
         "The table of gaps was tried up to {hottest_c:g} C; hotter rubber is softer, so keep well under it."
     ),

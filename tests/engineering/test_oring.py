@@ -384,6 +384,19 @@ def test_a_gap_is_compared_with_what_pressure_and_hardness_bear(
     assert found == ([says] if says else [])
 
 
+@pytest.mark.parametrize("hottest_c", [80.0, 100.0, None])
+def test_past_the_warmth_of_the_table_half_its_gap_is_sure(hottest_c: float | None) -> None:
+    """At 500 psi 70 Shore A bears 0.016 inch (0.406 mm) in the open table, tried up to 70 C; the half is this project's
+    own bound."""
+    service = replace(OIL, pressure_mpa=exact(500 * 0.006894757), hardness_shore_a=exact(70), hottest_c=hottest_c)
+    told = RingInGland(ring_called("222"), gapped(TOLERATED, exact(0.40)), "static", service, reused=False)
+    assert "extrusion_table_hot" in codes(oring(told)) and oring(told).verdict is Verdict.CANNOT_TELL
+    narrow = replace(told, gland=gapped(TOLERATED, exact(0.20)))
+    assert "extrusion_table_hot" not in codes(oring(narrow))
+    cool = replace(told, service=replace(service, hottest_c=60.0))
+    assert "extrusion_table_hot" not in codes(oring(cool))
+
+
 def test_the_clearances_of_an_open_table_of_glands_are_borne() -> None:
     """bd-warehouse's gland tables print the largest clearance in diameter of their glands, for rings of 70 Shore A up
     to 1500 psi (10.3 MPa), rounded to hundredths: none is wider than what is borne there, up to the section of 5.33."""
