@@ -124,7 +124,8 @@ def reach(side: str, plies: Sequence[Ply], shaft_mm: Range | None, body_bore_mm:
     for od, bore in sorted(on_shaft):
         if od <= face.od_mm and bore <= face.bore_mm:
             continue  # no further out than the face shim, wherever it lies
-        clear = over_corners(lambda body, shaft: (body - od - max(0.0, bore - shaft)) / 2, body_bore_mm, shaft_mm)  # noqa: B023
+        shim = (Range.exact(od), Range.exact(bore))
+        clear = over_corners(_clearance, body_bore_mm, shaft_mm, *shim)
         data = {"side": side, "od_mm": od, "min_mm": clean(clear.low), "max_mm": clean(clear.high)}
         found += judged(
             clear,
@@ -133,3 +134,8 @@ def reach(side: str, plies: Sequence[Ply], shaft_mm: Range | None, body_bore_mm:
             strict=True,
         )
     return found
+
+
+def _clearance(body: float, shaft: float, od: float, bore: float) -> float:
+    """What is left between a shim's rim and the body, radially, with the shim at the end of its play; mm."""
+    return (body - od - max(0.0, bore - shaft)) / 2
