@@ -6,13 +6,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from compat.engineering.answers import Answer, Finding, ask, warn
-from compat.engineering.seals.cold import warm_and_shrunk
 from compat.engineering.seals.compounds import Service, service_findings
 from compat.engineering.seals.extrusion import extrusion_findings
-from compat.engineering.seals.gland import Gland, Rings, seated
+from compat.engineering.seals.gland import Gland, Rings
 from compat.engineering.seals.gland_readings import check, inches, missing, narrow, shut, wall, with_width
-from compat.engineering.seals.limits import Seat, judge
+from compat.engineering.seals.limits import judge
 from compat.engineering.seals.ring import Ring
+from compat.engineering.seals.seating import seats
 
 QUESTION = "oring"
 SOURCES = ("as568", "iso_3601_2", "extrusion_chart")
@@ -40,7 +40,8 @@ def oring(told: RingInGland) -> Answer:
     """Does this ring fit this gland?
 
     `fits` means: every size is known, and at every corner of the tolerances squeeze, stretch and fill lie within
-    their limits, the squeeze also at the coldest; compound, fluid and temperatures agree; the gap beside the ring is
+    their limits, the squeeze also at the coldest, and where the parts lie as far to one side as the gap lets them;
+    compound, fluid and temperatures agree; the gap beside the ring is
     no wider than its hardness bears at the pressure; and the ring is new or its section was read. Values:
     `stretch_percent`, `squeeze_percent`, `cold_squeeze_percent`, `fill_percent`, `crush_percent` (ranges, None where
     open; crush only of a rod's or a face's ring), `gap_mm` and `widest_gap_mm` in diameter, `margin` (least distance
@@ -71,13 +72,9 @@ def in_gland(
         return findings
     if (no_room := shut(gland)) is not None:
         return [*findings, no_room]
-    rings = Rings.of(ring)
-    found = seated(rings if coldest_c is None else warm_and_shrunk(rings, coldest_c), gland)
-    fill = None if found.fill is None else found.fill.at(0)
-    cold = None if coldest_c is None else found.squeeze.at(1)
-    seat = Seat(found.stretch.at(0), found.squeeze.at(0), fill, found.crush.at(0), cold)
-    values |= {"stretch_percent": seat.stretch, "squeeze_percent": seat.squeeze, "fill_percent": fill}
-    values["cold_squeeze_percent"] = cold
+    (seat,) = seats(Rings.of(ring), gland, coldest_c)
+    values |= {"stretch_percent": seat.stretch, "squeeze_percent": seat.aside, "fill_percent": seat.fill}
+    values["cold_squeeze_percent"] = seat.cold_aside
     if gland.kind != "piston":
         values["crush_percent"] = seat.crush
     judged = judge(gland.kind, motion, seat)

@@ -85,6 +85,21 @@ TEXTS: dict[str, str] = {
         "At the coldest the ring has shrunk, and may be squeezed by as little as {low:.1f} % (up to {high:.1f}); at "
         "least {least:g} % is needed. Measure the ring's section and the gland more closely."
     ),
+    "off_centre_squeeze_may_be_little": (
+        "On one axis the ring is squeezed by {central:.1f} % or more; where the parts lie to one side, half the gap "
+        "beside the groove takes of that, and {low:.1f} % may be left; at least {least:g} % is needed. Measure the gap "
+        "more closely, make it smaller, or keep the parts on one axis."
+    ),
+    "off_centre_cold_squeeze_may_be_little": (
+        "At the coldest, on one axis, the ring is squeezed by {central:.1f} % or more; where the parts lie to one "
+        "side, half the gap beside the groove takes of that, and {low:.1f} % may be left; at least {least:g} % is "
+        "needed. Measure the gap more closely, make it smaller, or keep the parts on one axis."
+    ),
+    "off_centre_squeeze_may_be_much": (
+        "On one axis the ring is squeezed by {central:.1f} % at most; where the parts lie to one side, half the gap "
+        "beside the groove adds to that, and it may become {high:.1f} %; {most:g} % is the most. Measure the gap more "
+        "closely, make it smaller, or keep the parts on one axis."
+    ),
     "pressure_missing": "Say the highest pressure at the ring, by gauge, in MPa or bar: it drives the ring into a gap.",
     "pressure_past_table": "The tables of gaps end at {most_mpa:.1f} MPa: past it the seal's maker says what holds.",
     "hardness_missing": "Say how hard the ring is, in Shore A as in 70: it stands on the bag, as in NBR 70.",
@@ -195,8 +210,9 @@ METHODS: dict[str, str] = {
     "oring": (
         "Stretch over the groove, squeeze of the section that stretching leaves, and fill of the groove, at every "
         "corner of the ring's and the gland's tolerances; each compared with its limits for a standing or moving "
-        "seal, the squeeze also as cold shrinks the ring. Sizes of the ring by AS568 unless read. The compound is "
-        "compared with fluid and temperatures, the gap beside the groove with what its hardness bears at the pressure."
+        "seal, the squeeze also as cold shrinks the ring, and where the parts lie to one side by half the gap. Sizes "
+        "of the ring by AS568 unless read. The compound is compared with fluid and temperatures, the gap beside the "
+        "groove with what its hardness bears at the pressure."
     ),
     "rings-for-gland": (
         "Every ring on the shelf is put into the gland at every corner of the tolerances, as in the O-ring question, "

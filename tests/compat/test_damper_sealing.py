@@ -190,7 +190,7 @@ def test_a_demo_seal_head_takes_its_ring(document: dict[str, Any]) -> None:
     told = rod_gland_request(document)
     read = {"coldest_c": -10, "pressure_bar": 20, "compound": "NBR 70", "reused": False}
     read |= {"ring": {**told["ring"], "cure_date": f"{today().year - 1}-Q1"}}
-    answer = asking.ask("oring", {**told, **read, "gland": {**told["gland"], "extrusion_gap_mm": 0.1}})
+    answer = asking.ask("oring", {**told, **read, "gland": {**told["gland"], "extrusion_gap_mm": 0.03}})
     assert answer["verdict"] == "fits", asked(answer) | faults(answer)
 
 

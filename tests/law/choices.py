@@ -13,7 +13,6 @@ _LABEL = (
 )
 _THREAD = "alternative: how the nut locks says that it has no collar; a nut with one must tell it"
 _CLASS = "alternative: the size was read; a class and its nominal size can only contradict it"
-_GAP = "alternative: the gap and the diameter beside the groove are two ways to tell one thing"
 _OD = "alternative: the diameter over the band and the section under it are two ways to know one thing"
 _STEEL = "alternative: the whole range of spring strip stands in; what is told outside it is asked about"
 _STRIP = "alternative: the tolerance of the strip stands in for the readings of a lot"
@@ -46,16 +45,12 @@ CHOICES: dict[tuple[str, str], str] = {
     ("stack-curve", "poisson"): _STEEL,
     ("stack-curve", "yield_mpa"): _STEEL,
     ("oring", "shelf_life_policy"): "a choice: which standard's years count; the shop's setting without one",
-    ("oring", "gland.extrusion_gap_mm"): _GAP,
-    ("oring", "gland.land_mm"): _GAP,
     ("oring", "gland.width_mm"): "alternative: of a face groove its two diameters tell the width",
     ("oring", "hardness_shore_a"): "alternative: the hardness may stand behind the compound, as in NBR 70",
     ("rings-for-gland", "compound"): "a choice: which rings are looked for",
     ("rings-for-gland", "most"): "a choice: how many are shown",
     ("rings-for-gland", "over_age"): "a choice: whether lots past their life are shown",
     ("rings-for-gland", "shelf_life_policy"): "a choice: which standard's years count; the shop's setting without one",
-    ("rings-for-gland", "gland.extrusion_gap_mm"): _GAP,
-    ("rings-for-gland", "gland.land_mm"): _GAP,
     ("rings-for-gland", "gland.width_mm"): "alternative: of a face groove its two diameters tell the width",
     ("band", "measured_od_mm"): _OD,
     ("band", "energiser_section_mm"): _OD,
@@ -72,8 +67,6 @@ CHOICES: dict[tuple[str, str], str] = {
     ("inspection", "band.measured_od_mm"): _OD,
     ("inspection", "band.energiser_section_mm"): _OD,
     ("inspection", "band.band_wear_radial_mm"): "alternative: the diameter over the band, once read, holds the wear",
-    ("inspection", "seal.land_mm"): _GAP,
-    ("inspection", "seal.extrusion_gap_mm"): _GAP,
     ("inspection", "joint.shaft.tolerance_class"): _LABEL,
     ("inspection", "joint.nut.tolerance_class"): _LABEL,
     ("inspection", "joint.shaft.hand"): _LABEL,

@@ -7,7 +7,7 @@ from typing import Any
 from compat.engineering.answers import Finding, Severity, ask, note, stop
 from compat.engineering.corners import judged, known
 from compat.engineering.seals.compounds import HARDNESS_ABOUT, Service, hardness_of
-from compat.engineering.seals.gland import Gland
+from compat.engineering.seals.gland import Gland, gap_of
 from compat.engineering.units import MM_PER_INCH, Range
 
 MPA_PER_PSI = 0.006894757
@@ -52,19 +52,10 @@ def _row(hardness: int, pressure_mpa: float) -> tuple[float, float]:
     return 0.0, GAPS_MM[hardness][-1]
 
 
-def gap_of(gland: Gland) -> Range | None:
-    """The gap beside the gland in diameter, mm: as read, or of a piston's or a rod's gland from the part beside the
-    groove; of a face the distance between the two faces. None where not known. Below zero where readings contradict."""
-    if gland.extrusion_gap_mm is not None or gland.land_mm is None:
-        return gland.extrusion_gap_mm
-    if gland.kind == "piston":
-        return None if gland.bore_mm is None else gland.bore_mm - gland.land_mm
-    return None if gland.rod_mm is None or gland.kind != "rod" else gland.land_mm - gland.rod_mm
-
-
 def extrusion_findings(gland: Gland, service: Service, values: dict[str, Any]) -> list[Finding]:
     """Whether pressure drives the ring into the gap beside it, and what must be known to say so. Fills in `gap_mm` and
-    `widest_gap_mm`. With back-up rings on both sides the gap is closed, up to the last pressure of the table."""
+    `widest_gap_mm`. With back-up rings on both sides the gap is closed, up to the last pressure of the table; how far
+    round parts lie to one side must be known all the same."""
     found: list[Finding] = []
     gap, pressure = gap_of(gland), service.pressure_mpa
     hardness, contrary = hardness_of(service)
@@ -76,16 +67,16 @@ def extrusion_findings(gland: Gland, service: Service, values: dict[str, Any]) -
             never=ask("pressure_past_table", "extrusion_chart", most_mpa=STEPS_MPA[-1]),
             perhaps=ask("pressure_past_table", "extrusion_chart", most_mpa=STEPS_MPA[-1]),
         )
-        return [*found, *(past if pressure is not None else []), note("backup_rings_close_gap", "extrusion_chart")]
+        found += past if pressure is not None else []
+        found += [] if gland.kind == "face" else _gap_unsure(gap)
+        return [*found, note("backup_rings_close_gap", "extrusion_chart")]
     if contrary is not None:
         found.append(contrary)
     elif hardness is None:
         found.append(ask("hardness_missing", "extrusion_chart"))
+    found += _gap_unsure(gap)
     if gap is None:
-        return [*found, ask("gap_missing", "extrusion_chart")]
-    # A land larger than its bore is a slip, and a gap below zero does not exist.
-    doubted = ask("land_contradicts", "", gap_mm=gap.low)
-    found += judged(gap, never=doubted, perhaps=doubted)
+        return found
     gap = Range(*(max(getattr(gap, end), 0.0) for end in ("low", "high", "nominal")))
     most = widest_gap(known(pressure), known(hardness))
     values |= {"gap_mm": gap}
@@ -106,6 +97,14 @@ def extrusion_findings(gland: Gland, service: Service, values: dict[str, Any]) -
         spared = [] if open_already else judged(Range.exact(sure) - gap, never=hot, perhaps=hot)
         found += spared or [note("extrusion_table_warm", "extrusion_chart", hottest_c=CHART_HOTTEST_C)]
     return found
+
+
+def _gap_unsure(gap: Range | None) -> list[Finding]:
+    """A gap that is not known, or below zero: a land larger than its bore is a slip."""
+    if gap is None:
+        return [ask("gap_missing", "extrusion_chart")]
+    doubted = ask("land_contradicts", "", gap_mm=gap.low)
+    return judged(gap, never=doubted, perhaps=doubted)
 
 
 def pressure_from(mpa: Range | None, bar: Range | None) -> Range | None:

@@ -83,10 +83,13 @@ class Spans:
 
 @dataclass(frozen=True, slots=True)
 class Seated:
-    """Some rings in a gland, in percent: of the inner diameter, the section, the groove's area, the outer diameter."""
+    """Some rings in a gland, in percent: of the inner diameter, the section, the groove's area, the outer diameter.
+
+    `squeeze` is that of parts on one axis, `aside` holds also what it becomes where they lie to one side."""
 
     stretch: Spans
     squeeze: Spans
+    aside: Spans
     fill: Spans | None
     crush: Spans
 
@@ -118,62 +121,97 @@ def seated(rings: Rings, gland: Gland) -> Seated:
     squeeze need not be largest at an end. Raises
     ValueError where a size of the gland is missing, or leaves no room between groove and wall. Source: stretch,
     squeeze and fill as ISO 3601-2 defines them; the crush of a rod's or a face's ring from memory of it.
+
+    Round parts with a gap between their diameters touch on one side when their axes are half of it apart; opposite,
+    the gland is deeper by that half. So `aside` takes it from the least squeeze and gives it to the largest: plane
+    geometry, which handbooks and ISO 3601-2 call eccentricity or side loading (from memory). A gap that is not known
+    takes nothing here, and is asked for.
     """
     if gland.missing:
         raise ValueError(f"not measured: {', '.join(gland.missing)}")
-    corners = np.array(list(_corners(gland)))  # (corners, [seat, outside, height])
-    seat, outside, height = (corners[:, n, None, None] for n in range(3))
+    corners = np.array(list(_corners(gland)))  # (corners, [seat, outside, height, aside])
+    seat, outside, height, off = (corners[:, n, None, None] for n in range(4))
     if (height <= 0).any():
         raise ValueError("the groove leaves no room for a ring")
     inner = np.stack([rings.id_low, rings.id_high])[None, :, :]
     found = []
     for section in (rings.section_low, rings.section_high):
-        found.append(_in_place(inner, section[None, None, :], seat, outside, height))
-    stretch, squeeze, swollen, crush, least, most = (np.stack([one[n] for one in found]) for n in range(6))
+        found.append(_in_place(inner, section[None, None, :], seat, outside, height, off))
+    columns = (np.stack([one[n] for one in found]) for n in range(8))
+    stretch, squeeze, swollen, apart, touching, crush, least, most = columns
     middle = np.array([nominal_seat(gland)])[:, :, None, None]
     at = _in_place(
         rings.id_nominal[None, None, :],
         rings.section_nominal[None, None, :],
-        *(middle[:, n] for n in range(3)),
+        middle[:, 0],
+        middle[:, 1],
+        middle[:, 2],
+        0.0,
     )
     fill = None
     if gland.width_mm is not None:
         # `least` and `most` are areas over the height of their own corner.
         fill = _spans(
-            np.concatenate([least / gland.width_mm.high, most / gland.width_mm.low]), at[4] / gland.width_mm.nominal
+            np.concatenate([least / gland.width_mm.high, most / gland.width_mm.low]), at[6] / gland.width_mm.nominal
         )
-    squeezes = _spans(np.concatenate([squeeze, swollen]), at[1])
-    return Seated(_spans(stretch, at[0]), squeezes, fill, _spans(crush, at[3]))
+    central = np.concatenate([squeeze, swollen])
+    aside = np.concatenate([central, apart, touching])
+    return Seated(_spans(stretch, at[0]), _spans(central, at[1]), _spans(aside, at[1]), fill, _spans(crush, at[5]))
 
 
-def _in_place(inner: Any, section: Any, seat: Any, outside: Any, height: Any) -> tuple[Any, ...]:
-    """(stretch, squeeze, squeeze as crushing swells the section, crush, least and most section over height), percent
-    and mm; arrays that broadcast."""
+def _in_place(inner: Any, section: Any, seat: Any, outside: Any, height: Any, off: Any) -> tuple[Any, ...]:
+    """(stretch, squeeze, squeeze as crushing swells the section, the first where the parts are `off` further apart, the
+    second where they are so much nearer, crush, least and most section over height), percent and mm; arrays that
+    broadcast."""
     stretch = 100 * (seat - inner) / inner
     outer = inner + 2 * section
     crush = 100 * (outer - outside) / outer
     left = section * (1 - section_loss_percent(stretch) / 100)
     swollen = np.clip(1 - crush / 100, 0.5, 1.0)
     squeeze, swelled = 100 * (1 - height / left), 100 * (1 - height * np.sqrt(swollen) / left)
+    apart, touching = 100 * (1 - (height + off) / left), 100 * (1 - (height - off) * np.sqrt(swollen) / left)
     area = np.pi / 4 * section**2 / (1 + np.clip(stretch, 0.0, None) / 100) / swollen
     shape = np.broadcast_shapes(stretch.shape, squeeze.shape, crush.shape)
     least, most = 100 * np.pi / 4 * left**2 / height, 100 * area / height
-    return tuple(np.broadcast_to(one, shape) for one in (stretch, squeeze, swelled, crush, least, most))
+    return tuple(
+        np.broadcast_to(one, shape) for one in (stretch, squeeze, swelled, apart, touching, crush, least, most)
+    )
 
 
-def _corners(gland: Gland) -> Iterator[tuple[float, float, float]]:
-    """(diameter that stretches the ring, diameter that crushes it, height left to its section) at every corner."""
+def gap_of(gland: Gland) -> Range | None:
+    """The gap beside the gland in diameter, mm: as read, or of a piston's or a rod's gland from the part beside the
+    groove; of a face the distance between the two faces. None where not known. Below zero where readings contradict."""
+    if gland.extrusion_gap_mm is not None or gland.land_mm is None:
+        return gland.extrusion_gap_mm
+    if gland.kind == "piston":
+        return None if gland.bore_mm is None else gland.bore_mm - gland.land_mm
+    return None if gland.rod_mm is None or gland.kind != "rod" else gland.land_mm - gland.rod_mm
+
+
+def aside_mm(gland: Gland) -> float:
+    """How far the axes of the two parts can lie apart, mm: half the largest gap between their diameters; 0 of a face,
+    whose lids lie on no side, and where the gap is not known."""
+    gap = None if gland.kind == "face" else gap_of(gland)
+    return 0.0 if gap is None else max(gap.high, 0.0) / 2
+
+
+def _corners(gland: Gland) -> Iterator[tuple[float, float, float, float]]:
+    """(diameter that stretches the ring, diameter that crushes it, height left to its section, how far the parts can
+    lie to one side) at every corner. The gap is that of the bore or rod of the same corner."""
     if gland.kind == "piston":
         assert gland.bore_mm is not None and gland.groove_mm is not None
-        for bore, groove in product(_ends(gland.bore_mm), _between(gland.groove_mm)):
-            yield groove, np.inf, (bore - groove) / 2
+        for bore in _ends(gland.bore_mm):
+            off = aside_mm(replace(gland, bore_mm=Range.exact(bore)))
+            yield from ((groove, np.inf, (bore - groove) / 2, off) for groove in _between(gland.groove_mm))
     elif gland.kind == "rod":
         assert gland.rod_mm is not None and gland.groove_mm is not None
-        for rod, groove in product(_between(gland.rod_mm), _between(gland.groove_mm)):
-            yield rod, groove, (groove - rod) / 2
+        for rod in _between(gland.rod_mm):
+            off = aside_mm(replace(gland, rod_mm=Range.exact(rod)))
+            yield from ((rod, groove, (groove - rod) / 2, off) for groove in _between(gland.groove_mm))
     else:
         assert gland.depth_mm is not None and gland.inner_mm is not None and gland.outer_mm is not None
-        yield from product(_ends(gland.inner_mm), _ends(gland.outer_mm), _ends(gland.depth_mm))
+        for inner, outer, depth in product(_ends(gland.inner_mm), _ends(gland.outer_mm), _ends(gland.depth_mm)):
+            yield inner, outer, depth, 0.0
 
 
 def nominal_seat(gland: Gland) -> tuple[float, float, float]:
@@ -181,7 +219,7 @@ def nominal_seat(gland: Gland) -> tuple[float, float, float]:
 
     The gland misses no size that stretch and squeeze need.
     """
-    return next(_corners(gland.at_nominal()))
+    return next(_corners(gland.at_nominal()))[:3]
 
 
 def _ends(size: Range) -> tuple[float, ...]:

@@ -27,13 +27,16 @@ CRUSH_USUAL, CRUSH_MOST = 3.0, 5.0
 @dataclass(frozen=True, slots=True)
 class Seat:
     """What a gland does to a ring, percent: fill None where the width is not known, `cold` the squeeze at the coldest,
-    None where that is not known."""
+    None where that is not known. `squeeze` and `cold` are those of parts on one axis, `aside` and `cold_aside` also
+    of parts that lie to one side."""
 
     stretch: Range
     squeeze: Range
+    aside: Range
     fill: Range | None
     crush: Range
     cold: Range | None = None
+    cold_aside: Range | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,15 +86,20 @@ def judge(kind: str, motion: str | None, seat: Seat) -> Judged:
 
 # A rule that holds is passed over before anything is written down: a search judges thousands of rings.
 def _all(kind: str, motion: str | None, seat: Seat) -> Iterator[tuple[list[Finding], float]]:
-    stretch, squeeze, crush = seat.stretch, seat.squeeze, seat.crush
+    stretch, crush = seat.stretch, seat.crush
     limits = squeeze_limits(kind, motion)
     if limits is not None:
         half = (limits.most.low - limits.usual) / 2
-        little = _too_little(squeeze, limits)
-        yield little, (squeeze.low - limits.usual) / half
-        if seat.cold is not None and not any(one.code != "squeeze_below_usual" for one in little):
-            yield _too_little_in_the_cold(seat.cold, limits), (seat.cold.low - limits.least.high) / half
-        yield _over("squeeze", squeeze, limits.most), (limits.most.low - squeeze.high) / half
+        little = _too_little(seat.squeeze, seat.aside, limits)
+        yield little, (seat.aside.low - limits.usual) / half
+        warm = not any(one.code != "squeeze_below_usual" for one in little)
+        if seat.cold is not None and seat.cold_aside is not None and warm:
+            least = limits.least
+            yield (
+                _short("cold_squeeze", seat.cold, seat.cold_aside, least, least.high),
+                (seat.cold_aside.low - least.high) / half,
+            )
+        yield _squeezed_over(seat.squeeze, seat.aside, limits.most), (limits.most.low - seat.aside.high) / half
     if kind == "piston":
         yield _loose(stretch), stretch.low / (STRETCH_USUAL / 2)
     yield _beyond("stretch", stretch, STRETCH_USUAL, STRETCH_MOST), (STRETCH_USUAL - stretch.high) / (STRETCH_USUAL / 2)
@@ -102,28 +110,35 @@ def _all(kind: str, motion: str | None, seat: Seat) -> Iterator[tuple[list[Findi
         yield filled, (FILL_MOST - seat.fill.high) / (FILL_MOST - FILL_USUAL)
 
 
-def _too_little(squeeze: Range, limits: Squeezed) -> list[Finding]:
-    if squeeze.low >= max(limits.usual, limits.least.high):
+def _too_little(squeeze: Range, aside: Range, limits: Squeezed) -> list[Finding]:
+    if aside.low >= max(limits.usual, limits.least.high):
         return []
-    data = {"low": squeeze.low, "high": squeeze.high, "least": limits.usual}
+    data = {"low": aside.low, "high": squeeze.high, "least": limits.usual}
+    below = [warn("squeeze_below_usual", "iso_3601_2", **data)] if aside.low < limits.usual else []
+    return _short("squeeze", squeeze, aside, limits.least, limits.usual) or below
+
+
+def _short(what: str, squeeze: Range, aside: Range, least: Range, said: float) -> list[Finding]:
+    """A squeeze that is, or may be, under the least. Parts may lie on one axis or to one side: only what is too little
+    on one axis already is surely too little."""
+    if aside.low >= least.high:
+        return []
+    data = {"low": aside.low, "high": squeeze.high, "least": said}
     found = judged(
-        squeeze - limits.least,
-        never=stop("squeeze_too_little", "iso_3601_2", **data),
-        perhaps=ask("squeeze_may_be_little", "iso_3601_2", **data),
+        squeeze - least,
+        never=stop(f"{what}_too_little", "iso_3601_2", **data),
+        perhaps=ask(f"{what}_may_be_little", "iso_3601_2", **data),
     )
-    below = [warn("squeeze_below_usual", "iso_3601_2", **data)] if squeeze.low < limits.usual else []
-    return found or below
+    off = ask(f"off_centre_{what}_may_be_little", "iso_3601_2", **data, central=squeeze.low)
+    return found or judged(aside - least, never=off, perhaps=off)
 
 
-def _too_little_in_the_cold(squeeze: Range, limits: Squeezed) -> list[Finding]:
-    if squeeze.low >= limits.least.high:
+def _squeezed_over(squeeze: Range, aside: Range, most: Range) -> list[Finding]:
+    if aside.high <= most.low:
         return []
-    data = {"low": squeeze.low, "high": squeeze.high, "least": limits.least.high}
-    return judged(
-        squeeze - limits.least,
-        never=stop("cold_squeeze_too_little", "iso_3601_2", **data),
-        perhaps=ask("cold_squeeze_may_be_little", "iso_3601_2", **data),
-    )
+    data = {"high": aside.high, "central": squeeze.high, "most": most.low}
+    off = ask("off_centre_squeeze_may_be_much", "iso_3601_2", **data)
+    return _over("squeeze", squeeze, most) or judged(most - aside, never=off, perhaps=off)
 
 
 def _over(what: str, span: Range, most: Range) -> list[Finding]:

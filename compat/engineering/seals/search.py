@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from compat.engineering.answers import Finding, Verdict, verdict_of
-from compat.engineering.seals.cold import warm_and_shrunk
 from compat.engineering.seals.gland import Gland, Rings, nominal_seat, seated
-from compat.engineering.seals.limits import CRUSH_MOST, FILL_MOST, HARD_LEAST, SQUEEZE, STRETCH_MOST, Seat, judge
+from compat.engineering.seals.limits import CRUSH_MOST, FILL_MOST, HARD_LEAST, SQUEEZE, STRETCH_MOST, judge
 from compat.engineering.seals.ring import Floats, section_loss_percent
+from compat.engineering.seals.seating import seats
 from compat.engineering.seals.sizes import known
 from compat.engineering.units import Range
 
@@ -69,15 +69,18 @@ def rank(rings: Rings, gland: Gland, motion: str, most: int, *, coldest_c: float
     if not near.size:
         return []
     close = Rings(*(getattr(rings, name)[near] for name in Rings.__slots__))
-    found = seated(close if coldest_c is None else warm_and_shrunk(close, coldest_c), gland)
     ranked = []
-    for n, index in enumerate(near):
-        fill = None if found.fill is None else found.fill.at(n)
-        cold = None if coldest_c is None else found.squeeze.at(len(near) + n)
-        seat = Seat(found.stretch.at(n), found.squeeze.at(n), fill, found.crush.at(n), cold)
+    for index, seat in zip(near, seats(close, gland, coldest_c), strict=True):
         judged = judge(gland.kind, motion, seat)
         one = Ranked(
-            int(index), seat.stretch, seat.squeeze, fill, seat.crush, cold, judged.margin, tuple(judged.findings)
+            int(index),
+            seat.stretch,
+            seat.aside,
+            seat.fill,
+            seat.crush,
+            seat.cold_aside,
+            judged.margin,
+            tuple(judged.findings),
         )
         if one.verdict is not Verdict.DOES_NOT_FIT:
             ranked.append(one)
