@@ -18,7 +18,10 @@ class BoreReadIn(BoreIn):
 
 
 class BandReadIn(BandInBoreIn):
-    """The band on its energiser; its width along the piston tells which new one would go on."""
+    """The band on its energiser; its width along the piston tells which new one would go on. How cold it becomes, the
+    oil tells."""
+
+    coldest_c = None  # type: ignore[assignment]
 
     width_mm = measured(least_um=1, most_um=200_000)
 

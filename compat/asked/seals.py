@@ -169,6 +169,7 @@ class BandInBoreIn(Strict):
     energiser_section_mm = measured(least_um=1, most_um=50_000)
     measured_od_mm = measured(least_um=1)
     band_wear_radial_mm = measured(most_um=20_000)
+    coldest_c = Number(least=-100, most=400, required=False, allow_null=True)
 
 
 class BandIn(BandInBoreIn):

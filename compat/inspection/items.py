@@ -61,7 +61,7 @@ def _bore(asked: Asked) -> Item:
     sized = {name: on_it[name] for name in ("groove_mm", "band_thickness_mm", "energiser") if name in on_it}
     if told.get("max_diameter_mm") is None and free is not None and len(sized) == 3:
         new = {"energiser_section_mm": free.section_mm, "band_wear_radial_mm": Range.exact(0.0)}
-        told = {**told, "band": {**sized, **new}}
+        told = {**told, "band": {**sized, **new, **_coldest(asked)}}
     return Item("bore", seal_questions.ask_bore(told), _was_read("bore", told))
 
 
@@ -69,7 +69,7 @@ def _band(asked: Asked) -> Item:
     bore, told, oil = ranges(_part(asked, "bore")), ranges(_part(asked, "band")), _part(asked, "oil")
     nominal = bore.get("nominal_mm")
     shape, doubts = _shape(bore)
-    sizes = dict(told)
+    sizes = {**told, **_coldest(asked)}
     if shape is not None:
         # Squeezed least where the bore is largest, most where it is smallest.
         sizes |= {"bore_mm": shape.whole, "bore_wear_diametral_mm": Range.exact(0.0)}
@@ -181,6 +181,11 @@ def _with(answer: Answer, doubts: Sequence[Finding], code: str) -> Answer:
     if not doubts:
         return answer
     return replace(answer, findings=(*answer.findings, ask(code, "trade", why=rendering.sentence(doubts[0]))))
+
+
+def _coldest(asked: Asked) -> dict[str, Any]:
+    """How cold it becomes, as the oil of the damper or its model tells."""
+    return {name: value for name, value in _part(asked, "oil").items() if name == "coldest_c"}
 
 
 def _part(asked: Asked, name: str) -> dict[str, Any]:

@@ -167,6 +167,10 @@ TEXTS: dict[str, str] = {
     "fluid_unknown": "Nothing is known here of {fluid}: known are {known}. The seal's maker says what bears it.",
     "temperature_missing": "Say how hot the oil becomes.",
     "coldest_missing": "Say how cold it becomes: rubber shrinks and stiffens in the cold.",
+    "coldest_above_room": (
+        "The coldest is told as {coldest_c:g} C, and parts are measured and fitted at {room_c:g} C: it becomes that "
+        "cold at least. Is a minus missing?"
+    ),
     "seal_too_hot": "{compound} bears {highest_c:g} C; the oil becomes {hottest_c:g} C hot.",
     "seal_nearly_too_hot": "{compound} bears {highest_c:g} C, and the oil becomes {hottest_c:g} C hot: little is left.",
     "seal_too_cold": "{compound} stays elastic to {lowest_c:g} C; it becomes {coldest_c:g} C cold.",

@@ -45,6 +45,14 @@ TEXTS: dict[str, str] = {
         "At the worst corner the energiser is squeezed by {low:.1f} % (at best {high:.1f}); {least:g} % is needed. "
         "Replace the energiser, or measure more closely."
     ),
+    "band_does_not_seal_cold": (
+        "At the coldest the energiser has shrunk, and is squeezed by {low:.1f} to {high:.1f} %; under {reject:g} % the "
+        "band does not seal. A new energiser, or a thicker one, before the cold."
+    ),
+    "band_may_not_seal_cold": (
+        "At the coldest the energiser has shrunk, and is squeezed by {low:.1f} % at the worst corner (at best "
+        "{high:.1f}); {least:g} % is needed. Replace the energiser, or measure more closely."
+    ),
     "band_od_contradicts": (
         "The band measures {measured_mm:g} mm, and its parts make {least_mm:.2f} to {most_mm:.2f} mm: one of the "
         "readings may be wrong. Measure again, and read the section of the O-ring."

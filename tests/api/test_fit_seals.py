@@ -38,6 +38,7 @@ BAND: Json = {
     "energiser_section_mm": {"min": 3.43, "max": 3.63},
     "band_wear_radial_mm": 0,
     "bore_wear_diametral_mm": 0,
+    "coldest_c": -10,
 }
 # Ellipses by hand: mean and half ovality 46.01 and 0.005, 46.03 and 0.016, 46.02 and 0.005, the axis at 0 degrees;
 # at 60 and 120 degrees each measures its mean less half of that half. Each reading is 0.005 mm wide either way.

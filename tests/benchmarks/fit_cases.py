@@ -130,6 +130,7 @@ def band(draw: random.Random) -> Json:
         "energiser_section_mm": _about(draw, section, 0.05),
         "band_wear_radial_mm": round(draw.uniform(0, 0.2), 3),
         "bore_wear_diametral_mm": round(draw.uniform(0, 0.1), 3),
+        "coldest_c": round(draw.uniform(-30, 10)),
     }
 
 
@@ -184,7 +185,7 @@ def stack(draw: random.Random) -> Json:
 
 def inspection(draw: random.Random) -> Json:
     """A whole stripped damper: bore, band, shaft, nut on shaft."""
-    on_it = {name: value for name, value in band(draw).items() if not name.startswith("bore")}
+    on_it = {name: value for name, value in band(draw).items() if not name.startswith(("bore", "coldest"))}
     joint = {part: told for part, told in nut_on_shaft(draw).items() if part in ("shaft", "nut")}
     oil = {"fluid": "mineral_oil", "temperature_c": 80, "coldest_c": -10, "pressure_mpa": 2.0}
     return {"bore": bore(draw), "band": on_it, "shaft": shaft(draw), "joint": joint, "oil": oil}

@@ -18,10 +18,11 @@ from tests.engineering.cases_seals import codes, exact, within
 
 NONE = exact(0.0)
 BOOK = Ring(exact(37.69), exact(3.53))
-WORKED = Band(exact(46), exact(38.60), exact(0.95), BOOK, exact(3.53), None, NONE, NONE)
+WORKED = Band(exact(46), exact(38.60), exact(0.95), BOOK, exact(3.53), None, NONE, NONE, coldest_c=20.0)
 TOLERATED = Band(
     Range(46, 46.039, 46), Range(38.538, 38.60, 38.60), Range.around(0.95, 0.02), ring_called("222"),
     energiser_section_mm=Range.around(3.53, 0.10), band_wear_radial_mm=NONE, bore_wear_diametral_mm=NONE,
+    coldest_c=20.0,
 )  # fmt: skip
 
 
@@ -81,6 +82,7 @@ def test_a_measured_diameter_governs_and_one_that_cannot_be_is_doubted() -> None
         ("energiser_section_mm", "band_od_missing"),
         ("band_wear_radial_mm", "band_wear_missing"),
         ("bore_wear_diametral_mm", "bore_wear_missing"),
+        ("coldest_c", "coldest_missing"),
     ],
 )
 def test_what_is_not_measured_is_asked_for(left_out: str, code: str) -> None:
@@ -114,6 +116,7 @@ def test_every_sample_lies_inside_the_ranges_and_no_missing_reading_makes_it_fit
     told = Band(
         Range.around(46, bore), Range.around(38.6, groove), Range.around(0.95, thickness), ring_called("222"),
         Range.around(3.5, 0.05), Range.around(47.0, 0.05) if measured else None, Range.between(0, wear), exact(wear),
+        -10.0,
     )  # fmt: skip
     whole = band(told)
     draw = random.Random(seed)
@@ -123,8 +126,8 @@ def test_every_sample_lies_inside_the_ranges_and_no_missing_reading_makes_it_fit
         }
         assert told.energiser is not None
         ring = Ring(within(told.energiser.id_mm, draw), within(told.energiser.section_mm, draw))
-        one = band(replace(told, **sizes, energiser=ring))
-        for name in ("free_od_mm", "interference_mm", "squeeze_percent", "wear_left_mm"):
+        one = band(replace(told, **sizes, energiser=ring))  # type: ignore[arg-type]
+        for name in ("free_od_mm", "interference_mm", "squeeze_percent", "cold_squeeze_percent", "wear_left_mm"):
             span: Range = whole.values[name]
             assert span.low - 1e-9 <= one.values[name].nominal <= span.high + 1e-9
     # The diameter over the band and the section under it are two ways to know one thing: either will do. A diameter

@@ -131,6 +131,7 @@ def a_band(draw: random.Random) -> Band:
         band_wear_radial_mm=sized(draw, 0.3, 0.3, 0.02),
         measured_od_mm=draw.choice((None, sized(draw, 46.9, 1.0, 0.03))),
         bore_wear_diametral_mm=sized(draw, 0.3, 0.3, 0.02),
+        coldest_c=draw.choice((20.0, -10.0, -30.0)),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from compat.engineering.answers import Finding, ask, stop, warn
 from compat.engineering.corners import both
+from compat.engineering.seals.cold import coldest_findings
 from compat.engineering.units import Range
 
 COMPOUNDS = ("NBR", "HNBR", "FKM", "EPDM", "VMQ", "PU")
@@ -91,8 +92,7 @@ def service_findings(service: Service) -> list[Finding]:
         found.append(ask("fluid_unknown", "seal_makers", fluid=service.fluid, known=", ".join(FLUIDS)))
     if service.hottest_c is None:
         found.append(ask("temperature_missing", "seal_makers"))
-    if service.coldest_c is None:
-        found.append(ask("coldest_missing", "seal_makers"))
+    found += coldest_findings(service.coldest_c)
     if compound is None or fluid is None:
         return found
     if (compound, fluid) not in SERVICE:

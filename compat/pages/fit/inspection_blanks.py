@@ -45,7 +45,7 @@ def _first(blanks: Iterable[Blank], *names: str) -> tuple[Blank, ...]:
     return tuple(replace(blank, first=blank.path in names) for blank in blanks)
 
 
-_BAND = [blank for blank in BAND if blank.path not in ("bore_mm", "bore_wear_diametral_mm")]
+_BAND = [blank for blank in BAND if blank.path not in ("bore_mm", "bore_wear_diametral_mm", "coldest_c")]
 BAND_WIDTH = Blank("width_mm", "Width along the piston", help="To find a new one.")
 _SEAL = (
     Blank("section_mm", "Section as read", help="Where it is flattest.", first=True),

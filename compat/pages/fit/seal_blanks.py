@@ -95,6 +95,7 @@ BAND = (
     ),
     Blank("band_wear_radial_mm", "Worn off the band", help="Radial; 0 if it is new.", group=WEAR, first=True),
     Blank("bore_wear_diametral_mm", "Bore worn by", help="In diameter, beyond the bore above.", group=WEAR, first=True),
+    Blank("coldest_c", "Coldest", "reading", unit="°C", help="Of the oil.", group=WEAR, first=True),
 )
 
 TRAVEL = (
@@ -119,6 +120,7 @@ BORE = (
     Blank("band.energiser_section_mm", "O-ring, section as read", group=BAND_IN_IT),
     Blank("band.measured_od_mm", "Over the band, lightly touched", group=BAND_IN_IT),
     Blank("band.band_wear_radial_mm", "Worn off the band", help="0 if it is new.", group=BAND_IN_IT),
+    Blank("band.coldest_c", "Coldest", "reading", unit="°C", help="Of the oil.", group=BAND_IN_IT),
 )
 
 SHAFT = (
