@@ -7,7 +7,7 @@ from typing import Any
 from rest_framework import serializers
 
 from compat.asked.fit import NutIn, ShaftIn, measured, text
-from compat.asked.seals import BandInBoreIn, BoreIn, FreeRingIn, ServiceIn, ShaftWearIn, Spread
+from compat.asked.seals import BandInBoreIn, BoreIn, FreeRingIn, ServiceIn, ShaftWearIn, spread
 from inventory.api.fields import Name, Strict
 
 
@@ -37,7 +37,7 @@ class SealReadIn(Strict):
     land_mm = measured(least_um=1)
     extrusion_gap_mm = measured(most_um=20_000)
     compound = text(40)
-    hardness_shore_a = Spread(least=10, most=100)
+    hardness_shore_a = spread(least=10, most=100)
     motion = serializers.ChoiceField(choices=("static", "dynamic"), default="dynamic")
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
-from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from compat.asked.fit import measured, text, word
@@ -15,7 +13,7 @@ from compat.engineering.seals.gland import KINDS, NEEDED
 from compat.engineering.seals.limits import MOTIONS
 from compat.engineering.seals.shelf_life import POLICIES, end_of_quarter
 from compat.engineering.shaft_wear import SURFACES
-from inventory.api.fields import RANGE_SCHEMA, Flag, Millimetres, Name, Number, Quantity, Strict
+from inventory.api.fields import Flag, MeasuredNumber, Millimetres, Name, Number, Quantity, Strict
 from inventory.stock.cure_dates import CURE_DATE, WANTED
 
 MOST_READINGS = 500
@@ -25,29 +23,9 @@ OWN = {kind: (*names, "width_mm", *(("land_mm",) if kind != "face" else ())) for
 GLAND_SIZES = tuple(dict.fromkeys(name for names in OWN.values() for name in names))
 
 
-@extend_schema_field({"oneOf": [{"type": "number"}, RANGE_SCHEMA]})
-class Spread(serializers.Field[dict[str, float], Any, Any, Any]):
-    """A figure that is no length: a number, or {"min", "max", "nominal"}; kept as that mapping."""
-
-    def __init__(self, *, least: float, most: float, **options: Any) -> None:
-        self.figure = Number(least=least, most=most)
-        super().__init__(required=False, allow_null=True, **options)
-
-    def to_internal_value(self, data: Any) -> dict[str, float]:
-        if not isinstance(data, Mapping):
-            value = self.figure.to_internal_value(data)
-            return {"min": value, "max": value, "nominal": value}
-        if set(data) - {"min", "max", "nominal"} or not {"min", "max"} <= set(data):
-            raise serializers.ValidationError('must be a number or {"min", "max", "nominal"}', code="not_a_range")
-        low, high = (self.figure.to_internal_value(data[end]) for end in ("min", "max"))
-        nominal = data.get("nominal")
-        middle = (low + high) / 2 if nominal is None else self.figure.to_internal_value(nominal)
-        if not low <= middle <= high:
-            raise serializers.ValidationError("min <= nominal <= max must hold", code="not_a_range")
-        return {"min": low, "max": high, "nominal": middle}
-
-    def to_representation(self, value: Any) -> Any:
-        return value
+def spread(least: float, most: float) -> MeasuredNumber:
+    """An optional figure that is no length."""
+    return MeasuredNumber(least=least, most=most, required=False, allow_null=True)
 
 
 class FreeRingIn(Strict):
@@ -117,8 +95,8 @@ class ServiceIn(Strict):
     fluid = text(40)
     temperature_c = Number(least=-100, most=400, required=False, allow_null=True)
     coldest_c = Number(least=-100, most=400, required=False, allow_null=True)
-    pressure_mpa = Spread(least=0, most=200)
-    pressure_bar = Spread(least=0, most=2_000)
+    pressure_mpa = spread(least=0, most=200)
+    pressure_bar = spread(least=0, most=2_000)
     backup_rings = Flag(required=False, allow_null=True)
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
@@ -137,7 +115,7 @@ class ORingIn(ServiceIn):
     gland = GlandIn()
     motion = word(MOTIONS)
     compound = text(40)
-    hardness_shore_a = Spread(least=10, most=100)
+    hardness_shore_a = spread(least=10, most=100)
     reused = Flag(required=False, allow_null=True)
     shelf_life_policy = word(POLICIES)
 

@@ -60,18 +60,23 @@ class Measured(serializers.Field[dict[str, float], Any, Any, Any]):
 
     def __init__(self, *, least_um: int = 0, most_um: int = 1_000_000, **options: Any) -> None:
         self.length = Millimetres(least_um=least_um, most_um=most_um)
+        self.least, self.most = least_um / 1000, most_um / 1000
         super().__init__(**options)
+
+    def figure(self, data: Any) -> float:
+        """One end, checked."""
+        return self.length.to_internal_value(data) / 1000
 
     def to_internal_value(self, data: Any) -> dict[str, float]:
         if not isinstance(data, Mapping):
-            value = self.length.to_internal_value(data) / 1000
+            value = self.figure(data)
             return {"min": value, "max": value, "nominal": value}
         unknown = sorted(set(data) - {"min", "max", "nominal"})
         if unknown or not {"min", "max"} <= set(data):
             raise serializers.ValidationError('must be a number or {"min", "max", "nominal"}', code="not_a_range")
-        low, high = (self.length.to_internal_value(data[end]) / 1000 for end in ("min", "max"))
+        low, high = (self.figure(data[end]) for end in ("min", "max"))
         nominal = data.get("nominal")
-        middle = (low + high) / 2 if nominal is None else self.length.to_internal_value(nominal) / 1000
+        middle = (low + high) / 2 if nominal is None else self.figure(nominal)
         if not low <= middle <= high:
             raise serializers.ValidationError("min <= nominal <= max must hold", code="not_a_range")
         return {"min": low, "max": high, "nominal": middle}
@@ -118,6 +123,19 @@ class Number(serializers.Field[float, Any, float, Any]):
 
     def to_representation(self, value: float) -> float:
         return value
+
+
+@extend_schema_field({"oneOf": [{"type": "number"}, RANGE_SCHEMA]})
+class MeasuredNumber(Measured):
+    """The same of a figure that is no length, between two limits in its own unit."""
+
+    def __init__(self, *, least: float, most: float, **options: Any) -> None:
+        super().__init__(**options)
+        self.least, self.most = least, most
+        self.number = Number(least=least, most=most)
+
+    def figure(self, data: Any) -> float:
+        return self.number.to_internal_value(data)
 
 
 class Flag(serializers.BooleanField):

@@ -57,7 +57,7 @@ def _one(draw: random.Random, leaf: Leaf, body: Body) -> tuple[str, Body]:
 def _wider(draw: random.Random, field: Measured, told: Any) -> Any:
     ends = told if isinstance(told, dict) else {"min": told, "max": told}
     middle = (ends["min"] + ends["max"]) / 2
-    least, most = field.length.least_um / 1000, field.length.most_um / 1000
+    least, most = field.least, field.most
     low = max(least, ends["min"] - draw.choice((0, *GROWTH)) * middle)
     high = min(most, ends["max"] + draw.choice(GROWTH) * middle)
     return {"min": round(min(low, ends["min"]), 3), "max": round(max(high, ends["max"]), 3)}
