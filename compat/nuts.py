@@ -12,6 +12,7 @@ from compat.engineering.threads.designation import Thread, ThreadError, parse
 from compat.engineering.threads.pairing import differences
 from compat.engineering.units import um_to_mm
 from inventory.catalogue.kinds.nuts import Nut as NutPart
+from inventory.common.errors import invalid
 from inventory.holds.selectors import lapsed_by_balance
 from inventory.stock.models import Balance, Condition
 
@@ -59,6 +60,14 @@ def of_thread(thread: Thread, hand: str) -> list[StockedNut]:
     lots = _free(alike)
     found = [StockedNut(row.part.number, by_label(row), tuple(lots.get(key, ()))) for key, row in alike.items()]
     return sorted(found, key=lambda one: one.part)
+
+
+def called(number: str, field: str) -> NutPart:
+    """The nut in use of that part number; one query. Raises DomainError `invalid` for the field where there is none."""
+    row = NutPart.objects.select_related("part").filter(part__number=number, part__retired_at=None).first()
+    if row is None:
+        raise invalid(field, f"there is no nut {number} in use")
+    return row
 
 
 def is_of(row: NutPart, thread: Thread, hand: str | None) -> bool:

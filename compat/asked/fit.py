@@ -93,8 +93,12 @@ class ShaftIn(Strict):
 
 
 class NutIn(Strict):
-    """A nut; `underside_mm` is where it sits, from the shoulder; `unthreaded_mm` what of its height is not thread."""
+    """A nut; `underside_mm` is where it sits, from the shoulder; `unthreaded_mm` what of its height is not thread.
 
+    `part` is its number where it is one of the catalogue, which can then contradict what is told.
+    """
+
+    part = text(40)
     thread = text()
     tolerance_class = text(10)
     hand = word(HANDS)
