@@ -49,8 +49,8 @@ def serve(wanted: PlanRequest, extra: Also, underside_mm: Range | None) -> Plann
 
     Nuts among the other parts of the plan are judged, and the worst of them counts; else the nut that the request says
     was read; else the best free one of the shaft's thread: by its verdict, then by how little is open, then the oldest
-    lot. Readings count for the nut that they were taken of and for no other. Three queries where one is looked for, one
-    more for one that is named and not among those, else none.
+    lot. Readings count for the nut that they were taken of and for no other. Two queries where one is looked for, one
+    more where none is free, and one more for one that is named and not of this thread; else none.
 
     Raises DomainError `invalid` for a named nut that is none, or a reading that the engine cannot take.
     """
@@ -71,18 +71,19 @@ def serve(wanted: PlanRequest, extra: Also, underside_mm: Range | None) -> Plann
     thread, hand, unknown = _sought(shaft)
     if thread is None or hand is None:
         return PlannedNut(_nothing(), {}, 1, [*whose, *unknown], _bench_checks())
-    found = nuts.of_thread(thread, hand)
-    if wanted.nut_part is not None:
-        found = [one for one in found if one.part == wanted.nut_part]
-        if not found:
-            row = nuts.called(wanted.nut_part, "nut_readings.part")
-            return PlannedNut(_nothing(), {}, 1, also.another_nut(row, wanted.nut_part, thread, hand), _bench_checks())
+    found = _of(wanted.nut_part, nuts.free_of(thread, hand)) or _of(wanted.nut_part, nuts.of_thread(thread, hand))
+    if not found and wanted.nut_part is not None:
+        row = nuts.called(wanted.nut_part, "nut_readings.part")
+        return PlannedNut(_nothing(), {}, 1, also.another_nut(row, wanted.nut_part, thread, hand), _bench_checks())
     if not found:
         missing = ask("nut_not_on_file", "trade", thread=thread.name, hand=hand)
         return PlannedNut(_nothing(), {}, 1, [*whose, missing], _bench_checks())
-    free = [one for one in found if one.lots]
-    judged = [(one, bench.judged(one.part, one.nut)) for one in free or found]
-    return _chosen(judged, thread, whose)
+    return _chosen([(one, bench.judged(one.part, one.nut)) for one in found], thread, whose)
+
+
+def _of(named: str | None, found: Sequence[StockedNut]) -> Sequence[StockedNut]:
+    """The nut of that part number alone; all of them where none is named."""
+    return found if named is None else [one for one in found if one.part == named]
 
 
 def outward(length_mm: Range) -> Range:

@@ -7,9 +7,16 @@ from typing import Any
 
 import pytest
 
+from compat import nuts
+from compat.engineering.answers import Answer
+from compat.engineering.assembly.catalogued import joint_of
+from compat.engineering.nut_on_shaft import Nut, ShaftEnd
+from compat.engineering.threads.designation import parse
+from compat.engineering.threads.readings import as_range
+from compat.planning import nut_judging
 from inventory.holds.requests import Wanted
 from tests import factories
-from tests.api.conftest import STACKS, Caller, Json, damper_document, job, ok, problem, saved_damper
+from tests.api.conftest import STACKS, Caller, Json, damper_document, job, ok, problem, saved_damper, statements
 from tests.api.fit import asked, codes
 from tests.api.test_plan_holds import held
 from tests.api.test_plans import drawn, planned
@@ -203,6 +210,41 @@ def test_a_reading_counts_before_the_label(tuner: Caller, shelf: str, more: Json
     plan = planned(tuner, **more)
     assert plan["verdict"] == verdict
     assert alone(tuner, plan)["verdict"] == verdict
+
+
+def test_nuts_that_the_catalogue_describes_alike_are_judged_once(
+    tuner: Caller, shelf: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Three parts in seven lots are of two descriptions; the one that was read is judged by itself."""
+    for number, height_mm in (("A", 10), ("B", 10), ("C", 10.8)):
+        part = factories.nut(height_mm=height_mm, number=number, locking="compound")
+        for lot in range(2):
+            factories.stocked(part, 1, lot=f"{number}-{lot}", drawer=f"D-{number}{lot}")
+    asked_of = list[float]()
+
+    def counted(shaft: ShaftEnd, nut: Nut, *rest: Any, **more: Any) -> Answer:
+        asked_of.append(as_range(nut.height_mm or 0).nominal)
+        return joint_of(shaft, nut, *rest, **more)
+
+    monkeypatch.setattr(nut_judging, "joint_of", counted)
+    planned(tuner)
+    assert sorted(asked_of) == [10, 10.8]
+    asked_of.clear()
+    planned(
+        tuner, also=[{"part": number, "quantity": 1} for number in "ABC"], nut_readings={"part": "B", "minor_mm": 10.8}
+    )
+    assert sorted(asked_of) == [10, 10, 10.8]
+
+
+def test_a_free_nut_takes_two_queries_however_many_there_are(db: None) -> None:
+    for number in range(3):
+        with statements() as few:
+            found = nuts.free_of(parse("M12x1.25"), "right")
+        assert len(few) == 2 and len(found) == number
+        factories.stocked(factories.nut(number=f"N-{number}"), 2, drawer=f"D-{number}")
+    with statements() as one:
+        assert [stock.part for stock in nuts.of_thread(parse("M12x1.25"), "right")] == ["N-0", "N-1", "N-2"]
+    assert len(one) == 1
 
 
 # --- a reading beside what the catalogue says, and whose reading it is
