@@ -140,7 +140,7 @@ class ThreadReadingIn(Strict):
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if attrs.get("pitch_mm") is not None and attrs.get("threads_per_inch") is not None:
             raise serializers.ValidationError(
-                {"threads_per_inch": ["give this or the pitch in millimetres, not both"]}, code="two"
+                {"threads_per_inch": ["give this or the pitch in mm, not both"]}, code="two"
             )
         return attrs
 
