@@ -21,10 +21,7 @@ ENDS = ("plain", "peened", "peened_dressed", "damaged")
 LOCKINGS = ("none", "prevailing", "staked", "compound")
 CONDITIONS = ("new", "used")
 # Two figures of a torque that say nothing without each other, and what the first is called.
-TOGETHER = (
-    ("friction", "bearing_mm", "the friction"),
-    ("adapter_offset_mm", "wrench_length_mm", "the adapter's length"),
-)
+TOGETHER = ("friction", "bearing_mm", "the friction"), ("adapter_offset_mm", "wrench_length_mm", "the adapter")
 
 
 def measured(**options: Any) -> Measured:
