@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from django.db.models import QuerySet
 
@@ -12,10 +14,17 @@ from compat.engineering.threads.designation import Thread, ThreadError, parse
 from compat.engineering.threads.pairing import differences
 from compat.engineering.units import um_to_mm
 from inventory.catalogue.kinds.nuts import Nut as NutPart
+from inventory.common.errors import invalid
 from inventory.holds.selectors import lapsed_by_balance
 from inventory.stock.models import Balance, Condition
 
 NOT_KNOWN = "unknown"
+# The columns that describe a nut, as its own table and as a balance has them.
+LABEL = (
+    *("thread", "tolerance_class", "hand", "height_um"),
+    *("chamfer_um", "unthreaded_um", "property_class", "locking"),
+)
+OF_BALANCE = tuple(f"lot__part__nut__{name}" for name in LABEL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,33 +49,42 @@ class StockedNut:
 
 def by_label(row: NutPart) -> Nut:
     """A nut as the catalogue describes it; nothing is gauged yet."""
-    return Nut(
-        thread=row.thread,
-        tolerance_class=_known(row.tolerance_class),
-        hand=row.hand,
-        height_mm=um_to_mm(row.height_um),
-        chamfer_mm=None if row.chamfer_um is None else um_to_mm(row.chamfer_um),
-        unthreaded_mm=None if row.unthreaded_um is None else um_to_mm(row.unthreaded_um),
-        property_class=_known(row.property_class),
-        locking=row.locking,
-    )
+    return _labelled(*(getattr(row, name) for name in LABEL))
+
+
+def free_of(thread: Thread, hand: str) -> list[StockedNut]:
+    """Every nut in use of this very thread and hand of which a new piece is free, by part number, with its free lots;
+    two queries."""
+    names = ("pk", "on_hand", "held", "lot__number", "drawer__code", "lot__received_on", "lot__part__number")
+    rows = _new_lots().filter(lot__part__nut__hand=hand).order_by("lot__received_on", "pk")
+    lapsed = lapsed_by_balance()
+    labels, lots = dict[str, Sequence[Any]](), dict[str, list[NutLot]]()
+    for key, there, held, lot, drawer, received_on, part, *label in rows.values_list(*names, *OF_BALANCE):
+        free = there - held + lapsed.get(key, 0)
+        if free > 0 and _is_thread(label[0], thread):
+            labels[part] = label
+            lots.setdefault(part, []).append(NutLot(key, lot, drawer, received_on, free))
+    return [StockedNut(part, _labelled(*labels[part]), tuple(lots[part])) for part in sorted(labels)]
 
 
 def of_thread(thread: Thread, hand: str) -> list[StockedNut]:
-    """Every nut in use of this very thread and hand, by part number, with its free new lots; three queries."""
-    rows = NutPart.objects.select_related("part").filter(part__retired_at=None, hand=hand)
-    alike = {row.pk: row for row in rows if is_of(row, thread, hand)}
-    lots = _free(alike)
-    found = [StockedNut(row.part.number, by_label(row), tuple(lots.get(key, ()))) for key, row in alike.items()]
-    return sorted(found, key=lambda one: one.part)
+    """Every nut in use of this very thread and hand, by part number, without where it lies; one query."""
+    rows = NutPart.objects.filter(part__retired_at=None, hand=hand).order_by("part__number")
+    found = rows.values_list("part__number", *LABEL)
+    return [StockedNut(part, _labelled(*label), ()) for part, *label in found if _is_thread(label[0], thread)]
+
+
+def called(number: str, field: str) -> NutPart:
+    """The nut in use of that part number; one query. Raises DomainError `invalid` for the field where there is none."""
+    row = NutPart.objects.select_related("part").filter(part__number=number, part__retired_at=None).first()
+    if row is None:
+        raise invalid(field, f"there is no nut {number} in use")
+    return row
 
 
 def is_of(row: NutPart, thread: Thread, hand: str | None) -> bool:
     """Whether a nut's label says this thread and hand."""
-    try:
-        return not differences(thread, parse(row.thread)) and hand in (None, row.hand)
-    except ThreadError:
-        return False
+    return _is_thread(row.thread, thread) and hand in (None, row.hand)
 
 
 def free_threads() -> set[tuple[str, str]]:
@@ -76,16 +94,11 @@ def free_threads() -> set[tuple[str, str]]:
     return {(thread, hand) for key, there, held, thread, hand in rows if there - held + lapsed.get(key, 0) > 0}
 
 
-def _free(parts: dict[int, NutPart]) -> dict[int, list[NutLot]]:
-    rows = _new_lots().select_related("lot", "drawer").filter(lot__part__in=list(parts))
-    lapsed = lapsed_by_balance()
-    found: dict[int, list[NutLot]] = {}
-    for row in rows.order_by("lot__received_on", "pk"):
-        free = row.free + lapsed.get(row.pk, 0)
-        if free > 0:
-            lot = NutLot(row.pk, row.lot.number, row.drawer.code, row.lot.received_on, free)
-            found.setdefault(row.lot.part_id, []).append(lot)
-    return found
+def _is_thread(label: str, thread: Thread) -> bool:
+    try:
+        return not differences(thread, parse(label))
+    except ThreadError:
+        return False
 
 
 def _new_lots() -> QuerySet[Balance]:
@@ -95,6 +108,29 @@ def _new_lots() -> QuerySet[Balance]:
         lot__retired_at=None,
         lot__condition=Condition.NEW,
         on_hand__gt=0,
+    )
+
+
+def _labelled(
+    thread: str,
+    tolerance_class: str,
+    hand: str,
+    height_um: int,
+    chamfer_um: int | None,
+    unthreaded_um: int | None,
+    property_class: str,
+    locking: str,
+) -> Nut:
+    """A nut from the columns of LABEL."""
+    return Nut(
+        thread=thread,
+        tolerance_class=_known(tolerance_class),
+        hand=hand,
+        height_mm=um_to_mm(height_um),
+        chamfer_mm=None if chamfer_um is None else um_to_mm(chamfer_um),
+        unthreaded_mm=None if unthreaded_um is None else um_to_mm(unthreaded_um),
+        property_class=_known(property_class),
+        locking=locking,
     )
 
 

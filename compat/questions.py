@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from compat import damper_values, shelf
+from compat import damper_values, nuts, shelf
 from compat.damper_values import gauged as gauged
 from compat.engineering import spacers
 from compat.engineering.answers import Answer, Finding, ask, stop
-from compat.engineering.assembly.joint import joint
+from compat.engineering.assembly.catalogued import joint_of
 from compat.engineering.assembly.model import nut_underside
 from compat.engineering.assembly.order import spacers_between
 from compat.engineering.corners import judged, room
@@ -34,16 +34,22 @@ AS_TOLD = (
 
 
 def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n: Range | None) -> Answer:
-    """Does this nut belong on this shaft? Raises DomainError `invalid` for what cannot be read."""
+    """Does this nut belong on this shaft? One query where it is a nut of the catalogue, else none.
+
+    Raises DomainError `invalid` for what cannot be read, or a part number that is no nut's.
+    """
+    told = dict(nut)
+    number = told.pop("part", None)
+    label = nuts.by_label(nuts.called(number, "nut.part")) if number else None
     with engine_errors("shaft"):
         shaft_end = ShaftEnd(**gauged("shaft", shaft))
     with engine_errors("nut"):
-        on_it = Nut(**gauged("nut", nut))
+        on_it = Nut(**gauged("nut", told))
     for part, thread in (("shaft", shaft_end.thread), ("nut", on_it.thread)):
         if thread is not None:
             refuse_unreadable(f"{part}.thread", thread)
     with engine_errors("shaft.thread"):
-        return joint(shaft_end, on_it, preload_n=preload_n)
+        return joint_of(shaft_end, on_it, label, number=number or "", preload_n=preload_n)
 
 
 def ask_thread_reading(asked: Mapping[str, Any]) -> Answer:

@@ -16,6 +16,7 @@ from inventory.api.views import EVERYONE, LISTING, Resource
 from inventory.catalogue.models import Part
 from inventory.common.errors import invalid
 from inventory.dampers.selectors import damper_called
+from inventory.holds.requests import is_shop
 
 PartFitPage = page_of("PartFitPage", shape("PartFit", part=PartShape(), answer=AnswerShape()))
 
@@ -36,7 +37,7 @@ class DamperParts(Resource):
 
         def show(rows: list[Part]) -> list[dict[str, Any]]:
             answers = fitting.answers_for(damper, rows)
-            shown = showing.parts(rows)
+            shown = showing.parts(rows, to_shop=is_shop(self.actor))
             return [
                 {"part": part, "answer": rendering.answer(answer)}
                 for part, (_, answer) in zip(shown, answers, strict=True)

@@ -20,6 +20,8 @@ HANDS = ("right", "left")
 ENDS = ("plain", "peened", "peened_dressed", "damaged")
 LOCKINGS = ("none", "prevailing", "staked", "compound")
 CONDITIONS = ("new", "used")
+# Two figures of a torque that say nothing without each other, and what the first is called.
+TOGETHER = ("friction", "bearing_mm", "the friction"), ("adapter_offset_mm", "wrench_length_mm", "the adapter")
 
 
 def measured(**options: Any) -> Measured:
@@ -93,8 +95,12 @@ class ShaftIn(Strict):
 
 
 class NutIn(Strict):
-    """A nut; `underside_mm` is where it sits, from the shoulder; `unthreaded_mm` what of its height is not thread."""
+    """A nut; `underside_mm` is where it sits, from the shoulder; `unthreaded_mm` what of its height is not thread.
 
+    `part` is its number where it is one of the catalogue, which can then contradict what is told.
+    """
+
+    part = text(40)
     thread = text()
     tolerance_class = text(10)
     hand = word(HANDS)
@@ -130,7 +136,9 @@ class ThreadReadingIn(Strict):
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if attrs.get("pitch_mm") is not None and attrs.get("threads_per_inch") is not None:
-            raise serializers.ValidationError({"threads_per_inch": ["give this or pitch_mm, not both"]}, code="two")
+            raise serializers.ValidationError(
+                {"threads_per_inch": ["give this or the pitch in mm, not both"]}, code="two"
+            )
         return attrs
 
 
@@ -170,12 +178,13 @@ class TorqueIn(Strict):
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         told = [name for name in UNITS if attrs.get(name) is not None]
         if len(told) != 1:
-            raise serializers.ValidationError({"torque_n_m": [f"give exactly one of {', '.join(UNITS)}"]}, code="one")
-        for one, other in (("friction", "bearing_mm"), ("adapter_offset_mm", "wrench_length_mm")):
+            text = "give one torque, in newton metres, pound-feet, pound-inches or kilopond-centimetres"
+            raise serializers.ValidationError({"torque_n_m": [text]}, code="one")
+        for one, other, called in TOGETHER:
             if (attrs.get(one) is None) is not (attrs.get(other) is None):
-                raise serializers.ValidationError({other: [f"is told together with {one}"]}, code="together")
+                raise serializers.ValidationError({other: [f"is told together with {called}"]}, code="together")
         if attrs.get("friction") and attrs.get("nut_factor"):
-            raise serializers.ValidationError({"nut_factor": ["give this or friction, not both"]}, code="two")
+            raise serializers.ValidationError({"nut_factor": ["give this or the friction, not both"]}, code="two")
         return attrs
 
 
@@ -230,7 +239,7 @@ class PressureIn(Strict):
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if attrs["inner_radius_mm"]["min"] >= attrs["outer_radius_mm"]["max"]:
-            raise serializers.ValidationError({"outer_radius_mm": ["must be larger than inner_radius_mm"]})
+            raise serializers.ValidationError({"outer_radius_mm": ["must be larger than the inner radius"]})
         return attrs
 
 

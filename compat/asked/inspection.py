@@ -42,7 +42,9 @@ class SealReadIn(Strict):
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if attrs.get("land_mm") and attrs.get("extrusion_gap_mm"):
-            raise serializers.ValidationError({"extrusion_gap_mm": ["give this or land_mm, not both"]}, code="two")
+            raise serializers.ValidationError(
+                {"extrusion_gap_mm": ["give this or the diameter beside the groove, not both"]}, code="two"
+            )
         return attrs
 
 

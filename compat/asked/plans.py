@@ -29,8 +29,9 @@ class AlsoIn(Strict):
 
 
 class NutReadingsIn(Strict):
-    """What was read of the very nut that goes on; it counts before what the catalogue says."""
+    """What was read of the very nut that goes on, and its part number; it counts before what the catalogue says."""
 
+    part = Name(required=False, allow_null=True)
     gauged_pitch_mm = pitch()
     gauged_threads_per_inch = Number(least=2, most=80, required=False, allow_null=True)
     minor_mm = measured()

@@ -37,7 +37,9 @@ class FreeRingIn(Strict):
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if attrs.get("size") and (attrs.get("id_mm") or attrs.get("section_mm")):
-            raise serializers.ValidationError({"size": ["give this, or id_mm and section_mm as read"]}, code="two")
+            raise serializers.ValidationError(
+                {"size": ["give this, or the inner diameter and the section as read"]}, code="two"
+            )
         return attrs
 
 
@@ -75,7 +77,9 @@ class GlandIn(Strict):
         if attrs.get("pressure_from") and attrs["kind"] != "face":
             raise serializers.ValidationError({"pressure_from": ["only a face gland asks it"]}, code="other_kind")
         if attrs.get("land_mm") and attrs.get("extrusion_gap_mm"):
-            raise serializers.ValidationError({"extrusion_gap_mm": ["give this or land_mm, not both"]}, code="two")
+            raise serializers.ValidationError(
+                {"extrusion_gap_mm": ["give this or the diameter beside the groove, not both"]}, code="two"
+            )
         own = OWN[attrs["kind"]]
         foreign = {
             name: [f"a {attrs['kind']} gland has {', '.join(own)}"]
@@ -102,9 +106,11 @@ class ServiceIn(Strict):
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         hot, cold = attrs.get("temperature_c"), attrs.get("coldest_c")
         if hot is not None and cold is not None and cold > hot:
-            raise serializers.ValidationError({"coldest_c": ["must not be above temperature_c"]}, code="range")
+            raise serializers.ValidationError({"coldest_c": ["must not be above the oil's temperature"]}, code="range")
         if attrs.get("pressure_mpa") and attrs.get("pressure_bar"):
-            raise serializers.ValidationError({"pressure_bar": ["give this or pressure_mpa, not both"]}, code="two")
+            raise serializers.ValidationError(
+                {"pressure_bar": ["give this or the pressure in megapascals, not both"]}, code="two"
+            )
         return dict(super().validate(attrs))
 
 
@@ -181,7 +187,9 @@ class ReadingsIn(Strict):
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         start, end = attrs.get("travel_from_mm"), attrs.get("travel_to_mm")
         if start and end and start["max"] >= end["min"]:
-            raise serializers.ValidationError({"travel_to_mm": ["must not be less than travel_from_mm"]}, code="range")
+            raise serializers.ValidationError(
+                {"travel_to_mm": ["must not be less than where the travel begins"]}, code="range"
+            )
         return dict(super().validate(attrs))
 
     def validate_readings(self, told: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -44,7 +44,9 @@ class ReadSizesIn(Strict):
         if not set(told) - {"hand"}:
             raise serializers.ValidationError("needs one size at least", code="required")
         if {"pitch_mm", "threads_per_inch"} <= set(told):
-            raise serializers.ValidationError({"threads_per_inch": ["give this or pitch_mm, not both"]}, code="two")
+            raise serializers.ValidationError(
+                {"threads_per_inch": ["give this or the pitch in millimetres, not both"]}, code="two"
+            )
         if "size" in told and set(told) - {"size"}:
             raise serializers.ValidationError({"size": ["says both sizes of a ring: leave the others out"]}, code="two")
         return told
@@ -61,7 +63,9 @@ class PartsBySizeIn(Strict):
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         told = {name: value for name, value in attrs.items() if value is not None}
         if "text" in told and len(told) > 1:
-            raise serializers.ValidationError({"text": ["give this, or kind, sizes and tolerance_mm"]}, code="two")
+            raise serializers.ValidationError(
+                {"text": ["give this, or the kind, the sizes and how close they are"]}, code="two"
+            )
         if not {"text", "sizes"} & set(told):
             raise serializers.ValidationError({"text": ["is required, or sizes"]}, code="required")
         return told

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import Model
@@ -116,9 +116,9 @@ def _shown(row: Row, *, drawers: bool) -> dict[str, Any]:
         "why": list(row.why),
         "off": round(row.judged.off, 2),
         "read_as": {name: reading.mm for name, reading in row.judged.way.items()},
-        "on_hand": row.new.on_hand,
+        "on_hand": row.new.shown(to_shop=not drawers)["on_hand"],
         "available": row.new.available,
-        "take_offs": asdict(row.take_off),
+        "take_offs": row.take_off.shown(to_shop=not drawers),
         "retired": row.part.retired_at is not None,
     }
     return {**part, "drawers": list(row.drawers)} if drawers else part

@@ -88,7 +88,7 @@ def _dash(text: str) -> str:
     try:
         return ring_called(text).size
     except SizeError as refused:
-        raise invalid("sizes.size", f"{refused}; tell id_mm and section_mm as read") from None
+        raise invalid("sizes.size", f"{refused}; tell the inner diameter and the section as read") from None
 
 
 def _refused(field: str, code: str, sentence: str) -> DomainError:

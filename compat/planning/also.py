@@ -28,14 +28,14 @@ class Also:
     missing: int
     findings: list[Finding]
     nuts: dict[str, EngineNut] = field(default_factory=dict)
-    wrong_nuts: int = 0
+    wrong_nuts: frozenset[str] = frozenset()
 
 
 def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_hand: str | None) -> Also:
     """New pieces of each part that may be given out, in that order; a nut among them is compared with the shaft's
     thread.
 
-    `nuts` are those that may be the shaft's, by part number; `wrong_nuts` counts those of another thread.
+    `nuts` are those that may be the shaft's, by part number; `wrong_nuts` names those of another thread.
 
     Raises DomainError `invalid` for a part that does not exist. Four queries, or none without parts.
     """
@@ -52,7 +52,7 @@ def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_
         raise DomainError("invalid", errors=unknown)
     free, to_check = _free(numbers)
     lines, draws, missing, findings = [], dict[int, int](), 0, list[Finding]()
-    right, wrong, on_shaft = dict[str, EngineNut](), 0, _thread(shaft_thread)
+    right, wrong, on_shaft = dict[str, EngineNut](), set[str](), _thread(shaft_thread)
     for number, quantity in wanted:
         lots, left = [], quantity
         for balance, available in free.get(number, []):
@@ -71,12 +71,13 @@ def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_
         nut: Nut | None = getattr(parts[number], "nut", None)
         if nut is None:
             continue
-        another = _nut_findings(nut, number, on_shaft, shaft_hand) if on_shaft else []
+        another = another_nut(nut, number, on_shaft, shaft_hand) if on_shaft else []
         findings += another
-        wrong += bool(another)
-        if not another:
+        if another:
+            wrong.add(number)
+        else:
             right[number] = nuts.by_label(nut)
-    return Also(lines, draws, missing, findings, right, wrong)
+    return Also(lines, draws, missing, findings, right, frozenset(wrong))
 
 
 def _free(numbers: set[str]) -> tuple[dict[str, list[tuple[Balance, int]]], dict[str, int]]:
@@ -100,7 +101,7 @@ def _free(numbers: set[str]) -> tuple[dict[str, list[tuple[Balance, int]]], dict
     return found, to_check
 
 
-def _nut_findings(nut: Nut, part: str, on_shaft: Thread, hand: str | None) -> list[Finding]:
+def another_nut(nut: Nut, part: str, on_shaft: Thread, hand: str | None) -> list[Finding]:
     """A nut of another thread than the shaft's stops the plan: it is what lets a damper come apart."""
     if nuts.is_of(nut, on_shaft, hand or on_shaft.hand):
         return []

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, fields
 from math import ceil, floor
 from typing import Any
 
 from compat import damper_values, nuts, rendering
-from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, note, warn
-from compat.engineering.assembly.joint import joint
-from compat.engineering.assembly.labels import as_labelled
+from compat.engineering.answers import Finding, Severity, Verdict, ask, note, warn
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd
 from compat.engineering.threads.designation import Thread, ThreadError, parse
 from compat.engineering.units import Range, um_to_mm
 from compat.nuts import NutLot, StockedNut
+from compat.planning import also
 from compat.planning.also import Also
+from compat.planning.nut_judging import BY_CATALOGUE, Bench, Judged, owner_of
 from compat.planning.request import PlanRequest
 from compat.refusals import engine_errors, why_unreadable
 
@@ -30,8 +30,6 @@ CONFIRM = {
     "nut.condition": "see_nut_new",
 }
 PITCHES = ("gauge_shaft_pitch", "gauge_nut_pitch")
-BY_CATALOGUE = ("height_mm", "chamfer_mm")
-Judged = tuple[ShaftEnd, Nut, tuple[str, ...], Answer]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +47,12 @@ class PlannedNut:
 def serve(wanted: PlanRequest, extra: Also, underside_mm: Range | None) -> PlannedNut:
     """The nut that goes on the shaft of the main valve, whose underside lies at `underside_mm`.
 
-    Nuts among the other parts of the plan are judged, and the worst of them counts; else the best free one of the
-    shaft's thread: by its verdict, then by how little is open, then the oldest lot. Three queries where one is looked
-    for, else none.
+    Nuts among the other parts of the plan are judged, and the worst of them counts; else the nut that the request says
+    was read; else the best free one of the shaft's thread: by its verdict, then by how little is open, then the oldest
+    lot. Readings count for the nut that they were taken of and for no other. Two queries where one is looked for, one
+    more where none is free, and one more for one that is named and not of this thread; else none.
+
+    Raises DomainError `invalid` for a named nut that is none, or a reading that the engine cannot take.
     """
     if wanted.main is None:
         return PlannedNut()
@@ -59,23 +60,30 @@ def serve(wanted: PlanRequest, extra: Also, underside_mm: Range | None) -> Plann
         return PlannedNut(findings=[note("nut_left_out", "trade")], to_confirm=PITCHES)
     with engine_errors("readings"):
         shaft = damper_values.threaded_end(wanted.shaft_end)
-    under = None if underside_mm is None else outward(underside_mm)
+    owner, whose = owner_of(wanted, {*extra.nuts, *extra.wrong_nuts})
+    bench = Bench(shaft, None if underside_mm is None else outward(underside_mm), wanted.nut_readings, owner)
     if extra.nuts:
-        judged_too = [(part, _judge(shaft, nut, wanted, under)) for part, nut in extra.nuts.items()]
-        part, found_of = max(judged_too, key=lambda pair: ORDER.index(pair[1][3].verdict))
-        return _told(part, found_of)
+        judged_too = [(part, bench.judged(part, nut)) for part, nut in extra.nuts.items()]
+        part, found_of = max(judged_too, key=lambda pair: ORDER.index(pair[1].answer.verdict))
+        return _told(part, found_of, whose)
     if extra.wrong_nuts:
         return PlannedNut(to_confirm=PITCHES)  # another nut was asked for, which stops the plan already
     thread, hand, unknown = _sought(shaft)
     if thread is None or hand is None:
-        return PlannedNut(_nothing(), {}, 1, unknown, _bench_checks())
-    found = nuts.of_thread(thread, hand)
+        return PlannedNut(_nothing(), {}, 1, [*whose, *unknown], _bench_checks())
+    found = _of(wanted.nut_part, nuts.free_of(thread, hand)) or _of(wanted.nut_part, nuts.of_thread(thread, hand))
+    if not found and wanted.nut_part is not None:
+        row = nuts.called(wanted.nut_part, "nut_readings.part")
+        return PlannedNut(_nothing(), {}, 1, also.another_nut(row, wanted.nut_part, thread, hand), _bench_checks())
     if not found:
         missing = ask("nut_not_on_file", "trade", thread=thread.name, hand=hand)
-        return PlannedNut(_nothing(), {}, 1, [missing], _bench_checks())
-    free = [one for one in found if one.lots]
-    judged = [(one, _judge(shaft, one.nut, wanted, under)) for one in free or found]
-    return _chosen(judged, thread)
+        return PlannedNut(_nothing(), {}, 1, [*whose, missing], _bench_checks())
+    return _chosen([(one, bench.judged(one.part, one.nut)) for one in found], thread, whose)
+
+
+def _of(named: str | None, found: Sequence[StockedNut]) -> Sequence[StockedNut]:
+    """The nut of that part number alone; all of them where none is named."""
+    return found if named is None else [one for one in found if one.part == named]
 
 
 def outward(length_mm: Range) -> Range:
@@ -83,15 +91,6 @@ def outward(length_mm: Range) -> Range:
     low, high = floor(round(length_mm.low * 1000, 3)), ceil(round(length_mm.high * 1000, 3))
     middle = min(max(round(length_mm.nominal * 1000), low), high)
     return Range(um_to_mm(low), um_to_mm(high), um_to_mm(middle))
-
-
-def _judge(shaft: ShaftEnd, nut: Nut, wanted: PlanRequest, under: Range | None) -> Judged:
-    """The question nut-on-shaft with this damper's readings, and the labels where only the bench can read."""
-    with engine_errors("nut_readings"):
-        told = replace(nut, underside_mm=under, **wanted.nut_readings)
-        shaft, told, taken = as_labelled(shaft, told)
-        read_less = tuple(f"nut.{name}" for name in BY_CATALOGUE if name not in wanted.nut_readings)
-        return shaft, told, (*taken, *read_less), joint(shaft, told)
 
 
 def _sought(shaft: ShaftEnd) -> tuple[Thread | None, str | None, list[Finding]]:
@@ -107,25 +106,25 @@ def _sought(shaft: ShaftEnd) -> tuple[Thread | None, str | None, list[Finding]]:
     return thread, hand, [] if hand else [ask("nut_thread_unknown", "trade", reason=reason)]
 
 
-def _chosen(judged: Sequence[tuple[StockedNut, Judged]], thread: Thread) -> PlannedNut:
+def _chosen(judged: Sequence[tuple[StockedNut, Judged]], thread: Thread, whose: Sequence[Finding]) -> PlannedNut:
     """The best nut with something free; without one the best of the catalogue, missing."""
     stock, found = min(judged, key=lambda pair: _rank(*pair))
     if not stock.lots:
         missing = warn("nut_missing", "", part=stock.part, thread=thread.name)
-        return _planned(stock.part, found, missing=1, more=[missing])
-    return _planned(stock.part, found, lot=stock.lots[0])
+        return _planned(stock.part, found, missing=1, more=[missing, *whose])
+    return _planned(stock.part, found, lot=stock.lots[0], more=whose)
 
 
 def _rank(one: StockedNut, judged: Judged) -> tuple[Any, ...]:
-    answer = judged[3]
+    answer = judged.answer
     asks = sum(finding.severity is Severity.ASK for finding in answer.findings)
     age = (one.lots[0].received_on, one.lots[0].balance) if one.lots else ()
     return ORDER.index(answer.verdict), asks, *age, one.part
 
 
-def _told(part: str, judged: Judged) -> PlannedNut:
+def _told(part: str, judged: Judged, whose: Sequence[Finding]) -> PlannedNut:
     """A nut asked for among the other parts: its pieces are drawn, or missing, there."""
-    return _planned(part, judged, told=True)
+    return _planned(part, judged, more=whose, told=True)
 
 
 def _planned(
@@ -137,7 +136,7 @@ def _planned(
     more: Sequence[Finding] = (),
     told: bool = False,
 ) -> PlannedNut:
-    shaft, nut, taken, answer = judged
+    nut, answer = judged.nut, judged.answer
     lots = [] if lot is None else [{"lot": lot.lot, "drawer": lot.drawer, "quantity": 1}]
     values = {name: value for name, value in answer.values.items() if name != "near_misses"}
     document = {
@@ -149,13 +148,13 @@ def _planned(
         "missing": missing,
         "in_also": told,
         "verdict": str(answer.verdict),
-        "question": {"shaft": _sent(shaft), "nut": _sent(nut)},
+        "question": {"shaft": _sent(judged.shaft), "nut": {"part": part, **_sent(nut)}},
         "values": rendering.number(values),
     }
     # What the bench would rather know than do stays in the question's own answer.
     findings = [one.about("nut") for one in answer.findings if one.severity is not Severity.NOTE]
     draws = {} if lot is None else {lot.balance: 1}
-    return PlannedNut(document, draws, missing, [*more, *findings], _bench_checks(taken))
+    return PlannedNut(document, draws, missing, [*more, *findings], _bench_checks(judged.taken))
 
 
 def _nothing() -> dict[str, Any]:

@@ -71,6 +71,7 @@ class PlanRequest:
     spacer: bool
     also: Sequence[tuple[str, int]] = field(default=())
     nut: bool = True
+    nut_part: str | None = None
     nut_readings: Mapping[str, Any] = field(default_factory=dict)
 
     @property
@@ -163,13 +164,14 @@ def build(damper: Damper, asked: Mapping[str, Any]) -> PlanRequest:
         spacer=asked.get("spacer", True),
         also=[(line["part"], line["quantity"]) for line in asked.get("also") or ()],
         nut=asked.get("nut", True),
+        nut_part=(asked.get("nut_readings") or {}).get("part") or None,
         nut_readings=_nut_readings(asked.get("nut_readings") or {}),
     )
 
 
 def _nut_readings(readings: Mapping[str, Any]) -> dict[str, Any]:
     """What was read of this very nut, as the engine takes it. Raises DomainError `invalid` for two pitches."""
-    told = {name: value for name, value in readings.items() if value is not None}
+    told = {name: value for name, value in readings.items() if value is not None and name != "part"}
     return {
         name: damper_values.length(value) if isinstance(value, Mapping) else value
         for name, value in damper_values.gauged("nut_readings", told).items()

@@ -5,6 +5,7 @@ from __future__ import annotations
 SOURCES: dict[str, str] = {
     "iso_68_1": "ISO 68-1, basic profile of ISO general-purpose screw threads",
     "iso_261": "ISO 261, general plan of ISO metric screw threads",
+    "iso_4759_1": "ISO 4759-1, tolerances of bolts, screws and nuts (heights; from memory)",
     "iso_965_1": "ISO 965-1, tolerances of ISO metric screw threads (limits as tabulated, not by its formulas)",
     "asme_b1_1": "ASME B1.1, unified inch screw threads (limits by its formulas)",
     "nsts_08307a": "NSTS 08307A, preloaded bolts: the short form with its scatter",

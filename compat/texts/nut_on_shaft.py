@@ -221,6 +221,19 @@ TEXTS: dict[str, str] = {
     "preload_over_proof": (
         "The preload reaches {preload_n} N, above the proof load {proof_n} N of a {shaft_class} shaft."
     ),
+    # beside the catalogue
+    "nut_reading_contradicts": (
+        "The nut's {reading} was read as {reading_mm:g} mm, but the catalogue says {label_mm:g} mm of {part}: measure "
+        "again, or name the nut that this is."
+    ),
+    "nut_reading_may_contradict": (
+        "The nut's {reading} was read as {low_mm:g} to {high_mm:g} mm, which reaches further than a {part} may be from "
+        "the {label_mm:g} mm of the catalogue: measure it again, more closely."
+    ),
+    "nut_marking_contradicts": (
+        "The nut's {reading} was read as {read}, but the catalogue says {label} of {part}: look again, or name the nut "
+        "that this is."
+    ),
     # plausibility
     "thread_reading_in_inches": (
         "The {reading} of the {part} reads {value:g}: is that in inches ({mm:g} mm)? Enter millimetres."

@@ -111,6 +111,14 @@ TEXTS: dict[str, str] = {
         "in, or name it."
     ),
     "nut_thread_unknown": "Which nut belongs on this shaft is not known: {reason}. Gauge the shaft's thread.",
+    "nut_readings_of_which": (
+        "Readings of a nut are told, but not of which nut, so they count for none: name the part number of the nut "
+        "that was read."
+    ),
+    "nut_readings_of_another": (
+        "The readings are of {part}, which is not the nut that this plan asks for: read the one that goes on, or ask "
+        "for {part}."
+    ),
     "nut_left_out": (
         "This plan was asked to leave the nut out: whether it has enough thread on this stack was not looked at."
     ),

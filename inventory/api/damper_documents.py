@@ -35,7 +35,7 @@ class LineIn(Strict):
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if "bore_mm" in attrs and attrs["bore_mm"] >= attrs["od_mm"]:
-            raise serializers.ValidationError({"bore_mm": ["must be smaller than od_mm"]})
+            raise serializers.ValidationError({"bore_mm": ["must be smaller than the outer diameter"]})
         return attrs
 
 

@@ -37,7 +37,9 @@ class ModelRingIn(Strict):
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         if attrs.get("size") and (attrs.get("id_mm") or attrs.get("section_mm")):
-            raise serializers.ValidationError({"size": ["give this, or id_mm and section_mm"]}, code="two")
+            raise serializers.ValidationError(
+                {"size": ["give this, or the inner diameter and the section"]}, code="two"
+            )
         return attrs
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django.db.models import Q, QuerySet
@@ -19,6 +20,7 @@ from inventory.catalogue.kinds.registry import KINDS, Length, Word
 from inventory.catalogue.models import Part, Unit
 from inventory.catalogue.services import create_part
 from inventory.common.errors import DomainError
+from inventory.holds.requests import is_shop
 from inventory.people.roles import DESK, STAFF
 from inventory.stock.browsing import lot_called
 from inventory.stock.models import Condition, Drawer, Lot, Movement
@@ -63,7 +65,8 @@ class Parts(Resource):
 
     @extend_schema(responses=PartPage)
     def get(self, request: Request) -> Response:
-        return self.listing(filtered(Part.objects.all(), request.query_params), showing.parts)
+        show = partial(showing.parts, to_shop=is_shop(self.actor))
+        return self.listing(filtered(Part.objects.all(), request.query_params), show)
 
     @extend_schema(request=NewPart, responses={201: PartShape})
     def post(self, request: Request) -> Response:
@@ -78,7 +81,7 @@ class OnePart(Resource):
 
     @extend_schema(responses=PartShape)
     def get(self, request: Request, number: str) -> Response:
-        return Response(showing.parts([part_called(number)])[0])
+        return Response(showing.parts([part_called(number)], to_shop=is_shop(self.actor))[0])
 
 
 class Lots(Resource):
@@ -118,7 +121,7 @@ class WithdrawReading(Resource):
         reason = self.read(Withdrawal)["reason"]
 
         def work() -> tuple[int, Any]:
-            key = id_from(reading, f"reading of lot {lot[:40]}")
+            key = id_from(reading, "reading", of=f"lot {lot[:40]}")
             withdraw_readings(lot=lot, readings=[key], reason=reason, actor=self.actor)
             return 200, showing.lots([lot_called(lot)])[0]
 

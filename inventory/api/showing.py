@@ -23,8 +23,8 @@ def time(value: datetime | None) -> str | None:
     return None if value is None else value.isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def parts(rows: Sequence[Part]) -> list[dict[str, Any]]:
-    """Parts with sizes and quantities; lapsed holds count as free at once.
+def parts(rows: Sequence[Part], *, to_shop: bool = False) -> list[dict[str, Any]]:
+    """Parts with sizes and quantities; lapsed holds count as free at once. `to_shop`: as a storefront sees them.
 
     The quantities are those of new stock, which is what a hold of a part can take; take-offs stand apart.
     """
@@ -36,8 +36,8 @@ def parts(rows: Sequence[Part]) -> list[dict[str, Any]]:
             "name": part.name,
             "unit": part.unit,
             "sizes": KINDS[part.kind].show(sizes[part.pk]),
-            **asdict(known[part.pk, Condition.NEW]),
-            "take_offs": asdict(known[part.pk, Condition.TAKE_OFF]),
+            **known[part.pk, Condition.NEW].shown(to_shop=to_shop),
+            "take_offs": known[part.pk, Condition.TAKE_OFF].shown(to_shop=to_shop),
             "retired": part.retired_at is not None,
         }
         for part in rows

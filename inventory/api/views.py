@@ -128,9 +128,10 @@ def cursor_value(cursor: str) -> int:
     return cursor_values(cursor, 1)[0]
 
 
-def id_from(text: str, what: str) -> int:
-    """An id as it stands in an address. Raises DomainError `not_found` for what no id looks like."""
+def id_from(text: str, what: str, *, of: str = "") -> int:
+    """An id as it stands in an address, of the lot or other thing that `of` names. Raises DomainError `not_found` for
+    what no id looks like."""
     found = quantities.whole_number(text)
     if found is None:
-        raise DomainError("not_found", what=what, which=text[:40])
+        raise DomainError("not_found", what=what, which=f"{text[:40]} of {of}" if of else text[:40])
     return found

@@ -7,7 +7,7 @@ over count as available although nobody swept them yet.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from inventory.catalogue.models import Part
 from inventory.common import clock
@@ -40,6 +40,12 @@ class Amounts:
             free if life.age is Age.OVER else 0,
             free if life.age is Age.CHECK else 0,
         )
+
+    def shown(self, *, to_shop: bool) -> dict[str, int]:
+        """As an answer shows them. To a storefront nothing counts as on hand but what is held and what may be given
+        out, so that it never offers a piece that nobody will hand over."""
+        on_hand = self.held + self.available if to_shop else self.on_hand
+        return {**asdict(self), "on_hand": on_hand}
 
     def __add__(self, other: Amounts) -> Amounts:
         return Amounts(

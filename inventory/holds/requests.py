@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from django.db.models import Q
@@ -90,7 +90,8 @@ def serve(lines: Sequence[Wanted], balances: Sequence[Balance], *, actor: Actor)
             short.append((index, available))
     if short:
         by_lot = {one.lot: one for one in standing.values()}
-        _refuse(lines, sorted(short), by_lot, to_shop=to_shop)
+        aged = _kept_back({line.part for line in lines if line.part}, balances, standing, free)
+        _refuse(lines, sorted(short), by_lot, aged, to_shop=to_shop)
     return dict(given)
 
 
@@ -110,10 +111,30 @@ def _serves(line: Wanted, balance: Balance) -> bool:
     return balance.lot.number == line.lot if line.lot else balance.lot.part.number == line.part
 
 
+def _kept_back(
+    parts: set[str], balances: Sequence[Balance], standing: Mapping[int, Standing], free: Mapping[int, int]
+) -> dict[str, dict[str, int]]:
+    """{part number: {a key of AGED: free pieces}}: what of a part lies there new and is kept back for its age."""
+    found: dict[str, dict[str, int]] = {}
+    for balance in balances:
+        part, left = balance.lot.part.number, free[balance.pk]
+        refusal = standing[balance.lot_id].refusal(to_shop=True)
+        if part in parts and refusal in giving.AGED and left and balance.lot.condition == Condition.NEW:
+            of_part = found.setdefault(part, {})
+            of_part[refusal] = of_part.get(refusal, 0) + left
+    return found
+
+
 def _refuse(
-    lines: Sequence[Wanted], short: Sequence[tuple[int, int]], standing: dict[str, Standing], *, to_shop: bool
+    lines: Sequence[Wanted],
+    short: Sequence[tuple[int, int]],
+    standing: dict[str, Standing],
+    aged: Mapping[str, Mapping[str, int]],
+    *,
+    to_shop: bool,
 ) -> None:
-    """Says of the lines that fall short what is unknown; else what may not go; else what was free for each."""
+    """Says of the lines that fall short what is unknown; else what may not go; else what was free for each, and what
+    lies there but is kept back for its age."""
     parts = {lines[index].part for index, _ in short if lines[index].part}
     lots = {lines[index].lot for index, _ in short if lines[index].lot}
     known_parts = {part.number: part for part in Part.objects.filter(number__in=parts)}
@@ -132,9 +153,10 @@ def _refuse(
         raise DomainError("invalid", errors=unknown)
     if refusals:
         raise DomainError("not_given_out", errors=refusals)
-    errors = [
-        FieldError(f"lines.{index}", "out_of_stock", f"{lines[index].quantity} asked, {available} free")
-        for index, available in short
-    ]
-    free = [{"line": index, "asked": lines[index].quantity, "free": available} for index, available in short]
+    errors, free = [], []
+    for index, available in short:
+        asked, kept = lines[index].quantity, aged.get(lines[index].part, {})
+        text = f"{asked} asked, {available} free{giving.told_of_age(kept)}"
+        errors.append(FieldError(f"lines.{index}", "out_of_stock", text))
+        free.append({"line": index, "asked": asked, "free": available, **kept})
     raise DomainError("out_of_stock", errors=errors, lines=free)

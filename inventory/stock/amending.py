@@ -29,11 +29,13 @@ from inventory.stock.sizes import thickness_um
 
 IN_USE, RETIRED = "in use", "retired"
 STATE = "state"
+NOT_KNOWN = "unknown"
 
 
 @dataclass(frozen=True, slots=True)
 class PartEdit:
-    """What a part should read. `sizes` by their outside names as somebody types them; None leaves them as they are."""
+    """What a part should read. `sizes` by their outside names as somebody types them; those left out stay as they
+    are."""
 
     name: str
     retired: bool
@@ -76,22 +78,22 @@ def edit_part(*, number: str, edit: PartEdit, read: str, reason: str, actor: Act
     """Corrects a part; returns what differed. `read` is seen() of what the author read.
 
     Raises DomainError: `not_found`, `invalid` for a field or a missing reason, `sizes_frozen` for another size once a
-    lot exists, `edited_meanwhile` with what each field reads now.
+    lot exists (a compound that nobody knew may be told), `edited_meanwhile` with what each field reads now.
     """
     require_transaction()
     part = _locked(Part, number=number)
     kind = KINDS[part.kind]
     row = kind.table._default_manager.get(pk=part.pk)
     before = part_reads(part, row)
-    columns = _columns(kind, edit.sizes)
+    columns = _columns(kind, edit.sizes, before)
     after = {**before, "name": edit.name.strip(), STATE: RETIRED if edit.retired else IN_USE}
     after.update({size.name: _size_text(size, columns[size.column]) for size in kind.sizes if size.column in columns})
     if not after["name"]:
         raise invalid("name", "is required")
     _refuse_stale(before, after, read)
     changes = _changes(before, after)
-    resized = bool(set(changes) - {"name", STATE})
-    if resized and Lot.objects.filter(part=part).exists():
+    resized = set(changes) - {"name", STATE}
+    if resized - open_with_lots(kind, before) and Lot.objects.filter(part=part).exists():
         raise DomainError("sizes_frozen", which=number)
     kept = keep(subject=Subject.PART, subject_id=part.pk, changes=changes, reason=reason, actor=actor)
     if resized:
@@ -100,6 +102,12 @@ def edit_part(*, number: str, edit: PartEdit, read: str, reason: str, actor: Act
     part.retired_at = (part.retired_at or clock.now()) if edit.retired else None
     part.save(update_fields=["name", "retired_at"])
     return kept
+
+
+def open_with_lots(kind: Kind, reads: Mapping[str, str]) -> set[str]:
+    """What of a part's sizes, by outside names, may be told although lots of it exist: the compound by which they age,
+    while it is unknown. `reads` is part_reads(). A compound that is known stays: another one is another part."""
+    return {size.name for size in kind.sizes if size.column == kind.ages_by and reads[size.name] == NOT_KNOWN}
 
 
 def edit_lot(*, number: str, edit: LotEdit, read: str, reason: str, actor: Actor) -> list[Amendment]:
@@ -176,10 +184,10 @@ def _locked(table: type[Any], **name: str) -> Any:
     return found
 
 
-def _columns(kind: Kind, sizes: Mapping[str, Any] | None) -> dict[str, Any]:
+def _columns(kind: Kind, sizes: Mapping[str, Any] | None, before: Mapping[str, str]) -> dict[str, Any]:
     if sizes is None:
         return {}
-    columns, errors = kind.clean(sizes, comma=True)
+    columns, errors = kind.clean({**before, **sizes}, comma=True)
     if errors:
         raise DomainError("invalid", errors=[FieldError(name, "invalid", text) for name, text in errors.items()])
     return columns

@@ -27,6 +27,8 @@ REASONS = {
     "take_off": "{which} is a take-off; only the workshop fits those",
     "age_to_check": "{which} is not surely in its shelf life; the workshop must look at it",
 }
+# What is said of pieces that lie there but are kept back for their age.
+AGED = {"over_age": "past their shelf life", "age_to_check": "whose age the workshop must check first"}
 FACTS = ("pk", "number", "condition", "cure_date", "retired_at", "part__retired_at")
 
 
@@ -55,6 +57,12 @@ class Standing:
         """Whether its pieces counted as available at a moment, as far as its age and its being retired go."""
         retired = self.retired_at is not None and self.retired_at <= moment
         return not retired and life_of(self.compound, self.cured, clock.day_of(moment)).is_sure
+
+
+def told_of_age(kept: Mapping[str, int]) -> str:
+    """The end of a sentence on how many pieces are kept back and why, {a key of AGED: pieces}; empty where none are."""
+    said = [f"{kept[code]} {words}" for code, words in AGED.items() if kept.get(code)]
+    return f"; kept back: {', '.join(said)}" if said else ""
 
 
 def standing_of(lots: Iterable[int]) -> dict[int, Standing]:

@@ -35,7 +35,7 @@ def withdraw_readings(*, lot: str, readings: Sequence[int], reason: str, actor: 
     rows = {row.pk: row for row in related.filter(lot=found, pk__in=list(readings))}
     for key in readings:
         if key not in rows:
-            raise DomainError("not_found", what=f"reading of lot {lot}", which=str(key))
+            raise DomainError("not_found", what="reading", which=f"{key} of lot {lot}")
         before = getattr(rows[key], "withdrawal", None)
         if before is not None:
             who = str(before.person or before.client)

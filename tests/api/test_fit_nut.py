@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from tests import factories
 from tests.api.conftest import Caller, Json, fields, problem, statements
 from tests.api.fit import asked, codes, without
 
@@ -58,6 +59,19 @@ def test_the_right_pair_fits(storefront: Caller) -> None:
     assert values["engagement_mm"]["available"] == 9.4
     assert set(values["engagement_mm"]) == {"available", "needed", "full_strength"}
     assert any("wrong" in caution.lower() for caution in answer["cautions"])
+
+
+def test_a_nut_of_the_catalogue_is_compared_with_it(storefront: Caller) -> None:
+    factories.nut(height_mm=10.8, number="NU-12", chamfer_mm=0.7, locking="compound")
+    assert asked(storefront, "nut-on-shaft", pair(nut={"part": "NU-12"}))["verdict"] == "fits"
+    assert asked(storefront, "nut-on-shaft", pair(nut={"height_mm": 10.1}))["verdict"] == "fits"
+    answer = asked(storefront, "nut-on-shaft", pair(nut={"part": "NU-12", "height_mm": 10.1}))
+    assert answer["verdict"] == "cannot_tell"
+    said = next(one["text"] for one in answer["findings"] if one["code"] == "nut_reading_contradicts")
+    assert "10.1 mm" in said and "10.8 mm of NU-12" in said
+    sent = pair(nut={"part": "NOBODY"})
+    body = problem(storefront.ask("/fit/nut-on-shaft", sent), 400, "invalid")
+    assert body["errors"][0]["field"] == "nut.part"
 
 
 def test_a_nut_of_nearly_the_right_pitch_is_stopped(storefront: Caller) -> None:

@@ -7,9 +7,16 @@ from typing import Any
 
 import pytest
 
+from compat import nuts
+from compat.engineering.answers import Answer
+from compat.engineering.assembly.catalogued import joint_of
+from compat.engineering.nut_on_shaft import Nut, ShaftEnd
+from compat.engineering.threads.designation import parse
+from compat.engineering.threads.readings import as_range
+from compat.planning import nut_judging
 from inventory.holds.requests import Wanted
 from tests import factories
-from tests.api.conftest import STACKS, Caller, Json, damper_document, job, ok, problem, saved_damper
+from tests.api.conftest import STACKS, Caller, Json, damper_document, job, ok, problem, saved_damper, statements
 from tests.api.fit import asked, codes
 from tests.api.test_plan_holds import held
 from tests.api.test_plans import drawn, planned
@@ -181,7 +188,7 @@ def test_a_base_valve_alone_gets_no_nut_from_the_shaft(tuner: Caller, shelf: str
 
 def test_what_the_bench_has_read_is_taken_and_no_longer_listed(tuner: Caller, shelf: str) -> None:
     readings = {**READ, "gauged_pitch_mm": 1.25, "major_mm": 11.9, "end_condition": "plain"}
-    nut = {"gauged_pitch_mm": 1.25, "minor_mm": 10.75, "height_mm": 10.0, "chamfer_mm": 0.6}
+    nut = {"part": "OWN-NUT", "gauged_pitch_mm": 1.25, "minor_mm": 10.75, "height_mm": 10.0, "chamfer_mm": 0.6}
     plan = planned(tuner, readings=readings, nut_readings=nut)
     assert plan["verdict"] == "fits"
     assert [one["code"] for one in plan["to_confirm"]] == ["see_nut_new", "see_straddle"]
@@ -195,14 +202,133 @@ def test_what_the_bench_has_read_is_taken_and_no_longer_listed(tuner: Caller, sh
         ({"readings": {**READ, "gauged_threads_per_inch": 20}}, "cannot_tell"),
         ({"readings": {**READ, "end_condition": "peened"}}, "does_not_fit"),
         ({"readings": {**READ, "major_mm": 11.7}}, "cannot_tell"),
-        ({"nut_readings": {"gauged_pitch_mm": 1.5}}, "does_not_fit"),
-        ({"nut_readings": {"height_mm": 4.0}}, "cannot_tell"),
+        ({"nut_readings": {"part": "OWN-NUT", "gauged_pitch_mm": 1.5}}, "does_not_fit"),
+        ({"nut_readings": {"part": "OWN-NUT", "height_mm": 4.0}}, "cannot_tell"),
     ],
 )
 def test_a_reading_counts_before_the_label(tuner: Caller, shelf: str, more: Json, verdict: str) -> None:
     plan = planned(tuner, **more)
     assert plan["verdict"] == verdict
     assert alone(tuner, plan)["verdict"] == verdict
+
+
+def test_nuts_that_the_catalogue_describes_alike_are_judged_once(
+    tuner: Caller, shelf: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Three parts in seven lots are of two descriptions; the one that was read is judged by itself."""
+    for number, height_mm in (("A", 10), ("B", 10), ("C", 10.8)):
+        part = factories.nut(height_mm=height_mm, number=number, locking="compound")
+        for lot in range(2):
+            factories.stocked(part, 1, lot=f"{number}-{lot}", drawer=f"D-{number}{lot}")
+    asked_of = list[float]()
+
+    def counted(shaft: ShaftEnd, nut: Nut, *rest: Any, **more: Any) -> Answer:
+        asked_of.append(as_range(nut.height_mm or 0).nominal)
+        return joint_of(shaft, nut, *rest, **more)
+
+    monkeypatch.setattr(nut_judging, "joint_of", counted)
+    planned(tuner)
+    assert sorted(asked_of) == [10, 10.8]
+    asked_of.clear()
+    planned(
+        tuner, also=[{"part": number, "quantity": 1} for number in "ABC"], nut_readings={"part": "B", "minor_mm": 10.8}
+    )
+    assert sorted(asked_of) == [10, 10, 10.8]
+
+
+def test_a_free_nut_takes_two_queries_however_many_there_are(db: None) -> None:
+    for number in range(3):
+        with statements() as few:
+            found = nuts.free_of(parse("M12x1.25"), "right")
+        assert len(few) == 2 and len(found) == number
+        factories.stocked(factories.nut(number=f"N-{number}"), 2, drawer=f"D-{number}")
+    with statements() as one:
+        assert [stock.part for stock in nuts.of_thread(parse("M12x1.25"), "right")] == ["N-0", "N-1", "N-2"]
+    assert len(one) == 1
+
+
+# --- a reading beside what the catalogue says, and whose reading it is
+
+
+@pytest.mark.parametrize(
+    ("read", "code"),
+    [
+        ({"height_mm": 6.0}, "nut_reading_contradicts"),
+        ({"height_mm": 9.3}, "nut_reading_contradicts"),
+        ({"height_mm": 10.7}, "nut_reading_contradicts"),
+        ({"height_mm": 14.0}, "nut_reading_contradicts"),
+        ({"height_mm": {"min": 10.0, "max": 14.0}}, "nut_reading_may_contradict"),
+        ({"chamfer_mm": 1.3}, "nut_reading_contradicts"),
+        ({"unthreaded_mm": 0.7}, None),
+        ({"property_class": "12"}, "nut_marking_contradicts"),
+        ({"tolerance_class": "7H"}, "nut_marking_contradicts"),
+        ({"height_mm": 9.5}, None),
+        ({"height_mm": 10.5}, None),
+        ({"property_class": "10", "tolerance_class": "6H", "chamfer_mm": 0.9}, None),
+    ],
+)
+def test_a_reading_that_contradicts_the_catalogue_is_asked_about(
+    tuner: Caller, shelf: str, read: Json, code: str | None
+) -> None:
+    """OWN-NUT is 10 mm high with chamfers of 0.6 mm, of class 10 and 6H. The 0.6 mm about a height are those of ISO
+    4759-1 with room for rounding, from memory."""
+    plan = planned(tuner, nut_readings={"part": "OWN-NUT", **read})
+    found = {one["code"] for one in plan["answer"]["findings"] if one["code"].endswith(("contradicts", "contradict"))}
+    assert found == ({code} if code else set())
+    assert plan["verdict"] == ("cannot_tell" if code else "fits")
+    single = alone(tuner, plan)
+    assert (single["verdict"], single["values"]["engagement_mm"]) == (
+        plan["nut"]["verdict"],
+        plan["nut"]["values"]["engagement_mm"],
+    )
+    if code:
+        said = next(one["text"] for one in single["findings"] if one["code"] == code)
+        assert "OWN-NUT" in said and "again" in said
+
+
+@pytest.mark.parametrize("named", [{"also": [{"part": "OWN-NUT", "quantity": 1}]}, {}])
+def test_readings_belong_to_the_nut_that_is_named_or_to_none(tuner: Caller, shelf: str, named: Json) -> None:
+    """Of a nut that is asked for the reading counts; where nobody says whose it is, nothing fits."""
+    factories.stocked(factories.nut(height_mm=10.8, number="OTHER-NUT", locking="compound"), 2)
+    unnamed = planned(tuner, nut_readings={"gauged_pitch_mm": 1.5}, **named)
+    asked_for = "nut_readings_of_which" in codes(unnamed["answer"], "measure")
+    assert asked_for is not bool(named)
+    assert unnamed["verdict"] == ("does_not_fit" if named else "cannot_tell")
+    assert unnamed["nut"]["question"]["nut"]["gauged_pitch_mm"] == (1.5 if named else 1.25)
+
+
+def test_a_reading_never_makes_another_nut_fit(tuner: Caller, shelf: str) -> None:
+    """THIN is too thin by the catalogue. The height read of a thick one does not count for it, named or not."""
+    factories.held(Wanted(quantity=5, lot="L-OWN-NUT"))
+    factories.stocked(factories.nut(height_mm=4, number="THIN", locking="compound"), 5)
+    assert planned(tuner)["verdict"] == "cannot_tell"
+    assert planned(tuner, nut_readings={"height_mm": 10.0})["verdict"] == "cannot_tell"
+    own = planned(tuner, nut_readings={"part": "OWN-NUT", "height_mm": 10.0})
+    assert (own["nut"]["part"], own["verdict"], own["missing"]) == ("OWN-NUT", "fits", 1)
+    thin = planned(tuner, nut_readings={"part": "THIN", "height_mm": 10.0})
+    assert (thin["nut"]["part"], thin["verdict"]) == ("THIN", "cannot_tell")
+
+
+def test_of_several_nuts_asked_for_only_the_named_one_was_read(tuner: Caller, shelf: str) -> None:
+    factories.stocked(factories.nut(number="BARE", chamfer_mm=None), 2)
+    both = [{"part": "BARE", "quantity": 1}, {"part": "OWN-NUT", "quantity": 1}]
+    read = {"chamfer_mm": 0.6}
+    assert "nut_readings_of_which" in codes(planned(tuner, also=both, nut_readings=read)["answer"], "measure")
+    assert planned(tuner, also=both, nut_readings={**read, "part": "BARE"})["verdict"] == "fits"
+    other = planned(tuner, also=both, nut_readings={**read, "part": "OWN-NUT"})
+    assert (other["nut"]["part"], other["verdict"]) == ("BARE", "cannot_tell")
+    alien = planned(tuner, also=both[1:], nut_readings={**read, "part": "BARE"})
+    assert "nut_readings_of_another" in codes(alien["answer"], "measure") and alien["verdict"] == "cannot_tell"
+
+
+def test_the_nut_that_was_read_is_one_of_the_catalogue_and_of_this_thread(tuner: Caller, shelf: str) -> None:
+    factories.stocked(factories.nut("M12x1.5", number="COARSER"), 2)
+    plan = planned(tuner, nut_readings={"part": "COARSER", "height_mm": 10.0})
+    assert plan["verdict"] == "does_not_fit" and "nut_is_another" in codes(plan["answer"], "stop")
+    for wrong in ("NOBODY", factories.shim(number="NO-NUT").number):
+        sent = {"damper": shelf, "stacks": STACKS, "nut_readings": {"part": wrong, "height_mm": 10}}
+        body = problem(tuner.ask("/plans", sent), 400, "invalid")
+        assert body["errors"][0]["field"] == "nut_readings.part"
 
 
 def test_two_pitches_of_one_part_are_refused(tuner: Caller, shelf: str) -> None:

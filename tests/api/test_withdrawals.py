@@ -34,9 +34,10 @@ def test_what_is_wrong_with_it_is_said(clerk: Caller) -> None:
     reading = ok(clerk.get("/lots"))["results"][0]["readings"][0]["id"]
     for body in ({}, {"reason": ""}, {"reason": "x" * 201}):
         assert fields(problem(clerk.post(f"/lots/L/1/readings/{reading}/withdraw", body), 400, "invalid")) == {"reason"}
-    for path in (
-        "/lots/L/1/readings/999999/withdraw",
-        "/lots/L/1/readings/x/withdraw",
-        "/lots/L-9/readings/1/withdraw",
+    for path, said in (
+        ("/lots/L/1/readings/999999/withdraw", "There is no reading 999999 of lot L/1."),
+        ("/lots/L/1/readings/x/withdraw", "There is no reading x of lot L/1."),
+        ("/lots/L-9/readings/1/withdraw", "There is no lot L-9."),
     ):
-        problem(clerk.post(path, {"reason": "another bag's"}), 404, "not_found")
+        body = problem(clerk.post(path, {"reason": "another bag's"}), 404, "not_found")
+        assert body["detail"] == said

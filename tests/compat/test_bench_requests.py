@@ -58,6 +58,7 @@ READINGS = {
     "full_length_gauged": True,
 }
 NUT_READINGS = {
+    "part": "NU-A",
     "gauged_pitch_mm": None,
     "gauged_threads_per_inch": 20.0,
     "minor_mm": {"min": 10.7, "max": 10.8, "nominal": 10.75},

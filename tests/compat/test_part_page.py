@@ -225,6 +225,18 @@ def test_sizes_are_fields_only_while_no_lot_exists(desk: Browser) -> None:
     assert "its sizes stay as they are" in html
 
 
+def test_an_unknown_compound_is_the_one_field_that_stays_open(desk: Browser) -> None:
+    ring = factories.oring(number="OR-1")
+    factories.stocked(ring, 3)
+    text = desk.get("/parts/OR-1").content.decode()
+    assert 'name="compound"' in text and 'name="section_mm"' not in text
+    assert "What it is made of is not known and may be told." in text
+    assert edit(desk, ring, compound="FKM", reason="its bag says so").status_code == 303
+    text = desk.get("/parts/OR-1").content.decode()
+    assert 'name="compound"' not in text and "may be told" not in text
+    assert "its bag says so" in text
+
+
 def test_sizes_sent_after_the_first_lot_came_in_are_refused_and_the_typing_kept(desk: Browser) -> None:
     part = factories.shim(30, 0.15, number="S-1")
     read = hidden(desk.get("/parts/S-1").content.decode(), "read")
@@ -245,7 +257,7 @@ def test_sizes_sent_after_the_first_lot_came_in_are_refused_and_the_typing_kept(
         ("reason", "", "This field is required."),
         ("od_mm", "34mm", "It must be a plain number in millimetres"),
         ("od_mm", "", "It is required, in millimetres."),
-        ("bore_mm", "40", "It must be smaller than od_mm."),
+        ("bore_mm", "40", "It must be smaller than the outer diameter."),
         ("form", "star", "Select a valid choice."),
     ],
 )

@@ -15,15 +15,18 @@ from inventory.catalogue.models import Part
 from inventory.common import clock, locks
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
+from inventory.holds import amounts
+from inventory.holds.amounts import Amounts
 from inventory.holds.requests import Wanted
 from inventory.holds.selectors import held_faults
 from inventory.receiving.models import Count
 from inventory.receiving.services import Counted, count_balance, count_drawer
 from inventory.stock import amending, browsing, replay
 from inventory.stock.amending import LotEdit, PartEdit
-from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading
+from inventory.stock.models import Balance, Condition, Drawer, Lot, Movement, Reading
 from inventory.stock.selectors import sizes_of
 from tests import factories, people
+from tests.conftest import HeldClock
 
 pytestmark = pytest.mark.django_db
 
@@ -40,6 +43,10 @@ def true_shelf() -> Iterator[None]:
 def read_of(part: Part) -> str:
     part.refresh_from_db()
     return amending.seen(amending.part_reads(part, sizes_of([part])[part.pk]))
+
+
+def of_new(part: Part) -> Amounts:
+    return amounts.of_parts([part])[part.pk, Condition.NEW]
 
 
 def edit(part: Part, *, read: str = "", reason: str = "typing slip", **changed: Any) -> list[Amendment]:
@@ -106,6 +113,32 @@ def test_sizes_stay_frozen_when_nothing_of_the_lot_is_left() -> None:
     balance.refresh_from_db()
     assert balance.on_hand == 0
     refused("sizes_frozen", edit, part, sizes=SIZES)
+
+
+def test_a_compound_that_nobody_knew_may_be_told_once_lots_exist(clock: HeldClock) -> None:
+    """Without it nobody can tell the age of what lies there, and nothing of it can be given out."""
+    part = factories.oring(number="OR-1")
+    factories.stocked(part, 20, cure_date="2029-Q1")
+    assert (of_new(part).available, of_new(part).age_to_check) == (0, 20)
+    [kept] = edit(part, sizes={"compound": "NBR"}, reason="the maker's bag says so")
+    assert (kept.field, kept.before, kept.after, kept.reason) == (
+        "compound",
+        "unknown",
+        "NBR",
+        "the maker's bag says so",
+    )
+    assert kept.person == people.clerk().person
+    assert (of_new(part).available, of_new(part).age_to_check) == (20, 0)
+    for other in ("FKM", "unknown"):
+        refused("sizes_frozen", edit, part, sizes={"compound": other})
+
+
+def test_telling_the_compound_opens_no_other_size() -> None:
+    part = factories.oring(number="OR-1")
+    factories.stocked(part, 20, cure_date="2029-Q1")
+    refused("sizes_frozen", edit, part, sizes={"compound": "NBR", "section_mm": "5.33"})
+    refused("sizes_frozen", edit, part, sizes={"hardness": "70"})
+    refused("invalid", edit, part, sizes={"compound": "NBR"}, reason=" ")
 
 
 def test_the_same_sizes_sent_again_are_no_change_and_freeze_nothing() -> None:

@@ -548,7 +548,7 @@ def test_a_new_part_sent_twice_is_made_once(clerk: Browser, delivery: Delivery) 
         ({"number": "SH-34-015-12"}, "number", "Part SH-34-015-12 is there already"),
         ({"od_mm": ""}, "od_mm", "It is required, in millimetres."),
         ({"od_mm": "34mm"}, "od_mm", "without a unit"),
-        ({"bore_mm": "40"}, "bore_mm", "It must be smaller than od_mm."),
+        ({"bore_mm": "40"}, "bore_mm", "It must be smaller than the outer diameter."),
         ({"thickness_mm": "15"}, "thickness_mm", "is the unit right?"),
     ],
 )

@@ -102,7 +102,7 @@ def test_nobody_holds_what_is_over_age(ring: Part, actor: Any) -> None:
     with pytest.raises(DomainError) as raised:
         held(Wanted(1, part="OR-222"), actor=actor())
     assert raised.value.code == "out_of_stock"
-    assert raised.value.data["lines"] == [{"line": 0, "asked": 1, "free": 0}]
+    assert raised.value.data["lines"] == [{"line": 0, "asked": 1, "free": 0, "over_age": 3}]
 
 
 @pytest.mark.parametrize(("cured", "compound"), [("", "NBR"), (FRESH, "unknown"), (DUE, "NBR"), ("2031-Q1", "NBR")])

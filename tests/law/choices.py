@@ -11,6 +11,7 @@ _SPOTS = "alternative: the readings that are left must still cover every directi
 _LABEL = (
     "alternative: the readings themselves; a label can only contradict them, and without it the widest class counts"
 )
+_PART = "alternative: the readings themselves; what the catalogue says of a part can only contradict them"
 _THREAD = "alternative: how the nut locks says that it has no collar; a nut with one must tell it"
 _CLASS = "alternative: the size was read; a class and its nominal size can only contradict it"
 _OD = "alternative: the diameter over the band and the section under it are two ways to know one thing"
@@ -26,6 +27,7 @@ CHOICES: dict[tuple[str, str], str] = {
     ("nut-on-shaft", "shaft.hand"): _LABEL,
     ("nut-on-shaft", "nut.hand"): _LABEL,
     ("nut-on-shaft", "nut.unthreaded_mm"): _THREAD,
+    ("nut-on-shaft", "nut.part"): _PART,
     ("thread-reading", "diameter_error_mm"): _TOOL,
     ("thread-reading", "pitch_error_mm"): _TOOL,
     ("torque", "adapter_offset_mm"): "a choice: the tool, which changes what it is set to and not the joint",
@@ -72,6 +74,7 @@ CHOICES: dict[tuple[str, str], str] = {
     ("inspection", "joint.shaft.hand"): _LABEL,
     ("inspection", "joint.nut.hand"): _LABEL,
     ("inspection", "joint.nut.unthreaded_mm"): _THREAD,
+    ("inspection", "joint.nut.part"): _PART,
 }
 
 

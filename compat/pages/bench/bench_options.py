@@ -40,6 +40,7 @@ READINGS = (*_FIRST, *_END.values(), *_THREAD)
 NUT_READINGS = tuple(
     replace(blank, called=f"nut_{blank.path}")
     for blank in (
+        Blank("part", "Part number of the nut that was read", "text", most=40),
         Blank("gauged_pitch_mm", "Pitch of the nut by gauge", "reading", unit="mm"),
         Blank("gauged_threads_per_inch", "or the nut's threads per inch", "reading", unit="per inch"),
         Blank("minor_mm", "Bore of the nut's thread"),

@@ -101,7 +101,7 @@ class BenchSheet:
         for one in error.errors or _unmarked(error):
             text = sentence(one.message)
             if place := self.stacks.place(one.field):
-                place.mark(text.replace("od_mm", "the diameter"))
+                place.mark(text)
             elif name := next((word for word in reversed(_path(one).split(".")) if word in self.options.fields), ""):
                 self.options.add_error(name, text)
             else:

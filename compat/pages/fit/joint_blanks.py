@@ -55,6 +55,7 @@ NUT_ON_SHAFT = (
     Blank("shaft.hole_mm", "Hole in the end", help="0 if it is solid.", group=SHAFT),
     Blank("shaft.thread_relief", "Relief groove before the thread", "yes_no", group=SHAFT),
     Blank("shaft.full_length_gauged", "The thread was gauged over its whole length", "flag", group=SHAFT),
+    Blank("nut.part", "Part number", "text", help="If it is a nut of the catalogue.", group=NUT, most=40),
     *_thread_of("nut", NUT, "6H", "8, 10 or 12, as stamped on it."),
     Blank("nut.minor_mm", "Bore of the thread", help="The inner diameter, over the crests.", group=NUT, first=True),
     Blank("nut.height_mm", "Height", group=NUT, first=True),

@@ -77,7 +77,7 @@ def part_called(number: str, kind: str) -> Part:
 def from_part(asked: Question, part: Part) -> Taken:
     """What the catalogue tells of a part; two queries with the part's own."""
     sizes = KINDS[part.kind].show(sizes_of([part])[part.pk])
-    told = {name: value for name, value in sizes.items() if value not in (None, "unknown")}
+    told = {"part": part.number, **{name: value for name, value in sizes.items() if value not in (None, "unknown")}}
     return Taken(dict(initial_of(asked.blanks, PART[asked.slug](told))), f"{part.number}, not measured")
 
 

@@ -1,8 +1,8 @@
-"""The form by which a part is corrected; its sizes are fields only while no lot of it exists."""
+"""The form by which a part is corrected; of its sizes those are fields that may still be told."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from django import forms
@@ -14,23 +14,23 @@ from inventory.stock.amending import RETIRED, STATE, PartEdit
 
 
 class PartSheet(EditSheet):
-    """Name, whether it is in use, and the sizes of its kind unless they are fixed."""
+    """Name, whether it is in use, and those sizes of its kind that are named in `sizes`."""
 
     name = Line(most=120, label="Name")
     retired = forms.BooleanField(required=False, label="Retired: nothing of it comes in or goes out any more")
 
-    def __init__(self, *args: Any, kind: Kind, fixed: bool, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, kind: Kind, sizes: Collection[str], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.kind, self.fixed = kind, fixed
-        for size in () if fixed else kind.sizes:
+        self.sizes = [size for size in kind.sizes if size.name in sizes]
+        for size in self.sizes:
             self.fields[size.name] = _field(size)
         self.order_fields(["name", *(size.name for size in kind.sizes), "retired", "reason"])
 
     def edit(self) -> PartEdit:
         """What was typed."""
         said = self.cleaned_data
-        sizes = None if self.fixed else {size.name: said[size.name] for size in self.kind.sizes}
-        return PartEdit(said["name"], said["retired"], sizes)
+        sizes = {size.name: said[size.name] for size in self.sizes}
+        return PartEdit(said["name"], said["retired"], sizes or None)
 
 
 def initial(reads: Mapping[str, str], read: str) -> dict[str, Any]:

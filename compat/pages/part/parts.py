@@ -38,8 +38,8 @@ def part(request: HttpRequest, number: str) -> HttpResponse:
 
 def _edit(request: HttpRequest, found: Part) -> HttpResponse:
     # A form that was opened before the first lot came in still sends sizes; they are refused, not passed over.
-    sent = any(size.name in request.POST for size in KINDS[found.kind].sizes)
-    form = PartSheet(request.POST, kind=KINDS[found.kind], fixed=not sent)
+    sent = {size.name for size in KINDS[found.kind].sizes if size.name in request.POST}
+    form = PartSheet(request.POST, kind=KINDS[found.kind], sizes=sent)
     if form.is_valid():
         said = form.cleaned_data
 
@@ -63,16 +63,18 @@ def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, s
     reads = amending.part_reads(found, row)
     lots = places.of_lots(browsing.lots_of(found))
     known = amounts.of_parts([found])
+    kind = KINDS[found.kind]
+    still_open = amending.open_with_lots(kind, reads) if lots else {size.name for size in kind.sizes}
     if form is None:
-        form = PartSheet(initial=initial(reads, amending.seen(reads)), kind=KINDS[found.kind], fixed=bool(lots))
+        form = PartSheet(initial=initial(reads, amending.seen(reads)), kind=kind, sizes=still_open)
     else:
         form.focus()
     movements, amendments = browsing.movements_of_part(found), amendments_of(Subject.PART, found.pk)
     shown: dict[str, Any] = {
         "part": found,
         "size": size_line(row),
-        "kind": KINDS[found.kind].title,
-        "facts": size_facts(KINDS[found.kind], row),
+        "kind": kind.title,
+        "facts": size_facts(kind, row),
         "new": known[found.pk, Condition.NEW],
         "take_off": known[found.pk, Condition.TAKE_OFF],
         "lots": [one for one in lots if not one.is_empty],
@@ -82,6 +84,7 @@ def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, s
         "history": ledger_rows.history(movements, page=request.GET.get("page", ""), amendments=amendments),
         "form": form,
         "fixed": bool(lots),
+        "may_tell_compound": bool(lots and still_open),
         "may_write": actor_of(request).role in DESK,
     }
     return render(request, "compat/part.html", {**shown, **_picture(found, row)}, status=status)

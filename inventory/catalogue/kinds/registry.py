@@ -102,11 +102,11 @@ class Kind:
                 columns[size.column] = size.clean(values.get(size.name), comma=comma)
             except ValueError as error:
                 errors[size.name] = str(error)
-        names = {size.column: size.name for size in self.sizes}
+        named = {size.column: size for size in self.sizes}
         for smaller, larger in self.below:
             low, high = columns.get(smaller), columns.get(larger)
             if low is not None and high is not None and low >= high:
-                errors[names[smaller]] = f"must be smaller than {names[larger]}"
+                errors[named[smaller].name] = f"must be smaller than the {named[larger].meaning}"
         return columns, errors
 
     def show(self, row: Model) -> dict[str, Any]:

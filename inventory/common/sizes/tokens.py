@@ -130,7 +130,8 @@ def _value(sort: str, text: str) -> Any:
         return int(re.search(r"\d+", text)[0])  # type: ignore[index]  # it holds one
     if sort == "compound":
         hardness = re.search(r"\d+", text)
-        return _compound(re.match(r"[a-z-]+[a-z]", text)[0]), hardness[0] if hardness else ""  # type: ignore[index]
+        word = re.match(r"[a-z-]+[a-z]", text)[0]  # type: ignore[index]  # it begins with the compound's word
+        return _compound(word), hardness[0] if hardness else ""
     return text
 
 
