@@ -67,7 +67,7 @@ class Faulty:
     def send(self, request: Request) -> Reply:
         with self.lock:
             fault = self.draw.choices(
-                ["none", "lost", "reply lost", "twice", "kept back", "one kept back goes first"], [5, 2, 3, 2, 3, 3]
+                ["none", "lost", "reply lost", "twice", "kept back", "one kept back goes first"], [4, 2, 3, 2, 5, 4]
             )[0]
             self.faults[fault] += 1
             early = self.kept.pop(self.draw.randrange(len(self.kept))) if fault[:3] == "one" and self.kept else None

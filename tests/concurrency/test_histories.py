@@ -123,7 +123,7 @@ class Shopper:
             if self.mine and self.draw.random() < 0.4:
                 self.give_back(f"{self.name}-{number}", *self.mine.pop())
             else:
-                self.hold(f"{self.name}-{number}", self.draw.randint(1, 4))
+                self.hold(f"{self.name}-{number}", self.draw.randint(1, 5))
 
     def hold(self, key: str, pieces: int) -> None:
         body = {"lines": [{"part": "S-1", "quantity": pieces}]}
@@ -159,10 +159,10 @@ class Shopper:
 
 @pytest.mark.race
 @pytest.mark.django_db(transaction=True)
-@pytest.mark.parametrize("seed", [3])
+@pytest.mark.parametrize("seed", [1, 2])
 def test_what_clients_were_told_has_one_serial_explanation(database_url: str, seed: int) -> None:
     secrets = [people.key_of(people.storefront()), people.key_of(people.outsider())]
-    factories.stocked(factories.shim(number="S-1"), 12)
+    factories.stocked(factories.shim(number="S-1"), 8)
     clock, draw = Clock(), random.Random(seed)
     with service(database_url, workers=2) as served:
         network = Faulty(lambda: served.address, seed)
@@ -186,5 +186,5 @@ def test_what_clients_were_told_has_one_serial_explanation(database_url: str, se
     assert len(calls) == 48 and {TAKEN, REFUSED, GIVEN_BACK} <= {call.told for call in calls}
     assert {"lost", "reply lost", "twice", "kept back"} <= set(network.faults)
     assert sum(one.replayed for one in shoppers) > 0
-    assert explained(calls, free=12, left=left) is not None, (calls, left)
+    assert explained(calls, free=8, left=left) is not None, (calls, left)
     assert replay.faults() == [] and held_faults() == []
