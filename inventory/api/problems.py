@@ -14,13 +14,16 @@ from rest_framework.renderers import JSONRenderer
 from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
+from inventory.common.database_trouble import is_busy, what_ails
 from inventory.common.errors import DomainError, FieldError
 from inventory.common.request_ids import id_of
-from inventory.common.transactions import is_busy
 
 MEDIA_TYPE = "application/problem+json"
 TYPE_BASE = "urn:shimshelf:error:"
 RETRY_AFTER_S = 2
+COME_BACK = 503
+# What whoever looks after this server has to know of.
+LOGGED = {"server_error", "no_database", "not_known"}
 
 log = logging.getLogger(__name__)
 
@@ -48,7 +51,7 @@ def handle(error: Exception, context: dict[str, Any]) -> Response:
     # A refusal is JSON also where the view itself renders something else.
     context["request"].accepted_renderer = JSONRenderer()
     context["request"].accepted_media_type = "application/json"
-    if known.code == "server_error":
+    if known.code in LOGGED:
         request = context["request"]
         log.error("unhandled error in %s [request %s]", request.path, id_of(request), exc_info=error)
     return Response(body(known), status=known.status, headers=_headers(known), content_type=MEDIA_TYPE)
@@ -64,9 +67,9 @@ def bad_request(request: HttpRequest, exception: Exception) -> JsonResponse:
     return _page(DomainError("invalid"))
 
 
-def server_error(request: HttpRequest) -> JsonResponse:
+def server_error(request: HttpRequest, error: DomainError) -> JsonResponse:
     """For errors outside the API's own views."""
-    return _page(DomainError("server_error", request_id=id_of(request)))
+    return _page(error)
 
 
 def _page(error: DomainError) -> JsonResponse:
@@ -76,11 +79,11 @@ def _page(error: DomainError) -> JsonResponse:
 def _headers(error: DomainError) -> dict[str, str]:
     if error.code == "key_missing" or error.code == "key_invalid":
         return {"WWW-Authenticate": "Bearer"}
-    if error.code == "too_busy":
+    if error.status == COME_BACK:
         return {"Retry-After": str(RETRY_AFTER_S)}
     if error.code == "too_many_requests":
         return {"Retry-After": str(error.data["seconds"])}
-    return {}
+    return {"Idempotency-Replayed": "true"} if error.repeated else {}
 
 
 def _as_domain_error(error: Exception, context: dict[str, Any]) -> DomainError:
@@ -117,6 +120,8 @@ def _as_domain_error(error: Exception, context: dict[str, Any]) -> DomainError:
             return DomainError("not_json", reason="it is nested too deeply")
         case OperationalError() if is_busy(error):
             return DomainError("too_busy", seconds=0)
+        case _ if why := what_ails(error):
+            return DomainError("no_database", why=why)
         case _:
             return DomainError("server_error", request_id=id_of(context["request"]))
 

@@ -119,6 +119,17 @@ HoldShape = shape(
 HoldPage = page_of("HoldPage", HoldShape)
 JobShape = shape("Job", number=_text(), title=_text(), created_at=serializers.DateTimeField())
 JobPage = page_of("JobPage", JobShape)
+CommandShape = shape(
+    "Command",
+    key=_text(),
+    method=_text(),
+    path=_text(),
+    outcome=serializers.ChoiceField(choices=["done", "refused"]),
+    status=_whole(),
+    body=serializers.JSONField(allow_null=True),
+    at=serializers.DateTimeField(),
+)
+CommandPage = page_of("CommandPage", CommandShape)
 DeliveryLineShape = shape("DeliveryLine", part=_text(), lot=_text(), drawer=_text(), quantity=_whole())
 DeliveryShape = shape(
     "Delivery",

@@ -4,7 +4,7 @@ from django.urls import path
 from drf_spectacular.renderers import OpenApiJsonRenderer, OpenApiJsonRenderer2, OpenApiYamlRenderer
 from drf_spectacular.views import SpectacularAPIView
 
-from inventory.api import dampers, holds, jobs, receiving, shelf
+from inventory.api import commands, dampers, holds, jobs, receiving, shelf
 from inventory.people.roles import Role
 
 
@@ -17,6 +17,7 @@ class OpenApi(SpectacularAPIView):
 
 urlpatterns = [
     path("schema", OpenApi.as_view()),
+    path("commands", commands.Commands.as_view()),
     path("parts", shelf.Parts.as_view()),
     path("parts/<path:number>", shelf.OnePart.as_view()),
     path("lots", shelf.Lots.as_view()),

@@ -116,9 +116,19 @@ ERRORS: dict[str, ErrorKind] = {
     "server_error": ErrorKind(
         500,
         "Something broke here",
-        "It is logged as request {request_id}; nothing was changed. Tell that number to who looks after this server.",
+        "It is logged as request {request_id}; tell that number to who looks after this server. Look whether what you "
+        "sent was done before you do it again; a program sends it again under the same Idempotency-Key.",
     ),
     "too_busy": ErrorKind(503, "Too busy", "The shelf was busy for {seconds} s; nothing was changed. Try again."),
+    "no_database": ErrorKind(
+        503, "The database does not answer", "The database {why}; nothing was changed. Try again in a moment."
+    ),
+    "not_known": ErrorKind(
+        503,
+        "Not known whether it was done",
+        "The connection to the database broke while it was being written: all of it was done, or nothing. Send the "
+        "same again (a program under the same Idempotency-Key): what was done is not done twice.",
+    ),
 }
 
 
@@ -132,9 +142,13 @@ class FieldError:
 
 
 class DomainError(Exception):
-    """A refusal. `code` is a key of ERRORS; `data` fills its text and goes to the caller; nothing was changed."""
+    """A refusal. `code` is a key of ERRORS; `data` fills its text and goes to the caller; nothing was changed.
 
-    def __init__(self, code: str, *, errors: Sequence[FieldError] = (), **data: Any) -> None:
+    `repeated` where it is the remembered answer to an earlier try of the same command.
+    """
+
+    def __init__(self, code: str, *, errors: Sequence[FieldError] = (), repeated: bool = False, **data: Any) -> None:
+        self.repeated = repeated
         self.code = code
         self.kind = ERRORS[code]
         self.errors = tuple(errors)

@@ -7,9 +7,10 @@ import time
 from collections.abc import Callable
 from typing import TypeVar
 
-from django.db import IntegrityError, OperationalError, connection, transaction
+from django.db import Error, IntegrityError, OperationalError, connection, transaction
 
 from inventory.common import locks
+from inventory.common.database_trouble import is_busy, is_cut_off, is_name_taken
 from inventory.common.errors import DomainError
 
 Result = TypeVar("Result")
@@ -19,9 +20,6 @@ DEADLINE_S = 10.0
 LONGEST_LOCK_S = 4.0
 FIRST_WAIT_S = 0.01
 LONGEST_WAIT_S = 0.4
-# PostgreSQL: serialization failure, deadlock, lock not available.
-BUSY_STATES = {"40001", "40P01", "55P03"}
-UNIQUE_VIOLATION = "23505"
 
 
 def use_case(work: Callable[[], Result]) -> Result:
@@ -29,8 +27,9 @@ def use_case(work: Callable[[], Result]) -> Result:
 
     When the database is too busy the whole of `work` is run again, with a random wait, while that can end inside
     DEADLINE_S; then it is DomainError `too_busy`. So `work` changes nothing but the database. When somebody else has
-    just taken a unique name, `work` is run once more, and then finds it taken and says so. Inside a transaction that
-    is already open (a test, an outer use case) it simply joins.
+    just taken a unique name, `work` is run once more, and then finds it taken and says so. When the reply to the
+    COMMIT is lost it is DomainError `not_known`: all of it has happened or nothing has. Inside a transaction that is
+    already open (a test, an outer use case) it simply joins.
     """
     if connection.in_atomic_block:
         return work()
@@ -39,8 +38,7 @@ def use_case(work: Callable[[], Result]) -> Result:
     lost_a_name = False
     while True:
         try:
-            with transaction.atomic(), locks.once():
-                return work()
+            return _in_transaction(work)
         except IntegrityError as error:
             if lost_a_name or not is_name_taken(error):
                 raise
@@ -56,20 +54,20 @@ def use_case(work: Callable[[], Result]) -> Result:
         wait = min(wait * 2, LONGEST_WAIT_S)
 
 
-def is_busy(error: OperationalError) -> bool:
-    """Whether trying again can help: a deadlock, a lock that did not come in time, a locked SQLite file."""
-    cause = error.__cause__
-    state = getattr(cause, "sqlstate", None)
-    if state is not None:
-        return state in BUSY_STATES
-    # SQLite's lock, or no connection of the pool becoming free.
-    return any(words in str(error) for words in ("is locked", "couldn't get a connection"))
-
-
-def is_name_taken(error: IntegrityError) -> bool:
-    """Whether a unique constraint was violated: two transactions took the same name at once."""
-    state = getattr(error.__cause__, "sqlstate", None)
-    return state == UNIQUE_VIOLATION if state is not None else "UNIQUE constraint failed" in str(error)
+def _in_transaction(work: Callable[[], Result]) -> Result:
+    """One try. Raises DomainError `not_known` where the connection broke after the COMMIT was sent."""
+    committing = False
+    try:
+        with transaction.atomic(), locks.once():
+            result = work()
+            committing = True
+        return result
+    except Error as error:
+        if not committing or not is_cut_off(error):
+            raise
+        # Whatever state the connection is in, nobody goes on with it.
+        connection.close()
+        raise DomainError("not_known") from error
 
 
 def require_transaction() -> None:

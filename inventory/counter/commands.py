@@ -24,18 +24,19 @@ def new_key() -> str:
     return secrets.token_urlsafe(16)
 
 
-def carry_out(request: HttpRequest, work: Callable[[], str]) -> HttpResponse:
+def carry_out(request: HttpRequest, work: Callable[[], str], *, instead: bool = False) -> HttpResponse:
     """Runs `work` once for the form's key, in a transaction, and goes to the address that it returns (303).
 
     Sent again, the same form goes to the same address and does nothing. Raises what `work` raises, and DomainError
-    `idempotency_key_reused` when the form was changed after it had been sent.
+    `idempotency_key_reused` when the form was changed after it had been sent. A refusal is the form's answer too, so a
+    form that is shown again needs a new key. `instead`: what the same form does once that is refused.
     """
     key = request.POST.get(FIELD, "")
     if not 1 <= len(key) <= LONGEST or not key.isascii():
         raise invalid(FIELD, "the form's key is missing; open the page anew and send it again")
     sent = sorted((name, values) for name, values in request.POST.lists() if name not in NOT_BODY)
     digest = hashlib.sha256(json.dumps(sent).encode()).hexdigest()
-    command = Command(actor_of(request), "POST", request.path[:300], key, digest)
+    command = Command(actor_of(request), "POST", request.path[:300], f"{key} instead" if instead else key, digest)
     return go(request, str(run_once(command=command, work=lambda: (303, work())).body))
 
 

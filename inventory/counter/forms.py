@@ -72,12 +72,13 @@ class CommandSheet(Sheet):
         self.fields[FIELD] = forms.CharField(widget=forms.HiddenInput, initial=new_key, required=False)
 
     def refuse(self, error: DomainError, **fields: str) -> None:
-        """Shows a refusal as Sheet does; a form that was changed after it was sent gets a new key and says so."""
-        if error.code != "idempotency_key_reused":
-            super().refuse(error, **fields)
-            return
+        """Shows a refusal as Sheet does. The form gets a new key, since its old one stands for what was refused; a
+        form that was changed after it was sent says so."""
         self.renew()
-        self.add_error(None, SENT_ALREADY)
+        if error.code == "idempotency_key_reused":
+            self.add_error(None, SENT_ALREADY)
+        else:
+            super().refuse(error, **fields)
 
     def renew(self) -> None:
         """Gives the form a new key, so that it can be sent again on purpose."""

@@ -9,7 +9,9 @@ from typing import Any, cast
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.middleware.csrf import get_token
 from django.shortcuts import render
+from django.template.loader import render_to_string
 from django.urls import reverse
 
 from inventory.common.errors import DomainError, invalid
@@ -19,7 +21,10 @@ from inventory.people.actors import Actor
 from inventory.people.roles import STAFF, Role
 
 # Never written into a page: secrets, and what belongs to the page that sent it.
-NOT_KEPT = {"csrfmiddlewaretoken", "password", "pin"}
+SECRETS = {"password", "pin"}
+NOT_KEPT = {"csrfmiddlewaretoken", *SECRETS}
+SERVERS_FAULT, COME_BACK = 500, 503
+RETRY_AFTER_S = 2
 PageView = Callable[..., HttpResponse]
 
 
@@ -69,7 +74,31 @@ def actor_of(request: HttpRequest) -> Actor:
 
 def refusal(request: HttpRequest, error: DomainError) -> HttpResponse:
     """A refusal as a page: what happened, what to do, and the way back."""
+    if error.status >= SERVERS_FAULT:
+        return unanswered(request, error)
     return render(request, "counter/refusal.html", {"error": error}, status=error.status)
+
+
+def unanswered(request: HttpRequest, error: DomainError) -> HttpResponse:
+    """Nothing is wrong with what was sent, but the server could not do it now: 5xx, with what was typed, to send again.
+
+    Asks nothing of the database.
+    """
+    known = {
+        "title": error.kind.title,
+        "text": error.text,
+        "sent": request.method == "POST",
+        "kept": kept_fields(request) if request.method == "POST" else [],
+        "secrets": any(name in request.POST for name in SECRETS),
+        "files": bool(request.FILES),
+        "address": request.get_full_path(),
+        "csrf_token": get_token(request),
+    }
+    text = render_to_string("counter/unanswered.html", known, request=None)
+    response = HttpResponse(text, status=error.status)
+    if error.status == COME_BACK:
+        response["Retry-After"] = str(RETRY_AFTER_S)
+    return response
 
 
 def is_swap(request: HttpRequest) -> bool:

@@ -7,8 +7,7 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 
 from inventory.common.errors import DomainError
-from inventory.common.request_ids import id_of
-from inventory.counter.pages import refusal
+from inventory.counter.pages import refusal, unanswered
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
@@ -21,10 +20,9 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     return refusal(request, DomainError("not_found", what="page", which=request.path[:200]))
 
 
-def server_error(request: HttpRequest) -> HttpResponse:
+def server_error(request: HttpRequest, error: DomainError) -> HttpResponse:
     """Something broke; the page asks nothing of the database, which may be what broke."""
-    error = DomainError("server_error", request_id=id_of(request))
-    return _bare(500, error.kind.title, f"{error.text} Go back and try again.")
+    return unanswered(request, error)
 
 
 def stale_form(request: HttpRequest, reason: str) -> HttpResponse:

@@ -12,8 +12,9 @@ from inventory.people.models import Client, Person
 
 
 class RememberedAnswer(models.Model):
-    """The first answer to a command. It is written in the command's own transaction, so it exists exactly when the
-    command took effect; `status` is empty only while that transaction runs."""
+    """The first answer to a command. A success is written in the command's own transaction, so it exists exactly when
+    the command took effect; `status` is empty only while that transaction runs. A refusal (a status from 400) is
+    written before it is told; its body holds the code, errors and data of the DomainError."""
 
     client = models.ForeignKey(Client, null=True, on_delete=models.CASCADE)
     person = models.ForeignKey(Person, null=True, on_delete=models.CASCADE)

@@ -1,20 +1,29 @@
-"""A command sent twice happens once: key, work and answer stand or fall in one transaction."""
+"""A command sent twice happens once: key, work and answer stand or fall in one transaction.
+
+A refusal that another try cannot better is kept as well: whoever was told "no" under a key is never surprised by an
+earlier try of the same command that was held up on its way and arrives after the answer.
+"""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import timedelta
-from typing import Any
+from functools import partial
+from typing import Any, TypeVar
 
-from django.db import connection
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db import Error, connection
 from django.db.models import Field
 
 from inventory.common import clock, locks
-from inventory.common.errors import DomainError
+from inventory.common.errors import DomainError, FieldError
 from inventory.common.transactions import require_transaction, use_case
 from inventory.idempotency.models import RememberedAnswer
 from inventory.people.actors import Actor
+
+Result = TypeVar("Result")
 
 KEPT = timedelta(hours=24)
 
@@ -40,27 +49,99 @@ class Outcome:
     repeated: bool = False
 
 
-def run_once(*, command: Command, work: Callable[[], tuple[int, Any]]) -> Outcome:
-    """Runs `work` (which returns status and body) in a transaction unless this command was already carried out.
+REFUSED, SERVERS_FAULT = 400, 500
+# Refusals that are no answer to the command: it was sent too often, or beside something newer.
+NOT_KEPT = frozenset({"edited_meanwhile", "if_match_missing", "too_many_requests", "idempotency_key_reused"})
 
-    The same key and body: the first answer again. Another body: DomainError `idempotency_key_reused`. A twin in
-    flight waits for the first to end. An error rolls the key back with the work, so only successes are remembered.
+
+def run_once(*, command: Command, work: Callable[[], tuple[int, Any]]) -> Outcome:
+    """Runs `work` (which returns status and body) in a transaction unless this command was already answered.
+
+    The same key and body: the first answer again, a refusal raised as a DomainError that is `repeated`. Another body:
+    DomainError `idempotency_key_reused`. A twin in flight waits for the first to end. An error that says nothing about
+    the command (busy, no database, a fault of the program) rolls the key back with the work. When the reply to the
+    COMMIT is lost the key is looked for once more, and the answer that stands there is given; only when the database
+    stays away is it DomainError `not_known`.
     """
 
     def once() -> Outcome:
         record = _claim(command)
         if record.status is not None:
-            return Outcome(record.status, record.body, repeated=True)
+            return _answer_of(record)
         status, body = work()
         RememberedAnswer.objects.filter(pk=record.pk).update(status=status, body=body)
         return Outcome(status, body)
 
-    return use_case(once)
+    try:
+        return _found_out(once)
+    except DomainError as error:
+        if error.repeated or not _is_final(error):
+            raise
+        standing = _found_out(partial(_keep_refusal, command, error))
+        if standing is None:
+            raise
+        return _answer_of(standing)
+
+
+def answers_of(*, actor: Actor, key: str) -> list[RememberedAnswer]:
+    """What was answered to an API client's commands under a key, oldest first; nothing of other clients."""
+    found = RememberedAnswer.objects.filter(client=actor.client, client__isnull=False, key=key)
+    return list(found.filter(created_at__gte=clock.now() - KEPT, status__isnull=False).order_by("pk"))
+
+
+def refusal_of(record: RememberedAnswer) -> DomainError | None:
+    """The refusal that a remembered answer is, or None."""
+    if record.status is None or record.status < REFUSED:
+        return None
+    errors = [FieldError(**one) for one in record.body["errors"]]
+    return DomainError(record.body["code"], errors=errors, repeated=True, **record.body["data"])
 
 
 def forget_old() -> int:
     """Removes answers older than 24 h; returns how many."""
     return RememberedAnswer.objects.filter(created_at__lt=clock.now() - KEPT).delete()[0]
+
+
+def _found_out(work: Callable[[], Result]) -> Result:
+    """The result of `work` in a transaction, looked for a second time where the first reply was lost.
+
+    The second try claims the same key. It waits for the first, where that is still being written, and then finds it.
+    """
+    try:
+        return use_case(work)
+    except DomainError as error:
+        if error.code != "not_known":
+            raise
+        unknown = error
+    try:
+        return use_case(work)
+    except Error as error:
+        raise unknown from error
+    except DomainError as error:
+        raise (unknown if error.code in {"too_busy", "no_database"} else error) from None
+
+
+def _is_final(error: DomainError) -> bool:
+    """Whether the same command sent again may be told the same."""
+    return error.status < SERVERS_FAULT and error.code not in NOT_KEPT
+
+
+def _keep_refusal(command: Command, error: DomainError) -> RememberedAnswer | None:
+    """Keeps a refusal as the command's answer; gives a twin's answer instead where one stands there already."""
+    record = _claim(command)
+    if record.status is not None:
+        return record
+    told = {"code": error.code, "errors": [asdict(one) for one in error.errors], "data": dict(error.data)}
+    body = json.loads(json.dumps(told, cls=DjangoJSONEncoder))
+    RememberedAnswer.objects.filter(pk=record.pk).update(status=error.status, body=body)
+    return None
+
+
+def _answer_of(record: RememberedAnswer) -> Outcome:
+    """A remembered answer as it was given: an outcome, or the refusal raised again."""
+    if refused := refusal_of(record):
+        raise refused
+    return Outcome(record.status or 0, record.body, repeated=True)
 
 
 def _claim(command: Command) -> RememberedAnswer:

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import sys
+
 from django.http import HttpRequest, HttpResponse
 from django.utils.module_loading import import_string
+
+from inventory.common.database_trouble import what_ails
+from inventory.common.errors import DomainError
+from inventory.common.request_ids import id_of
 
 PROBLEMS = "inventory.api.problems"
 PAGES = "inventory.counter.refusals"
@@ -20,8 +26,12 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
-    """For errors that no view expected."""
-    return _answer(request, "server_error", request)
+    """For errors that no view expected. A database that serves nobody is not a fault of the program: 503, come back."""
+    # Django calls this while the error is being handled.
+    error = sys.exception()
+    why = what_ails(error) if error else None
+    told = DomainError("no_database", why=why) if why else DomainError("server_error", request_id=id_of(request))
+    return _answer(request, "server_error", request, told)
 
 
 def stale_form(request: HttpRequest, reason: str = "") -> HttpResponse:

@@ -138,16 +138,36 @@ def test_the_same_key_at_another_address_is_another_command(lead: Caller) -> Non
 
 
 @pytest.mark.django_db(transaction=True)
-def test_a_storefronts_refusal_is_not_remembered(storefront: Caller, clerk: Caller, balance: Balance) -> None:
-    """The buyer tries again after the clerk has found more: the old refusal must not stand in the way."""
+def test_a_refusal_is_final_even_when_the_shelf_has_more_meanwhile(
+    storefront: Caller, clerk: Caller, balance: Balance
+) -> None:
+    """The shop was told "no, do not retry"; a first try that comes late must hold nothing."""
     body = {"lines": [{"part": "A", "quantity": 12}]}
-    problem(storefront.post("/holds", body, once="order-1"), 409, "out_of_stock")
-    assert RememberedAnswer.objects.count() == 0
+    refused = problem(storefront.post("/holds", body, once="order-1"), 409, "out_of_stock")
     ok(clerk.post("/counts", {"lot": "LOT-A", "drawer": "A-01", "counted": 20}), 201)
-    again = storefront.post("/holds", body, once="order-1")
-    assert "Idempotency-Replayed" not in again
-    ok(again, 201)
+    late = storefront.post("/holds", body, once="order-1")
+    assert late["Idempotency-Replayed"] == "true"
+    assert problem(late, 409, "out_of_stock") == refused
+    assert held(balance) == 0
+    # The buyer who tries again does so under a new key.
+    ok(storefront.post("/holds", body, once="order-1 second try"), 201)
     assert held(balance) == 12
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_status_of_a_key_can_be_asked_for(storefront: Caller, outsider: Caller, balance: Balance) -> None:
+    def status(key: str) -> list[dict[str, Any]]:
+        return list(ok(storefront.get(f"/commands?key={key}"))["results"])
+
+    assert status("order-1") == []
+    held = ok(storefront.post("/holds", {"lines": [{"part": "A", "quantity": 3}]}, once="order-1"), 201)
+    refused = problem(
+        storefront.post("/holds", {"lines": [{"part": "A", "quantity": 12}]}, once="order-2"), 409, "out_of_stock"
+    )
+    assert [(one["outcome"], one["status"], one["body"]) for one in status("order-1")] == [("done", 201, held)]
+    assert [(one["outcome"], one["status"], one["body"]) for one in status("order-2")] == [("refused", 409, refused)]
+    assert ok(outsider.get("/commands?key=order-1"))["results"] == [], "another client's"
+    problem(storefront.get("/commands"), 400, "invalid")
 
 
 @pytest.mark.django_db(transaction=True)
@@ -179,7 +199,11 @@ def test_an_answer_is_remembered_for_24_hours_and_no_longer(lead: Caller, clock:
     assert ok(lead.post("/jobs", NEW_JOB, once="k"), 201) == first
     clock.set(clock.time + timedelta(seconds=1))
     problem(lead.post("/jobs", NEW_JOB, once="k"), 409, "conflict")
-    ok(lead.post("/jobs", {"number": "J-10", "title": "another body"}, once="k"), 201)
+    # Now the refusal is what the key stands for, again for a day.
+    other = {"number": "J-10", "title": "another body"}
+    problem(lead.post("/jobs", other, once="k"), 422, "idempotency_key_reused")
+    clock.advance(hours=25)
+    ok(lead.post("/jobs", other, once="k"), 201)
 
 
 def test_what_the_first_answer_said_stays_even_when_the_world_moves_on(storefront: Caller, balance: Balance) -> None:

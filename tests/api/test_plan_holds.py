@@ -107,14 +107,15 @@ def test_a_shelf_that_changed_elsewhere_does_not_matter(tuner: Caller, shelf: st
     assert held(ok(tuner.post(f"/plans/{plan['plan']}/hold", {}), 201)) == drawn(plan)
 
 
-def test_a_hold_that_failed_may_be_sent_again_under_the_same_key(tuner: Caller, shelf: str) -> None:
+def test_a_hold_that_was_refused_may_be_sent_again_under_a_new_key(tuner: Caller, shelf: str) -> None:
     plan = planned(tuner)
     lot = at(plan, "main.compression.1")["lots"][0]["lot"]
     other = factories.held(Wanted(quantity=9, lot=lot))
     path = f"/plans/{plan['plan']}/hold"
     problem(tuner.post(path, {}, once="h-1"), 409, "shelf_changed")
     ok(tuner.post(f"/holds/{other.hold.pk}/release", {}))
-    ok(tuner.post(path, {}, once="h-1"), 201)
+    problem(tuner.post(path, {}, once="h-1"), 409, "shelf_changed")
+    ok(tuner.post(path, {}, once="h-2"), 201)
 
 
 def test_an_incomplete_plan_and_one_that_cannot_tell_may_be_held(tuner: Caller, shelf: str) -> None:

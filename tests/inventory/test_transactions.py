@@ -11,12 +11,12 @@ import pytest
 from django.db import IntegrityError, OperationalError, connection, transaction
 
 from inventory.common import locks, transactions
+from inventory.common.database_trouble import is_busy
 from inventory.common.errors import DomainError
 from inventory.common.transactions import (
     DEADLINE_S,
     LONGEST_LOCK_S,
     LONGEST_WAIT_S,
-    is_busy,
     require_transaction,
     use_case,
 )

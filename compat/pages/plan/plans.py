@@ -58,7 +58,6 @@ def hold(request: HttpRequest, plan: int) -> HttpResponse:
             if error.code == "out_of_stock":
                 return _instead(request, found, form)
             form.refuse(error)
-            form.renew()
     # What concerns no field is said above the fields, and has the focus there.
     if not form.non_field_errors():
         form.focus()
@@ -77,7 +76,7 @@ def _instead(request: HttpRequest, old: Plan, form: HoldSheet) -> HttpResponse:
         new = reserve.record(made=made, actor=actor)
         return f"{reverse('plan', kwargs={'plan': new.pk})}?{more}"
 
-    response = carry_out(request, work)
+    response = carry_out(request, work, instead=True)
     messages.warning(request, "The shelf has changed meanwhile, so nothing was held. This is the plan for it as it is.")
     return response
 

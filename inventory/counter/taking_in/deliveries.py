@@ -88,7 +88,6 @@ def undo(request: HttpRequest, delivery: int) -> HttpResponse:
         try:
             gone = carry_out(request, work)
         except DomainError as error:
-            form.renew()
             form.refuse(error)
         else:
             said = [text for one in done[-1:] for text in _told_undone(one)]

@@ -1,0 +1,69 @@
+"""The service as it runs in earnest: gunicorn with several workers in processes of their own, which can be killed."""
+
+from __future__ import annotations
+
+import contextlib
+import http.client
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+HOST = "127.0.0.1"
+PATIENCE_S = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Service:
+    """A running service: where it listens, and the process that keeps its workers."""
+
+    address: tuple[str, int]
+    keeper: int
+
+    def workers(self) -> list[int]:
+        """The processes of its workers."""
+        return [int(one) for one in Path(f"/proc/{self.keeper}/task/{self.keeper}/children").read_text().split()]
+
+    def kill_one(self, which: int) -> None:
+        """Kills one of the workers as a power cut would; the keeper starts another."""
+        if found := self.workers():
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(found[which % len(found)], signal.SIGKILL)
+
+
+@contextlib.contextmanager
+def service(url: str, workers: int = 3) -> Iterator[Service]:
+    """Serves the database at `url` until the block is left."""
+    with socket.socket() as free:
+        free.bind((HOST, 0))
+        port = free.getsockname()[1]
+    environment = {**os.environ, "DATABASE_URL": url, "DJANGO_SETTINGS_MODULE": "inventory.project.settings"}
+    words = ["--workers", str(workers), "--bind", f"{HOST}:{port}", "--log-level", "critical"]
+    command = [sys.executable, "-m", "gunicorn", "inventory.project.wsgi", *words]
+    process = subprocess.Popen(command, cwd=ROOT, env=environment, stderr=subprocess.PIPE, text=True)
+    try:
+        _wait_for(process, (HOST, port))
+        yield Service((HOST, port), process.pid)
+    finally:
+        process.terminate()
+        process.communicate(timeout=PATIENCE_S)
+
+
+def _wait_for(process: subprocess.Popen[str], address: tuple[str, int]) -> None:
+    until = time.monotonic() + PATIENCE_S
+    while process.poll() is None and time.monotonic() < until:
+        with contextlib.suppress(OSError, http.client.HTTPException):
+            connection = http.client.HTTPConnection(*address, timeout=PATIENCE_S)
+            connection.request("GET", "/api/v1/schema")
+            connection.getresponse().read()
+            connection.close()
+            return
+        time.sleep(0.05)
+    process.kill()
+    raise AssertionError(process.communicate()[1] or "the service did not begin to answer")
