@@ -157,7 +157,9 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     bare = {"code": "BARE", "name": "only a name", "valves": [{"code": "base", "sides": {"compression": {}}}]}
     ok(lead.post("/dampers", bare), 201)
     found["POST /dampers/{}/stacks"] = ok(lead.post("/dampers/HA-46/stacks", {"name": "s", "stacks": STACKS}), 201)
-    found["POST /jobs"] = ok(lead.post("/jobs", {"number": "J-1", "title": "t"}), 201)
+    found["POST /jobs"] = ok(lead.post("/jobs", {"number": "J-1", "title": "t"}, once="of the job"), 201)
+    found["GET /commands"] = ok(lead.get("/commands?key=of the job"))
+    assert found["GET /commands"]["results"]
     found["POST /holds"] = ok(storefront.post("/holds", {"lines": [{"part": "A", "quantity": 5}]}), 201)
     ok(lead.post("/holds", {"lines": [{"part": "A", "quantity": 5}], "job": "J-1"}), 201)
     hold = f"/holds/{found['POST /holds']['id']}"

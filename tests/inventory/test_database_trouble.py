@@ -5,6 +5,7 @@ The read-only states are the engines' own; a server that cannot be reached is it
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from typing import Any
 
@@ -19,6 +20,7 @@ from inventory.common import database_trouble as trouble
 from inventory.jobs.models import Job
 from tests import factories, people
 from tests.api.conftest import caller, ok, problem
+from tests.environment import ENGINE
 from tests.visiting import once_in, signed_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -97,6 +99,22 @@ def test_a_program_is_told_to_come_back(read_only: Any) -> None:
     assert int(reply["Retry-After"]) > 0
     assert "takes no changes" in found["detail"] and "nothing was changed" in found["detail"]
     assert not Job.objects.exists()
+
+
+@pytest.mark.skipif(os.environ[ENGINE] != "sqlite", reason="a full disk of PostgreSQL is its server's")
+def test_a_disk_that_is_full_is_not_a_fault_of_the_program() -> None:
+    lead, title = caller(people.lead()), "t" * 120
+    with connection.cursor() as cursor:
+        # No page beyond those that the file has.
+        cursor.execute("PRAGMA max_page_count=1")
+    try:
+        replies = [lead.post("/jobs", {"number": f"J-{number}", "title": title}) for number in range(60)]
+    finally:
+        with connection.cursor() as cursor:
+            cursor.execute("PRAGMA max_page_count=1073741823")
+    assert {reply.status_code for reply in replies} == {201, 503}
+    assert "has no room left" in problem(replies[-1], 503, "no_database")["detail"]
+    assert Job.objects.count() == [reply.status_code for reply in replies].count(201)
 
 
 def test_a_program_is_told_to_come_back_where_nobody_listens(away: Any) -> None:
