@@ -93,8 +93,9 @@ def refusal_of(record: RememberedAnswer) -> DomainError | None:
     """The refusal that a remembered answer is, or None."""
     if record.status is None or record.status < REFUSED:
         return None
-    errors = [FieldError(**one) for one in record.body["errors"]]
-    return DomainError(record.body["code"], errors=errors, repeated=True, **record.body["data"])
+    told: dict[str, Any] = record.body or {}
+    errors = [FieldError(**one) for one in told["errors"]]
+    return DomainError(told["code"], errors=errors, repeated=True, **told["data"])
 
 
 def forget_old() -> int:
