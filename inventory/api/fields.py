@@ -80,6 +80,31 @@ class Measured(serializers.Field[dict[str, float], Any, Any, Any]):
         return value
 
 
+@extend_schema_field({"oneOf": [{"type": "number"}, RANGE_SCHEMA]})
+class Spread(serializers.Field[dict[str, float], Any, Any, Any]):
+    """A figure that is no length, between two limits: a number, or {"min", "max", "nominal"}; kept as that mapping."""
+
+    def __init__(self, *, least: float, most: float, **options: Any) -> None:
+        self.figure = Number(least=least, most=most)
+        super().__init__(**options)
+
+    def to_internal_value(self, data: Any) -> dict[str, float]:
+        if not isinstance(data, Mapping):
+            value = self.figure.to_internal_value(data)
+            return {"min": value, "max": value, "nominal": value}
+        if set(data) - {"min", "max", "nominal"} or not {"min", "max"} <= set(data):
+            raise serializers.ValidationError('must be a number or {"min", "max", "nominal"}', code="not_a_range")
+        low, high = (self.figure.to_internal_value(data[end]) for end in ("min", "max"))
+        nominal = data.get("nominal")
+        middle = (low + high) / 2 if nominal is None else self.figure.to_internal_value(nominal)
+        if not low <= middle <= high:
+            raise serializers.ValidationError("min <= nominal <= max must hold", code="not_a_range")
+        return {"min": low, "max": high, "nominal": middle}
+
+    def to_representation(self, value: Any) -> Any:
+        return value
+
+
 @extend_schema_field({"type": "integer"})
 class Quantity(serializers.Field[int, Any, int, Any]):
     """A whole number of the part's unit; 40.0 and "40" are refused like 40.5."""

@@ -7,7 +7,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inventory.api.fields import Measured, Millimetres, Number
+from inventory.api.fields import Measured, Millimetres, Number, Spread
 
 Body = dict[str, Any]
 Path = tuple[str | int, ...]
@@ -63,4 +63,4 @@ def dotted(path: Path) -> str:
 
 def is_number(field: Field) -> bool:
     """Whether a figure stands there, a range or a single one."""
-    return isinstance(field, Measured | Millimetres | Number)
+    return isinstance(field, Measured | Millimetres | Number | Spread)

@@ -7,7 +7,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inventory.api.fields import Flag, Measured
+from inventory.api.fields import Flag, Measured, Spread
 from tests.law.fields import Body, Leaf, Path, dropped, is_number, leaves, placed, value_at
 
 FACTORS = (0.2, 0.5, 0.8, 0.9, 0.95, 0.98, 0.99, 0.997, 1.003, 1.01, 1.02, 1.05, 1.1, 1.25, 2.0, 5.0)
@@ -49,15 +49,18 @@ def vaguer(
 def _one(draw: random.Random, leaf: Leaf, body: Body) -> tuple[str, Body]:
     path, field = leaf
     told = value_at(body, path)
-    if isinstance(field, Measured) and told is not None and draw.random() < 0.6:
+    if isinstance(field, Measured | Spread) and told is not None and draw.random() < 0.6:
         return "widened", placed(body, path, _wider(draw, field, told))
     return "left out", dropped(body, path)
 
 
-def _wider(draw: random.Random, field: Measured, told: Any) -> Any:
+def _wider(draw: random.Random, field: Measured | Spread, told: Any) -> Any:
     ends = told if isinstance(told, dict) else {"min": told, "max": told}
     middle = (ends["min"] + ends["max"]) / 2
-    least, most = field.length.least_um / 1000, field.length.most_um / 1000
+    if isinstance(field, Spread):
+        least, most = field.figure.least, field.figure.most
+    else:
+        least, most = field.length.least_um / 1000, field.length.most_um / 1000
     low = max(least, ends["min"] - draw.choice((0, *GROWTH)) * middle)
     high = min(most, ends["max"] + draw.choice(GROWTH) * middle)
     return {"min": round(min(low, ends["min"]), 3), "max": round(max(high, ends["max"]), 3)}
