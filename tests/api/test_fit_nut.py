@@ -183,7 +183,7 @@ def test_a_preload_may_be_a_range(storefront: Caller) -> None:
 
 
 def test_a_relief_groove_is_asked_for_and_counted(storefront: Caller) -> None:
-    """36 kN are 716 MPa on pi/4 (10^2 - 6^2) = 50.3 mm2, over 580 MPa of class 8.8 (ISO 898-1), and 564 on the thread."""
+    """36 kN on pi/4 (10^2 - 6^2) = 50.3 mm2 are 716 MPa, over 580 of class 8.8 (ISO 898-1); on the thread, 564."""
     assert asked(storefront, "nut-on-shaft", pair(preload_n=36_000))["verdict"] == "fits"
     deep = {"thread_relief": True, "relief_diameter_mm": 10.0}
     assert "preload_over_proof" in codes(asked(storefront, "nut-on-shaft", pair(shaft=deep, preload_n=36_000)), "stop")
