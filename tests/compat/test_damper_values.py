@@ -10,6 +10,7 @@ from compat import damper_values
 from compat.engineering.shims import Form, Size
 from compat.engineering.units import Range
 from compat.engineering.valves import Kind, Place
+from inventory.api.damper_documents import ShaftEndIn
 from inventory.common.errors import DomainError
 from tests.api.conftest import damper_document
 
@@ -128,6 +129,18 @@ def test_an_end_that_was_stored_without_its_groove_s_diameter_is_read_as_unknown
     assert (old.thread_relief, old.relief_diameter_mm) == (True, None)
     told = damper_values.threaded_end({"relief_diameter_mm": {"min": 9.9, "max": 10.1, "nominal": 10.0}})
     assert told.relief_diameter_mm == Range(9.9, 10.1, 10.0)
+
+
+def test_a_model_that_denies_its_groove_tells_no_diameter_of_it() -> None:
+    denied = ShaftEndIn(data={"thread_relief": False, "relief_diameter_mm": 10})
+    assert not denied.is_valid()
+    assert set(denied.errors) == {"relief_diameter_mm"}
+    for told in (
+        {"thread_relief": True, "relief_diameter_mm": 10},
+        {"relief_diameter_mm": 10},
+        {"thread_relief": False},
+    ):
+        assert ShaftEndIn(data=told).is_valid()
 
 
 @pytest.mark.parametrize(
