@@ -7,7 +7,7 @@ from typing import Any
 
 from rest_framework.serializers import Serializer
 
-from compat import curves, damper_sealing, questions, rendering, seal_questions
+from compat import curves, damper_sealing, damper_values, questions, rendering, seal_questions
 from compat.asked.fit import (
     CurveCalibrationIn,
     FaceShimIn,
@@ -61,7 +61,7 @@ def ask_stack(body: Mapping[str, Any], *, shaft_end: Mapping[str, Any] | None) -
 
 
 def _nut_on_shaft(asked: Asked) -> Answer:
-    return questions.ask_nut_on_shaft(ranges(asked["shaft"]), ranges(asked["nut"]), asked.get("preload_n"))
+    return questions.ask_nut_on_shaft(ranges(asked["shaft"]), ranges(asked["nut"]), ranges(asked).get("preload_n"))
 
 
 def _thread_reading(asked: Asked) -> Answer:
@@ -102,6 +102,8 @@ def _over(base: Mapping[str, Any], told: Mapping[str, Any]) -> Asked:
     for name, value in told.items():
         if name in PARTS and isinstance(found.get(name), Mapping) and isinstance(value, Mapping):
             found[name] = _over(found[name], value)
+            if name == "joint" and value.get("shaft"):
+                found[name]["shaft"] = damper_values.end_as_read(base[name].get("shaft") or {}, value["shaft"])
         elif value is not None:
             found[name] = value
     return found

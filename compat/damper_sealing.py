@@ -14,7 +14,10 @@ from compat.engineering.seals.sizes import SizeError, ring_called
 
 Document = Mapping[str, Any]
 # Of the shaft's end, what says which nut belongs on it.
-OF_THREAD = ("thread", "tolerance_class", "hand", "hole_mm", "full_thread_start_mm", "shaft_end_mm")
+OF_THREAD = (
+    *("thread", "tolerance_class", "hand", "hole_mm", "full_thread_start_mm", "shaft_end_mm"),
+    *("thread_relief", "relief_diameter_mm"),
+)
 # Question -> path in its request -> the maker's limit that stands there.
 LIMITED = {
     "torque": {"torque_n_m": "nut_torque_n_m", "torque_source": "nut_torque_n_m"},
@@ -107,12 +110,15 @@ def seal_head_ring(document: Document) -> dict[str, Any]:
 
 
 def torque_request(document: Document) -> dict[str, Any]:
-    """What the model tells of POST /fit/torque: thread and hole of the shaft's end, the nut's torque and its source."""
+    """What the model tells of POST /fit/torque: thread, hole and groove of the shaft's end, the nut's torque and its
+    source."""
     end = document.get("shaft_end") or {}
     torque = limit_of(document, "nut_torque_n_m")
     return _known(
         thread=end.get("thread"),
         hole_mm=end.get("hole_mm"),
+        thread_relief=end.get("thread_relief"),
+        relief_diameter_mm=end.get("relief_diameter_mm"),
         torque_n_m=None if torque is None else torque.value,
         torque_source=None if torque is None else torque.cited,
     )

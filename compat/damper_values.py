@@ -125,6 +125,17 @@ def lip_rule(shaft_end: Mapping[str, Any] | None) -> LipRule:
         )
 
 
+def end_as_read(model: Mapping[str, Any], read: Mapping[str, Any]) -> dict[str, Any]:
+    """A shaft's end as its model states it, with what was read of this damper in place of that. A groove that was
+    measured here is here, whatever the model says, and one that is not here has no diameter."""
+    end = {**model, **{name: value for name, value in read.items() if value is not None}}
+    if read.get("relief_diameter_mm") is not None and read.get("thread_relief") is None:
+        end["thread_relief"] = True
+    elif read.get("thread_relief") is False and read.get("relief_diameter_mm") is None:
+        end.pop("relief_diameter_mm", None)
+    return end
+
+
 def gauged(part: str, fields: Mapping[str, Any]) -> dict[str, Any]:
     """The fields of a threaded part, a pitch gauged in threads per inch in millimetres.
 
@@ -152,6 +163,7 @@ def threaded_end(shaft_end: Mapping[str, Any] | None) -> ShaftEnd:
             shaft_end_mm=length(end.get("shaft_end_mm")),
             property_class=end.get("property_class"),
             thread_relief=end.get("thread_relief"),
+            relief_diameter_mm=length(end.get("relief_diameter_mm")),
             full_length_gauged=bool(end.get("full_length_gauged")),
             gauged_pitch_mm=end.get("gauged_pitch_mm"),
             major_mm=length(end.get("major_mm")),

@@ -28,8 +28,8 @@ from inventory.dampers.selectors import damper_called
 
 ALTERNATIVES = 3
 AS_TOLD = (
-    *("bearing_mm", "property_class", "nut_class", "hole_mm", "engagement_mm"),
-    *("adapter_offset_mm", "wrench_length_mm", "wrench_error_percent"),
+    *("bearing_mm", "property_class", "nut_class", "hole_mm", "thread_relief", "relief_diameter_mm"),
+    *("engagement_mm", "prevailing_n_m", "adapter_offset_mm", "wrench_length_mm", "wrench_error_percent"),
 )
 
 
@@ -63,7 +63,6 @@ def ask_torque(asked: Mapping[str, Any]) -> Answer:
     """What preload does the application's torque give? Raises DomainError `invalid` for what cannot be read."""
     unit, figure = next((name, asked[name]) for name in UNITS if asked.get(name) is not None)
     refuse_unreadable("thread", asked["thread"])
-    prevailing = asked.get("prevailing_n_m")
     factors = {
         name: None if asked.get(name) is None else Range.between(asked[name]["min"], asked[name]["max"])
         for name in ("nut_factor", "friction")
@@ -74,7 +73,6 @@ def ask_torque(asked: Mapping[str, Any]) -> Answer:
                 thread=asked["thread"],
                 torque_n_m=figure * UNITS[unit],
                 source=asked.get("torque_source"),
-                prevailing_n_m=None if prevailing is None else Range.exact(prevailing),
                 nut_factor=factors["nut_factor"],
                 friction=factors["friction"],
                 **{name: asked.get(name) for name in AS_TOLD},

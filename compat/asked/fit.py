@@ -6,14 +6,13 @@ from collections.abc import Mapping
 from itertools import pairwise
 from typing import Any
 
-from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from compat.engineering.bending.calibration import LEAST_POINTS
 from compat.engineering.torque import MOST_WRENCH_PERCENT, UNITS
 from compat.engineering.units import Range
 from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, SIDES, VALVES, LineIn, SideIn, StacksIn, ValveIn
-from inventory.api.fields import Flag, Measured, Millimetres, Name, Number, Strict
+from inventory.api.fields import Flag, Measured, MeasuredNumber, Millimetres, Name, Number, Strict
 
 MOST_POINTS = 100  # of a measured curve
 HANDS = ("right", "left")
@@ -44,36 +43,9 @@ def pitch() -> Number:
     return Number(least=0.1, most=10, required=False, allow_null=True)
 
 
-@extend_schema_field(
-    {
-        "oneOf": [
-            {"type": "number"},
-            {
-                "type": "object",
-                "properties": {"min": {"type": "number"}, "max": {"type": "number"}},
-                "required": ["min", "max"],
-                "additionalProperties": False,
-            },
-        ]
-    }
-)
-class LoadField(serializers.Field[Range, Any, Any, Any]):
-    """A force in newtons: a number, or {"min", "max"}."""
-
-    number = Number(least=1, most=1_000_000)
-
-    def to_internal_value(self, data: Any) -> Range:
-        if not isinstance(data, Mapping):
-            return Range.exact(self.number.to_internal_value(data))
-        if set(data) != {"min", "max"}:
-            raise serializers.ValidationError('must be a number or {"min", "max"}', code="not_a_range")
-        low, high = (self.number.to_internal_value(data[end]) for end in ("min", "max"))
-        if low > high:
-            raise serializers.ValidationError("min <= max must hold", code="not_a_range")
-        return Range.between(low, high)
-
-    def to_representation(self, value: Range) -> Any:
-        return {"min": value.low, "max": value.high}
+def spread(least: float, most: float) -> MeasuredNumber:
+    """An optional figure, read once or between two limits."""
+    return MeasuredNumber(least=least, most=most, required=False, allow_null=True)
 
 
 class ShaftIn(Strict):
@@ -92,6 +64,7 @@ class ShaftIn(Strict):
     property_class = text(10)
     full_length_gauged = Flag(required=False, default=False)
     thread_relief = Flag(required=False, allow_null=True, default=None)
+    relief_diameter_mm = measured(least_um=1)
 
 
 class NutIn(Strict):
@@ -121,7 +94,7 @@ class NutOnShaftIn(Strict):
 
     shaft = ShaftIn()
     nut = NutIn()
-    preload_n = LoadField(required=False, allow_null=True)
+    preload_n = spread(1, 1_000_000)
 
 
 class ThreadReadingIn(Strict):
@@ -168,8 +141,10 @@ class TorqueIn(Strict):
     bearing_mm = measured(least_um=1)
     property_class = text(10)
     hole_mm = measured()
+    thread_relief = Flag(required=False, allow_null=True, default=None)
+    relief_diameter_mm = measured(least_um=1)
     engagement_mm = measured()
-    prevailing_n_m = Number(least=0, most=500, required=False, allow_null=True)
+    prevailing_n_m = spread(0, 500)
     adapter_offset_mm = Number(least=-500, most=500, required=False, allow_null=True)
     wrench_length_mm = Number(least=50, most=2_000, required=False, allow_null=True)
     wrench_error_percent = Number(least=0, most=MOST_WRENCH_PERCENT, required=False, allow_null=True)

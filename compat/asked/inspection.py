@@ -6,8 +6,8 @@ from typing import Any
 
 from rest_framework import serializers
 
-from compat.asked.fit import NutIn, ShaftIn, measured, text
-from compat.asked.seals import BandInBoreIn, BoreIn, FreeRingIn, ServiceIn, ShaftWearIn, spread
+from compat.asked.fit import NutIn, ShaftIn, measured, spread, text
+from compat.asked.seals import BandInBoreIn, BoreIn, FreeRingIn, ServiceIn, ShaftWearIn
 from inventory.api.fields import Name, Strict
 
 

@@ -6,14 +6,14 @@ from typing import Any
 
 from rest_framework import serializers
 
-from compat.asked.fit import measured, text, word
+from compat.asked.fit import measured, spread, text, word
 from compat.engineering.limits_and_fits import LARGEST_MM
 from compat.engineering.seals.compounds import COMPOUNDS, compound_called
 from compat.engineering.seals.gland import KINDS, NEEDED
 from compat.engineering.seals.limits import MOTIONS
 from compat.engineering.seals.shelf_life import POLICIES, end_of_quarter
 from compat.engineering.shaft_wear import SURFACES
-from inventory.api.fields import Flag, MeasuredNumber, Millimetres, Name, Number, Quantity, Strict
+from inventory.api.fields import Flag, Millimetres, Name, Number, Quantity, Strict
 from inventory.stock.cure_dates import CURE_DATE, WANTED
 
 MOST_READINGS = 500
@@ -21,11 +21,6 @@ MOST_RINGS = 50
 # What each kind of gland has, beside the gap that every kind may have.
 OWN = {kind: (*names, "width_mm", *(("land_mm",) if kind != "face" else ())) for kind, names in NEEDED.items()}
 GLAND_SIZES = tuple(dict.fromkeys(name for names in OWN.values() for name in names))
-
-
-def spread(least: float, most: float) -> MeasuredNumber:
-    """An optional figure that is no length."""
-    return MeasuredNumber(least=least, most=most, required=False, allow_null=True)
 
 
 class FreeRingIn(Strict):

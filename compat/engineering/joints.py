@@ -33,20 +33,26 @@ def stress_area_mm2(nominal: float, pitch: float, hole: float = 0.0) -> float:
     return math.pi / 4 * ((nominal - 0.9382 * pitch) ** 2 - hole**2)
 
 
+def ring_mm2(outside: float, hole: float) -> float:
+    """Section of a tube, mm2: pi/4 (outside^2 - hole^2), both in mm. Plain geometry."""
+    return math.pi / 4 * (outside**2 - hole**2)
+
+
 def root_mm(nominal: float, pitch: float) -> float:
     """Root diameter d3 of the basic profile, mm: d - 1.226869 P (ISO 68-1, ISO 724)."""
     return nominal - ROOT * pitch
 
 
-def torsion_mm3(flank: float, root: float, hole: float = 0.0) -> float:
-    """Section modulus of the thread against torsion with the whole section at yield, mm3: pi/12 (d0^3 - hole^3), where
-    d0 = (d2 + d3)/2 (VDI 2230, which has it for a solid shaft; the hole is taken off by the same integral).
+def torsion_mm3(flank: float, root: float, hole: float = 0.0, groove: float = math.inf) -> float:
+    """Section modulus against torsion with the whole section at yield, mm3: pi/12 (d0^3 - hole^3), where
+    d0 = (d2 + d3)/2 of the thread (VDI 2230, which has it for a solid shaft; the hole is taken off by the same
+    integral), or the diameter left in a relief groove where that is smaller.
 
-    `flank` d2, `root` d3 and `hole` in mm. Raises ValueError unless 0 <= hole < d3.
+    `flank` d2, `root` d3, `hole` and `groove` in mm. Raises ValueError unless 0 <= hole < d3 and hole < groove.
     """
-    if not 0 <= hole < root:
-        raise ValueError(f"hole: {hole} mm leaves no wall under the thread")
-    return math.pi / 12 * (((flank + root) / 2) ** 3 - hole**3)
+    if not 0 <= hole < min(root, groove):
+        raise ValueError(f"hole: {hole} mm leaves no wall under the thread or in its groove")
+    return math.pi / 12 * (min((flank + root) / 2, groove) ** 3 - hole**3)
 
 
 def equivalent_mpa(preload: float, area: float, moment: float, modulus: float) -> float:

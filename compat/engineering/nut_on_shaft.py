@@ -15,11 +15,13 @@ from compat.engineering.threads.readings import (
     LEAST_PER_INCH,
     Length,
     PartThread,
+    as_range,
     checked_length,
     implausible,
     read_part,
     start_in_inches,
 )
+from compat.engineering.threads.section import Relief, checked_relief
 from compat.engineering.units import Range
 
 QUESTION = "nut-on-shaft"
@@ -34,8 +36,9 @@ NO_COLLAR = ("none", "compound")  # ways of locking that need no insert and no c
 @dataclass(frozen=True, slots=True)
 class ShaftEnd:
     """A shaft's threaded end. Lengths in mm, a number or a `Range`; None where not read. Positions are from the
-    shoulder; `hole_mm` is 0 for a solid shaft. Raises Refused for the field of a length that is none or a word that is
-    not listed above."""
+    shoulder; `hole_mm` is 0 for a solid shaft; `thread_relief` says whether a relief groove lies before the full
+    thread, `relief_diameter_mm` the diameter left in it. Raises Refused for the field of a length that is none, of a
+    word that is not listed above, and of the diameter of a groove that is said not to be there."""
 
     thread: str | None = None
     tolerance_class: str | None = None
@@ -49,14 +52,22 @@ class ShaftEnd:
     property_class: str | None = None
     full_length_gauged: bool = False
     thread_relief: bool | None = None
+    relief_diameter_mm: Length | None = None
 
     def __post_init__(self) -> None:
         _word("shaft.hand", self.hand, HANDS)
         _word("shaft.end_condition", self.end_condition, ENDS)
-        for name in ("gauged_pitch_mm", "major_mm", "shaft_end_mm"):
+        for name in ("gauged_pitch_mm", "major_mm", "shaft_end_mm", "relief_diameter_mm"):
             checked_length("shaft", name, getattr(self, name))
         for name in ("hole_mm", "full_thread_start_mm"):
             checked_length("shaft", name, getattr(self, name), zero=True)
+        checked_relief(self.thread_relief, self.relief_diameter_mm, "shaft.relief_diameter_mm")
+
+    @property
+    def relief(self) -> Relief:
+        """The relief groove as it is known."""
+        left = self.relief_diameter_mm
+        return Relief(self.thread_relief, None if left is None else as_range(left))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,12 +111,13 @@ def nut_on_shaft(
     """Whether the nut may be used on the shaft's end.
 
     `preload_n` (N) is what the torque gives, and the engaged thread must carry it; without it the thread must carry
-    the shaft's own strength, so any load that the shaft bears. `strip_factor` is the shop's margin against stripping;
-    `caliper_mm` the error of the caliper on each diameter.
+    what the strongest shaft of its class does, so any load that the shaft bears. `strip_factor` is the shop's margin
+    against stripping; `caliper_mm` the error of the caliper on each diameter.
     Fits means: same form, diameter, pitch, hand and starts, both property classes known, both pitches gauged, both
     crests read and wholly within limits, play and overlap at all limits, nothing reused that must not be, enough full
-    thread under the nut with a pitch to spare, and a wall that is no thin tube or that bears the load by its net
-    section. Holds for M3-M36 (ISO 261, ISO 965-1) and 1/4-1 inch UNC, UNF and UNEF (ASME B1.1).
+    thread under the nut with a pitch to spare, a relief groove that is measured or known not to be there, and under
+    thread and groove a wall that is no thin tube or that bears the load by the least section. Holds for M3-M36 (ISO
+    261, ISO 965-1) and 1/4-1 inch UNC, UNF and UNEF (ASME B1.1).
     Values: `turns_before_binding` (None for equal pitches: never), `axial_play_mm`, `overlap_percent` as Range,
     `engagement_mm` with the sure `available`, the `needed` and the `full_strength` length, each a number or None, and
     `near_misses`: other threads that would start on the shaft (`on` says `shaft`) or in which the nut would start.
@@ -132,7 +144,7 @@ def nut_on_shaft(
         nut.chamfer_mm,
         _unthreaded(nut),
         shaft.hole_mm,
-        shaft.thread_relief,
+        shaft.relief,
     )
     strength = engagement.Strength(shaft.property_class, nut.property_class, preload_n, strip_factor)
     values["engagement_mm"], engaged = engagement.engagement(layout, strength, on_shaft, on_nut)
@@ -192,7 +204,7 @@ _WORDS = {"form": "form", "nominal_mm": "diameter", "pitch_mm": "pitch", "starts
 def _doubtful(shaft: ShaftEnd, nut: Nut, on_shaft: PartThread, on_nut: PartThread) -> list[Finding]:
     findings: list[Finding] = []
     for part, known, fields in (
-        ("shaft", on_shaft.thread, ("hole_mm", "full_thread_start_mm", "shaft_end_mm")),
+        ("shaft", on_shaft.thread, ("hole_mm", "relief_diameter_mm", "full_thread_start_mm", "shaft_end_mm")),
         ("nut", on_nut.thread, ("height_mm", "chamfer_mm", "unthreaded_mm", "underside_mm")),
     ):
         if known:

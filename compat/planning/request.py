@@ -135,7 +135,7 @@ def build(damper: Damper, asked: Mapping[str, Any]) -> PlanRequest:
     """The request for a damper. Raises DomainError `invalid` for valves it does not have or bores unknown."""
     readings = {name: value for name, value in (asked.get("readings") or {}).items() if value is not None}
     model_end = damper.document.get("shaft_end") or {}
-    shaft_end = {**model_end, **_in_mm(readings)}
+    shaft_end = damper_values.end_as_read(model_end, _in_mm(readings))
     model = sizes_of_model(damper.document)
     valves = []
     for code, stacks, path in _valves(asked):

@@ -190,19 +190,47 @@ TEXTS: dict[str, str] = {
         "section at this load."
     ),
     "hole_leaves_no_wall": "A hole of {hole_mm:g} mm leaves no wall under {thread}: measure it again.",
+    "thread_relief_unknown": (
+        "Look whether a relief groove lies before the full thread. If it does, measure the diameter in it: the shaft "
+        "is weakest there. Until then only the thread itself is judged."
+    ),
+    "relief_diameter_unknown": (
+        "Measure the diameter in the relief groove before the full thread: the shaft is weakest there. Until then only "
+        "the thread itself is judged."
+    ),
+    "groove_wall_too_thin_to_judge": (
+        "A hole of {hole_mm:g} mm leaves {wall_mm:g} mm of wall in the relief groove of {thread}. Under {least_mm:g} "
+        "mm nothing here says what it carries: measure both closely, and a qualified person decides."
+    ),
+    "groove_thin_wall_load_unknown": (
+        "A hole of {hole_mm:g} mm leaves {wall_mm:g} mm of wall in the relief groove of {thread}. Under {thin_mm:g} mm "
+        "the shaft is a thin tube there: tell the preload that the torque gives."
+    ),
+    "groove_thin_wall": (
+        "A hole of {hole_mm:g} mm leaves {wall_mm:g} mm of wall in the relief groove of {thread}, a thin tube: it was "
+        "judged by its section at this load."
+    ),
+    "hole_leaves_no_wall_in_groove": (
+        "A hole of {hole_mm:g} mm leaves no wall in the relief groove of {thread}: measure both again."
+    ),
     "under_full_strength": (
         "The engaged {available_mm:g} mm give {percent} % of the {full_mm:g} mm at which the shaft would break before "
         "its thread strips. That is usual for standard nuts."
     ),
     "needed_engagement_open": (
-        "No preload is told, so the thread must carry as much as the shaft itself. What the torque does to the joint "
-        "is another question."
+        "No preload is told, so the thread must carry as much as the strongest shaft of its class. What the torque "
+        "does to the joint is another question."
     ),
     "engagement_under_full_strength": (
-        "{available_mm:g} mm of thread are engaged at least; {full_mm:g} mm carry as much as the shaft itself. Tell "
-        "the preload that the torque gives, or take a higher nut."
+        "{available_mm:g} mm of thread are engaged at least; {full_mm:g} mm carry as much as the shaft itself, which "
+        "may be {factor:g} times as strong as the least of its class. Tell the preload that the torque gives, or take "
+        "a higher nut."
     ),
     "thin_nut": "The nut is thin (under 0.8 of the diameter); it was judged by the preload entered.",
+    "thin_nut_at_full_strength": (
+        "The nut is thin (under 0.8 of the diameter), which is not made to carry what a whole shaft of its thread "
+        "does; without a preload it was judged by what breaks this shaft."
+    ),
     "shaft_strength_unknown": "State the shaft's property class ({known}): without it nothing says what it carries.",
     "nut_strength_unknown": "State the nut's property class ({known}): without it stripping cannot be judged.",
     "classes_do_not_pair": "A class {nut_class} nut is weaker than its pair for a class {shaft_class} shaft.",
@@ -251,12 +279,13 @@ METHODS: dict[str, str] = {
     "nut-on-shaft": (
         "Identity first: same form, diameter, pitch, hand and starts, with both pitches gauged. Then the limits of "
         "size of both threads, narrowed by the readings, give play, turns before binding and overlap at their worst; "
-        "then reuse rules, and what the full thread in the nut carries: the preload told, or the shaft's own "
-        "strength."
+        "then reuse rules, and what the full thread in the nut carries: the preload told, or what breaks the strongest "
+        "shaft of its class in its least section, under the thread or in the relief groove."
     ),
 }
 
 REFUSALS: dict[str, str] = {
     "not_a_length": "{value:g} is not a length in millimetres here: measure it again, or leave it empty.",
+    "groove_of_none": "This is the diameter in a relief groove, and it is said that there is none: which of the two?",
     "not_one_of": "{value} is not one of {known}.",
 }

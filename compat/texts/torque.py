@@ -13,6 +13,11 @@ TEXTS: dict[str, str] = {
     "prevailing_added": (
         "The prevailing torque of {n_m:g} N.m is added to the figure, unless the maker says that it is in it."
     ),
+    "prevailing_middle_added": (
+        "Of the prevailing torque, read as {low:g} to {high:g} N.m, the middle, {n_m:g} N.m, is added to the figure, "
+        "unless the maker says that it is in it. The {off_n_m:g} N.m that the nut may turn heavier or lighter with are "
+        "counted either way."
+    ),
     "nut_factor_unknown": (
         "The friction is not known: K is taken from {low:g} to {high:g}. A locking compound or oil changes it; its "
         "maker's figure replaces this range."
@@ -61,9 +66,9 @@ TEXTS: dict[str, str] = {
 METHODS: dict[str, str] = {
     "torque": (
         "Preload from torque by T = K d F over the whole range of K, or by the long form where friction and bearing "
-        "face are known, with the wrench's error; compared with the proof load of the stress area less the hole, with "
-        "the yield stress under tension and torsion together while the nut is tightened, and with what strips the "
-        "weaker thread at the widest usual classes of tolerance."
+        "face are known, with the wrench's error; compared with the proof load of the least section, the stress area "
+        "or the relief groove less the hole, with the yield stress under tension and torsion together while the nut is "
+        "tightened, and with what strips the weaker thread at the widest usual classes of tolerance."
     ),
 }
 

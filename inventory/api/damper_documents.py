@@ -133,7 +133,14 @@ class ShaftEndIn(Strict):
     full_thread_start_mm = _measured()
     shaft_end_mm = _measured()
     thread_relief = Flag(required=False, allow_null=True, default=None)
+    relief_diameter_mm = _measured(least_um=1000)
     property_class = Name(required=False, max_length=10)
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if attrs.get("thread_relief") is False and attrs.get("relief_diameter_mm") is not None:
+            text = "is the diameter in a relief groove, and it is said that there is none"
+            raise serializers.ValidationError({"relief_diameter_mm": [text]}, code="groove_of_none")
+        return dict(super().validate(attrs))
 
 
 class DamperIn(Strict):

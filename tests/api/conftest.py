@@ -208,6 +208,7 @@ def damper_document(code: str = "HA-46", **shaft_end: Any) -> Json:
             "shaft_end_mm": 42.0,
             "property_class": "8.8",
             "thread_relief": True,
+            "relief_diameter_mm": 10.0,
             **shaft_end,
         },
     }

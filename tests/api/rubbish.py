@@ -7,7 +7,6 @@ from typing import Any
 
 from rest_framework import serializers
 
-from compat.asked.fit import LoadField
 from inventory.api.fields import Flag, Measured, MeasuredNumber, Millimetres, Number, Quantity
 
 LENGTHS = (0, 0.001, 0.01, 0.05, 0.1, 0.2, 0.3, 1, 1.25, 2.62, 3.53, 5, 9.99, 11.97, 12, 12.7, 20, 26, 30, 46, 100, 500)
@@ -70,7 +69,7 @@ def rubbish(field: Any, draw: random.Random) -> Any:
             return draw.choice(LENGTHS)
         case Quantity():
             return draw.choice((1, 1, 2, 3, 50, field.most))
-        case MeasuredNumber() | LoadField():
+        case MeasuredNumber():
             return draw.choice((1, 2.5, 20, 100, {"min": 1, "max": 20}, None))
         case Number():
             least, most = max(field.least, -1000), min(field.most, 10_000)

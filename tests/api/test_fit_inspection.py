@@ -165,6 +165,15 @@ def test_a_part_left_out_is_never_reused(tuner: Caller, part: str) -> None:
     assert items(asked(tuner, "inspection", body))[part]["verdict"] == "cannot_tell"
 
 
+def test_a_groove_that_was_measured_is_there_whatever_the_model_says(tuner: Caller) -> None:
+    saved_damper(damper_document(thread_relief=False, relief_diameter_mm=None))
+    whole = items(asked(tuner, "inspection", {"damper": "HA-46"}))["joint"]["answer"]
+    assert not {"thread_relief_unknown", "relief_diameter_unknown"} & {one["code"] for one in whole["findings"]}
+    read = {"damper": "HA-46", "joint": {"shaft": {"relief_diameter_mm": 6.5}}}
+    deep = items(asked(tuner, "inspection", read))["joint"]["answer"]
+    assert "groove_wall_too_thin_to_judge" in {one["code"] for one in deep["findings"]}
+
+
 def test_a_damper_model_tells_what_is_not_told_and_nothing_of_it_is_a_reading(tuner: Caller) -> None:
     """Limits and sizes of the model stand in; what was read on the damper goes before them."""
     limits = [limit("bore_max_mm", 46.08), limit("shaft_min_mm", 15.95), limit("runout_max_mm", 0.05)]

@@ -25,6 +25,7 @@ PAIR: Json = {
         "full_thread_start_mm": 28.0,
         "shaft_end_mm": 46.0,
         "property_class": "8.8",
+        "thread_relief": False,
     },
     "nut": {
         "thread": "M12x1.25",
@@ -193,6 +194,18 @@ def test_a_preload_may_be_a_range(storefront: Caller) -> None:
     for told in wrong:
         body = problem(storefront.ask("/fit/nut-on-shaft", pair(preload_n=told)), 400, "invalid")
         assert fields(body) == {"preload_n"}
+
+
+def test_a_relief_groove_is_asked_for_and_counted(storefront: Caller) -> None:
+    """36 kN on pi/4 (10^2 - 6^2) = 50.3 mm2 are 716 MPa, over 580 of class 8.8 (ISO 898-1); on the thread, 564."""
+    assert asked(storefront, "nut-on-shaft", pair(preload_n=36_000))["verdict"] == "fits"
+    deep = {"thread_relief": True, "relief_diameter_mm": 10.0}
+    assert "preload_over_proof" in codes(asked(storefront, "nut-on-shaft", pair(shaft=deep, preload_n=36_000)), "stop")
+    for there in (True, None):
+        answer = asked(storefront, "nut-on-shaft", pair(shaft={"thread_relief": there}, preload_n=36_000))
+        assert answer["verdict"] == "cannot_tell"
+    denied = problem(storefront.ask("/fit/nut-on-shaft", pair(shaft={"relief_diameter_mm": 10.0})), 400, "invalid")
+    assert fields(denied) == {"shaft.relief_diameter_mm"}
 
 
 def test_a_nylon_ring_is_asked_for_and_counts_as_no_thread(storefront: Caller) -> None:

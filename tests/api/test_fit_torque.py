@@ -15,6 +15,7 @@ JOINT: Json = {
     "nut_factor": {"min": 0.14, "max": 0.18},
     "property_class": "8.8",
     "hole_mm": 6,
+    "thread_relief": False,
     "engagement_mm": {"min": 8.0, "max": 9.0},
     "prevailing_n_m": 0,
     "nut_class": "8",
@@ -40,6 +41,7 @@ def test_a_joint_of_which_all_is_known(storefront: Caller) -> None:
         ("nut_factor", "nut_factor_unknown"),
         ("prevailing_n_m", "prevailing_unknown"),
         ("hole_mm", "shaft_hole_unknown"),
+        ("thread_relief", "thread_relief_unknown"),
         ("property_class", "shaft_strength_unknown"),
         ("nut_class", "nut_strength_unknown"),
         ("engagement_mm", "engagement_unknown"),
@@ -56,6 +58,8 @@ def test_what_is_left_out_is_asked_for(storefront: Caller, left_out: str, code: 
     [
         ({"torque_n_m": 34}, "torque_n_m"),
         ({"torque_lbf_ft": None}, "torque_lbf_ft"),
+        ({"relief_diameter_mm": 10}, "relief_diameter_mm"),
+        ({"prevailing_n_m": {"min": 3, "max": 2}}, "prevailing_n_m"),
         ({"friction": {"min": 0.1, "max": 0.12}}, "bearing_mm"),
         ({"nut_factor": {"min": 0.2, "max": 0.1}}, "nut_factor.max"),
         ({"nut_factor": 0.2}, "nut_factor"),
@@ -68,6 +72,23 @@ def test_what_is_left_out_is_asked_for(storefront: Caller, left_out: str, code: 
 )
 def test_what_is_malformed_is_refused_by_field(storefront: Caller, change: Json, field: str) -> None:
     assert field in fields(problem(storefront.ask("/fit/torque", {**JOINT, **change}), 400, "invalid"))
+
+
+def test_a_prevailing_torque_may_be_a_range(storefront: Caller) -> None:
+    """The middle is set on the wrench; 1.5 N.m either way of it are the preload's (statics)."""
+    read = {**JOINT, "wrench_error_percent": 0, "prevailing_n_m": {"min": 2, "max": 5}}
+    answer = asked(storefront, "torque", read)
+    assert answer["values"]["set_n_m"]["nominal"] == pytest.approx(33.895 + 3.5, rel=1e-3)
+    assert answer["values"]["preload_n"]["max"] == pytest.approx((33.895 + 1.5) / (0.14 * 0.012), rel=1e-3)
+    assert "prevailing_middle_added" in codes(answer)
+
+
+def test_a_relief_groove_is_asked_for_and_counted(storefront: Caller) -> None:
+    """580 MPa on pi/4 (10^2 - 6^2) = 50.3 mm2 (ISO 898-1)."""
+    deep = {**JOINT, "thread_relief": True}
+    assert "relief_diameter_unknown" in codes(asked(storefront, "torque", deep), "measure")
+    percent = asked(storefront, "torque", {**deep, "relief_diameter_mm": 10})["values"]["proof_percent"]
+    assert percent["max"] == pytest.approx(100 * 1.04 * 33.895 / (0.14 * 0.012) / (50.265 * 580), rel=1e-3)
 
 
 def test_a_torque_must_be_told(storefront: Caller) -> None:

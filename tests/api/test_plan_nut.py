@@ -44,7 +44,11 @@ def alone(program: Caller, plan: Json) -> Json:
     ("shaft_end", "verdict", "code"),
     [
         ({"full_thread_start_mm": 28.0, "thread_relief": None}, "cannot_tell", "nut_may_run_out_of_thread"),
-        ({"full_thread_start_mm": 28.0, "thread_relief": False}, "does_not_fit", "nut_runs_out_of_thread"),
+        (
+            {"full_thread_start_mm": 28.0, "thread_relief": False, "relief_diameter_mm": None},
+            "does_not_fit",
+            "nut_runs_out_of_thread",
+        ),
         ({"shaft_end_mm": 30.0}, "does_not_fit", "too_little_protrusion"),
         ({"hole_mm": 10.3}, "cannot_tell", "thread_reading_implausible"),
         ({"hole_mm": None}, "cannot_tell", "shaft_hole_unknown"),

@@ -31,6 +31,7 @@ def nut_on_shaft(draw: random.Random) -> Json:
         "end_condition": draw.choice(("plain", "plain", "peened")),
         "full_thread_start_mm": round(start, 2),
         "shaft_end_mm": round(start + 2.2 * height, 2),
+        **_relief(draw, thread),
     }
     nut = {
         **_threaded(other),
@@ -71,8 +72,9 @@ def torque(draw: random.Random) -> Json:
         "nut_class": "10",
         "wrench_error_percent": 4,
         "hole_mm": round(thread.nominal_mm * draw.uniform(0, 0.5), 2),
+        **_relief(draw, thread),
         "engagement_mm": _about(draw, thread.nominal_mm * draw.uniform(0.5, 0.9), 0.5),
-        "prevailing_n_m": round(draw.uniform(0, 5), 1),
+        "prevailing_n_m": _about(draw, draw.uniform(0.5, 5), 0.5),
     }
 
 
@@ -207,6 +209,13 @@ CASES: dict[str, Callable[[random.Random], Json]] = {
 
 def _threaded(thread: Thread) -> Json:
     return {"thread": thread.name, "hand": "right", "gauged_pitch_mm": round(thread.pitch_mm, 3)}
+
+
+def _relief(draw: random.Random, thread: Thread) -> Json:
+    """No relief groove, or one about as deep as DIN 76-1 has it (from memory)."""
+    if draw.random() < 0.5:
+        return {"thread_relief": False}
+    return {"thread_relief": True, "relief_diameter_mm": _about(draw, thread.nominal_mm - 1.6 * thread.pitch_mm, 0.05)}
 
 
 def _lines(draw: random.Random, face: int) -> list[Json]:

@@ -143,6 +143,7 @@ def damper() -> dict[str, Any]:
             "shaft_end_mm": lip + 20,
             "property_class": "8.8",
             "thread_relief": True,
+            "relief_diameter_mm": 10.0,
         },
     }
 

@@ -113,11 +113,18 @@ def test_a_torque_names_its_source_and_its_date() -> None:
     assert torque_request(WHOLE) == {
         "thread": "M12x1.25",
         "hole_mm": 5.0,
+        "thread_relief": True,
+        "relief_diameter_mm": 10.0,
         "torque_n_m": 33.8955,
         "torque_source": "Halvik sheet 9, 2026-05-01",
     }
     without = {name: value for name, value in WHOLE.items() if name != "limits"}
-    assert torque_request(without) == {"thread": "M12x1.25", "hole_mm": 5.0}
+    assert torque_request(without) == {
+        "thread": "M12x1.25",
+        "hole_mm": 5.0,
+        "thread_relief": True,
+        "relief_diameter_mm": 10.0,
+    }
 
 
 def test_the_longest_source_is_cut_to_what_a_request_takes_and_keeps_its_date() -> None:

@@ -10,6 +10,7 @@ from compat import damper_values
 from compat.engineering.shims import Form, Size
 from compat.engineering.units import Range
 from compat.engineering.valves import Kind, Place
+from inventory.api.damper_documents import ShaftEndIn
 from inventory.common.errors import DomainError
 from tests.api.conftest import damper_document
 
@@ -121,6 +122,43 @@ def test_the_lip_and_the_thread_come_from_the_shaft_end() -> None:
 def test_an_unknown_shaft_end_is_unknown(nothing: Any) -> None:
     assert damper_values.lip_rule(nothing).shoulder_to_lip_mm is None
     assert damper_values.threaded_end(nothing).thread is None
+
+
+def test_an_end_that_was_stored_without_its_groove_s_diameter_is_read_as_unknown() -> None:
+    old = damper_values.threaded_end({"thread": "M12x1.25", "thread_relief": True})
+    assert (old.thread_relief, old.relief_diameter_mm) == (True, None)
+    told = damper_values.threaded_end({"relief_diameter_mm": {"min": 9.9, "max": 10.1, "nominal": 10.0}})
+    assert told.relief_diameter_mm == Range(9.9, 10.1, 10.0)
+
+
+def test_a_model_that_denies_its_groove_tells_no_diameter_of_it() -> None:
+    denied = ShaftEndIn(data={"thread_relief": False, "relief_diameter_mm": 10})
+    assert not denied.is_valid()
+    assert set(denied.errors) == {"relief_diameter_mm"}
+    for told in (
+        {"thread_relief": True, "relief_diameter_mm": 10},
+        {"relief_diameter_mm": 10},
+        {"thread_relief": False},
+    ):
+        assert ShaftEndIn(data=told).is_valid()
+
+
+@pytest.mark.parametrize(
+    ("model", "read", "there", "diameter"),
+    [
+        ({"thread_relief": False}, {"relief_diameter_mm": 10.0}, True, 10.0),
+        ({"thread_relief": True, "relief_diameter_mm": 10.0}, {"thread_relief": False}, False, None),
+        ({"thread_relief": True, "relief_diameter_mm": 10.0}, {"thread_relief": None}, True, 10.0),
+        ({"thread_relief": True, "relief_diameter_mm": 10.0}, {"relief_diameter_mm": 9.5}, True, 9.5),
+        ({}, {}, None, None),
+    ],
+)
+def test_a_groove_as_it_was_read_counts_before_the_model(
+    model: dict[str, Any], read: dict[str, Any], there: bool | None, diameter: float | None
+) -> None:
+    end = damper_values.end_as_read(model, read)
+    assert (end.get("thread_relief"), end.get("relief_diameter_mm")) == (there, diameter)
+    assert damper_values.threaded_end(end).thread_relief is there
 
 
 def test_a_document_that_contradicts_itself_is_a_refusal() -> None:

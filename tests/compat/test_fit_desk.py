@@ -242,6 +242,8 @@ GOOD_NUT = {
     "shaft_full_thread_start_mm": "24",
     "shaft_shaft_end_mm": "42",
     "shaft_hole_mm": "5",
+    "shaft_thread_relief": "yes",
+    "shaft_relief_diameter_mm": "10",
     "nut_thread": "M12x1.25",
     "nut_gauged_pitch_mm": "1.25",
     "nut_hand": "right",
@@ -464,9 +466,9 @@ def test_sizes_of_a_model_fill_the_form_and_are_marked_as_not_measured(clerk: Cl
     assert value_of(page, "shaft_thread") == "M12x1.25"
     assert value_of(page, "shaft_shaft_end_mm") == "42"
     assert value_of(page, "shaft_gauged_pitch_mm") == "", "a pitch is gauged, never taken over"
-    assert page.content.decode().count('<p class="origin">HA-46, not measured</p>') == 8
+    assert page.content.decode().count('<p class="origin">HA-46, not measured</p>') == 9
     assert verdict(page) == "cannot_tell"
-    assert "8 sizes are taken over, not measured" in read(page)
+    assert "9 sizes are taken over, not measured" in read(page)
 
 
 def test_sizes_of_a_nut_on_the_shelf_fill_the_form(clerk: Client, damper: str) -> None:
@@ -482,7 +484,7 @@ def test_what_was_typed_is_no_longer_marked(clerk: Client, damper: str) -> None:
     opened = clerk.get(address("nut-on-shaft"), {"damper": damper})
     page = send(clerk, "nut-on-shaft", opened, shaft_shaft_end_mm="41.8")
     assert origins(page)["shaft_thread"] == "HA-46, not measured"
-    assert "shaft_shaft_end_mm" not in origins(page) and len(origins(page)) == 7
+    assert "shaft_shaft_end_mm" not in origins(page) and len(origins(page)) == 8
 
 
 def test_what_was_typed_before_a_model_was_chosen_is_a_reading_though_the_model_says_the_same(
@@ -905,7 +907,7 @@ def test_a_thread_is_named_with_what_tells_it_apart_and_no_model_is_offered(cler
 
 def test_a_torque_in_pound_feet_is_reckoned_and_what_is_open_is_asked_for(clerk: Client) -> None:
     joint = {"thread": "M12x1.25", "torque_lbf_ft": "25", "property_class": "8.8", "hole_mm": "6"}
-    joint["wrench_error_percent"] = "0"
+    joint |= {"wrench_error_percent": "0", "thread_relief": "no"}
     page = clerk.post(address("torque"), joint)
     assert verdict(page) == "cannot_tell"
     assert "Say where the torque comes from" in read(page)
@@ -922,6 +924,7 @@ def test_a_torque_takes_over_what_the_nut_question_reckoned(clerk: Client) -> No
     assert found is not None
     told = QueryDict(html.unescape(found[1]))
     assert told["thread"] == GOOD_NUT["shaft_thread"]
+    assert (told["thread_relief"], told["relief_diameter_mm"]) == ("yes", "10")
     assert told["nut_class"] == GOOD_NUT["nut_property_class"]
     # Height 10 less a chamfer of 0.5 on each end: all of the nut lies on full thread, 25 to 35 of 24 to 42 mm.
     assert float(told["engagement_mm"]) == 9.0

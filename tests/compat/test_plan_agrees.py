@@ -29,6 +29,7 @@ def about(dice: random.Random, nominal: float, spread: float = 0.2) -> Any:
 
 def some_damper(dice: random.Random, code: str) -> str:
     """A model of damper_document() with an end of its own."""
+    relief = dice.choice((True, True, True, True, False, None))
     document = damper_document(
         code,
         shoulder_to_lip_mm=about(dice, dice.choice((22.0, 22.4, 23.0)), 0.05),
@@ -39,7 +40,8 @@ def some_damper(dice: random.Random, code: str) -> str:
         hand=dice.choice(("right", "right", "right", "left")),
         tolerance_class=dice.choice(("6g", "6g", "6g", None)),
         property_class=dice.choice(("8.8", "8.8", "8.8", "10.9", None)),
-        thread_relief=dice.choice((True, True, True, True, False, None)),
+        thread_relief=relief,
+        relief_diameter_mm=None if relief is False else about(dice, 10.0),
     )
     main = document["valves"][0]
     main["base_plates"]["rebound"]["height_mm"] = about(dice, 4.0, 0.1)

@@ -60,6 +60,7 @@ SHAFT = ShaftEnd(
     shaft_end_mm=44.0,
     property_class="8.8",
     thread_relief=True,
+    relief_diameter_mm=10.0,
 )
 NUT = Nut(
     thread="M12x1.25",
@@ -189,8 +190,11 @@ def test_the_places_of_the_nut() -> None:
     assert values["nut_top_mm"] == Range(35.76, 36.04, 35.9)
     assert values["protrusion_mm"] == Range(7.96, 8.24, 8.1)
     assert values["past_thread_start_mm"] == Range(0.96, 1.24, 1.1)
+    # The groove of 10 mm less the hole of 5 mm, halved: less than under the root.
+    assert values["wall_mm"] == Range(2.5, 2.5, 2.5)
     # Root of M12x1.25: 12 - 1.226869 x 1.25 = 10.466 mm (ISO 68-1); less the hole of 5 mm, halved.
-    assert values["wall_mm"] == Range(2.733, 2.733, 2.733)
+    plain = replace(shaft, thread_relief=False, relief_diameter_mm=None)
+    assert on_assembly(plain, nut, None).values["wall_mm"] == Range(2.733, 2.733, 2.733)
 
 
 # --- the plan and the single questions never disagree
@@ -223,6 +227,7 @@ def some_valve(dice: random.Random) -> Valve:
 
 def some_end(dice: random.Random, under: float) -> ShaftEnd:
     thread = dice.choice((*["M12x1.25"] * 8, "M12x1.5", "1/2-20 UNF", None))
+    relief = dice.choice((True, True, True, False, None))
     return ShaftEnd(
         thread=thread,
         tolerance_class=dice.choice(("6g", "6g", "6g", None)) if thread and thread.startswith("M") else None,
@@ -231,7 +236,8 @@ def some_end(dice: random.Random, under: float) -> ShaftEnd:
         full_thread_start_mm=some(dice, under + dice.choice((-1.0, -0.5, 0.0, 3.0))),
         shaft_end_mm=some(dice, under + dice.choice((12.0, 16.0, 18.0, 18.0, 4.0))),
         property_class=dice.choice(("8.8", "8.8", "8.8", "10.9", None)),
-        thread_relief=dice.choice((True, True, True, False, None)),
+        thread_relief=relief,
+        relief_diameter_mm=None if relief is False else some(dice, dice.choice((10.0, 10.0, 9.0))),
         end_condition=dice.choice((None, None, "plain", "plain", "peened")),
     )
 

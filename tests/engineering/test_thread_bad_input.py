@@ -21,6 +21,7 @@ from compat.texts import thread_reading as reading_texts
 SHAFT = ShaftEnd(
     thread="1/2-28 UNEF", tolerance_class="2A", hand="right", gauged_pitch_mm=0.907, major_mm=12.6, hole_mm=5.0,
     end_condition="plain", full_thread_start_mm=28.0, shaft_end_mm=46.0, property_class="8.8",
+    thread_relief=False,
 )  # fmt: skip
 NUT = Nut(
     thread="1/2-28 UNEF", tolerance_class="2B", hand="right", gauged_pitch_mm=0.907, minor_mm=11.8, height_mm=11.1,

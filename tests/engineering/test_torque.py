@@ -29,6 +29,7 @@ KNOWN = Joint(
     prevailing_n_m=FREE,
     nut_class="8",
     wrench_error_percent=4.0,
+    thread_relief=False,
 )
 
 
@@ -62,7 +63,14 @@ def test_pounds_and_feet() -> None:
 def test_the_range_of_an_unknown_friction(thread: str, hole: float, low: float, high: float) -> None:
     """T = K d F with K 0.12 to 0.20 (NSTS 08307A); proof 580 MPa of class 8.8 (ISO 898-1), stress areas 92.07 mm2 of
     M12x1.25 and 36.61 of M8x1.25 (ISO 898-1); percent of the proof load, by a wrench without error."""
-    joint = Joint(thread, 25 * FT, property_class="8.8", hole_mm=Range.exact(float(hole)), wrench_error_percent=0.0)
+    joint = Joint(
+        thread,
+        25 * FT,
+        property_class="8.8",
+        hole_mm=Range.exact(float(hole)),
+        wrench_error_percent=0.0,
+        thread_relief=False,
+    )
     answer = torque(joint)
     assert tuple(round(end) for end in ends(answer, "proof_percent")) == (low, high)
     assert "nut_factor_unknown" in codes(answer)
@@ -96,7 +104,7 @@ def test_the_long_form_by_vdi_2230(
     bearing = Range.exact(sum(face) / 2)
     joint = Joint(
         thread, moment, friction=Range.exact(mu), bearing_mm=bearing, property_class="8.8", hole_mm=SOLID,
-        wrench_error_percent=0.0,
+        wrench_error_percent=0.0, thread_relief=False,
     )  # fmt: skip
     answer = torque(joint)
     assert ends(answer, "preload_n")[0] / 1000 == pytest.approx(force, rel=0.02)
@@ -185,6 +193,36 @@ def test_prevailing_torque_is_added_and_an_adapter_lengthens_the_wrench() -> Non
     assert ends(answer, "preload_n") == pytest.approx((28.6e3 / (0.18 * 12), 31.4e3 / (0.14 * 12)))
 
 
+def test_what_the_prevailing_torque_was_read_off_by_goes_into_the_preload() -> None:
+    """The wrench is set to 30 + 5 N.m. A nut that turns with 2 leaves 33 to clamp with, one that turns with 8 leaves 27
+    (statics), besides the wrench's 4 % of all 35."""
+    read = replace(KNOWN, torque_n_m=30.0, prevailing_n_m=Range(2.0, 8.0, 2.0))
+    answer = torque(read)
+    assert ends(answer, "set_n_m") == (35.0, 35.0)
+    assert ends(answer, "preload_n") == pytest.approx(((27 - 1.4) * 1e3 / (0.18 * 12), (33 + 1.4) * 1e3 / (0.14 * 12)))
+    (said,) = [one for one in answer.findings if one.code == "prevailing_middle_added"]
+    assert said.data == {"low": 2.0, "high": 8.0, "n_m": 5.0, "off_n_m": 3.0}
+    assert "2 to 8" in texts.TEXTS[said.code].format(**said.data)
+    other = torque(replace(read, prevailing_n_m=Range(2.0, 8.0, 8.0)))
+    for name in ("set_n_m", "preload_n", "equivalent_percent", "strip_percent"):
+        assert ends(other, name) == ends(answer, name), "a nominal value decides nothing"
+
+
+def test_each_judgement_takes_its_worst_corner_of_the_prevailing_torque() -> None:
+    """The same middle, read wide: proof, yield and stripping each come nearer to their limits, and none moves away."""
+    exact, wide = (
+        torque(replace(KNOWN, torque_n_m=42.0, prevailing_n_m=read))
+        for read in (Range.exact(5.0), Range(0.0, 10.0, 5.0))
+    )
+    for name in ("preload_n", "proof_percent", "equivalent_percent", "strip_percent"):
+        (low, high), (one, other) = ends(wide, name), ends(exact, name)
+        assert low < one <= other < high, name
+    assert exact.verdict is Verdict.FITS
+    assert wide.verdict is Verdict.CANNOT_TELL
+    with pytest.raises(ValueError, match="above zero"):
+        torque(replace(KNOWN, prevailing_n_m=Range(-1.0, 1.0, 0.0)))
+
+
 def test_prevailing_torque_twists_the_shaft_too() -> None:
     """It acts in the thread: 35 N.m of which 5 are prevailing twist more than 30 N.m do."""
     free, stiff = (
@@ -255,7 +293,16 @@ def test_every_corner_lies_inside_and_less_known_is_never_better(
     for name in ("preload_n", "proof_percent", "equivalent_percent"):
         (low, high), (one, other) = ends(answer, name), ends(inner, name)
         assert low * (1 - 1e-9) <= one <= other <= high * (1 + 1e-9)
-    needed = ("source", "nut_factor", "property_class", "nut_class", "hole_mm", "engagement_mm", "prevailing_n_m")
+    needed = (
+        "source",
+        "nut_factor",
+        "property_class",
+        "nut_class",
+        "hole_mm",
+        "engagement_mm",
+        "prevailing_n_m",
+        "thread_relief",
+    )
     for missing in needed:
         less = torque(replace(joint, **{missing: None}))  # type: ignore[arg-type]  # by name
         assert less.verdict is not Verdict.FITS

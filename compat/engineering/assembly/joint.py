@@ -9,6 +9,8 @@ from compat.engineering.answers import Answer
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.threads.designation import ThreadError, parse
 from compat.engineering.threads.readings import Length, as_range
+from compat.engineering.threads.section import Relief
+from compat.engineering.threads.stripping import least_of
 from compat.engineering.units import Range
 
 ROOT = 1.226869  # the root lies so many pitches inside the nominal diameter (ISO 68-1: 17/24 H on each side)
@@ -19,8 +21,9 @@ def joint(shaft: ShaftEnd, nut: Nut, *, preload_n: Range | None = None) -> Answe
 
     More values, ranges in millimetres or None while something is unknown: `nut_top_mm`, `protrusion_mm` (of the shaft
     past the nut, below zero where it ends inside), `past_thread_start_mm` (of the nut's underside past the start of
-    full thread, below zero where it lies before) and `wall_mm` (from the thread's root to the shaft's hole). Raises as
-    nut_on_shaft() does. Plain geometry; the root's depth is ISO 68-1's.
+    full thread, below zero where it lies before) and `wall_mm` (round the shaft's hole, under the thread's root or in
+    the relief groove, where it is thinner). Raises as nut_on_shaft() does. Plain geometry; the root's depth is ISO
+    68-1's.
     """
     answer = nut_on_shaft(shaft, nut, preload_n=preload_n)
     return replace(answer, values={**answer.values, **_places(shaft, nut)})
@@ -40,8 +43,15 @@ def _places(shaft: ShaftEnd, nut: Nut) -> dict[str, Any]:
         "nut_top_mm": _rounded(top),
         "protrusion_mm": _rounded(None if top is None or end is None else end - top),
         "past_thread_start_mm": _rounded(None if under is None or start is None else under - start),
-        "wall_mm": _rounded(None if hole is None or root is None else (Range.exact(root) - hole).times(0.5)),
+        "wall_mm": _rounded(_wall(root, shaft.relief, hole)),
     }
+
+
+def _wall(root: float | None, relief: Relief, hole: Range | None) -> Range | None:
+    if hole is None or root is None or relief.unknown:
+        return None
+    outer = Range.exact(root)
+    return ((outer if relief.diameter is None else least_of(outer, relief.diameter)) - hole).times(0.5)
 
 
 def _range(told: Length | None) -> Range | None:

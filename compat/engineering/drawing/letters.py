@@ -10,6 +10,7 @@ NUT_ON_SHAFT = MappingProxyType(
         "shaft.hole_mm": "B",
         "shaft.full_thread_start_mm": "C",
         "shaft.shaft_end_mm": "D",
+        "shaft.relief_diameter_mm": "M",
         "shaft.gauged_pitch_mm": "E",
         "shaft.gauged_threads_per_inch": "E",
         "nut.minor_mm": "F",
@@ -27,6 +28,7 @@ TORQUE = MappingProxyType(
         "hole_mm": "A",
         "engagement_mm": "B",
         "bearing_mm": "C",
+        "relief_diameter_mm": "F",
         "adapter_offset_mm": "D",
         "wrench_length_mm": "E",
     }

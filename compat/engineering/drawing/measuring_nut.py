@@ -9,6 +9,7 @@ from compat.engineering.drawing.hatching import COARSE, FALLING, RISING, hatch
 from compat.engineering.drawing.shapes import Path, Point, Shape, area, box, line
 
 AXIS, RADIUS, MINOR, HOLE = 150.0, 34.0, 28.0, 12.0
+RELIEF = RADIUS * 0.84
 SHOULDER_RADIUS = 52.0
 LIP, THREAD, UNDER, TOP, END = 70.0, 84.0, 104.0, 164.0, 186.0  # heights above the shoulder
 NUT, CHAMFER = 62.0, 10.0
@@ -18,14 +19,13 @@ DETAIL_X, TOOTH, TEETH = 266.0, 34.0, 3
 
 def nut_picture(letters: Mapping[str, str]) -> list[Shape]:
     """Positions from the shoulder to the left, sizes of the nut to the right, diameters above and below."""
-    relief = RADIUS * 0.84
     half: list[Point] = [
         (SHOULDER_RADIUS, 26),
         (SHOULDER_RADIUS, 0),
         (RADIUS, 0),
         (RADIUS, -LIP),
-        (relief, -LIP),
-        (relief, -THREAD + 5),
+        (RELIEF, -LIP),
+        (RELIEF, -THREAD + 5),
         (RADIUS, -THREAD),
         (RADIUS, -END + 4),
         (RADIUS - 4, -END),
@@ -56,6 +56,7 @@ def nut_picture(letters: Mapping[str, str]) -> list[Shape]:
         -UNDER, -UNDER - CHAMFER, AXIS + NUT - 10, letter(letters["nut.chamfer_mm"]), AXIS + RADIUS, AXIS + MINOR
     )
     shapes += across(AXIS - HOLE, AXIS + HOLE, 44, letter(letters["shaft.hole_mm"]), 26)
+    shapes += across(AXIS - RELIEF, AXIS + RELIEF, -LIP - 4.5, letter(letters["shaft.relief_diameter_mm"]), -LIP - 4.5)
     shapes += across(AXIS - MINOR, AXIS + MINOR, -END - 22, letter(letters["nut.minor_mm"]), -TOP)
     shapes += across(AXIS - RADIUS, AXIS + RADIUS, -END - 42, letter(letters["shaft.major_mm"]), -END + 4)
     return [*shapes, *_threads(letters)]

@@ -8,9 +8,10 @@ from typing import Any
 from compat.engineering import joints
 from compat.engineering.answers import Finding, ask, note, stop, warn
 from compat.engineering.corners import judged
-from compat.engineering.threads import pairing, strength
+from compat.engineering.threads import pairing, section, strength
 from compat.engineering.threads.designation import Thread
 from compat.engineering.threads.readings import Length, PartThread, as_range, inner_limits, outer_limits
+from compat.engineering.threads.stripping import own_strength_findings, strip_areas, stripping
 from compat.engineering.units import Range
 
 DUST_MM = 1e-6
@@ -20,7 +21,7 @@ Values = dict[str, float | None]
 @dataclass(frozen=True, slots=True)
 class Layout:
     """Where things are, mm: positions from the shoulder, the nut's height, chamfer and what of it is not thread, the
-    shaft's hole; whether a relief groove lies before the full thread (None: not looked at)."""
+    shaft's hole, and the relief groove before the full thread."""
 
     full_thread_start: Length | None
     shaft_end: Length | None
@@ -29,7 +30,7 @@ class Layout:
     chamfer: Length | None
     unthreaded: Length | None
     hole: Length | None
-    relief: bool | None
+    relief: section.Relief
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +46,11 @@ class Strength:
 def engagement(layout: Layout, load: Strength, shaft: PartThread, nut: PartThread) -> tuple[Values, list[Finding]]:
     """`available`, `needed` and `full_strength` engagement, mm, each at its worst limits or None, with the findings.
 
-    Strength figures only where both parts carry the same thread. Sources: FED-STD-H28/2B, ISO 898-1, ISO 898-2.
+    Strength figures only where both parts carry the same thread. Sources: FED-STD-H28/2B, VDI 2230, ISO 898-1 and -2.
     """
     values: Values = {"available": None, "needed": None, "full_strength": None}
     findings = [ask(code) for name, code in _UNKNOWN.items() if getattr(layout, name) is None]
+    findings += layout.relief.findings()
     findings += strength.class_findings(load.shaft_class, load.nut_class)
     if shaft.thread is None:
         return values, findings
@@ -59,9 +61,9 @@ def engagement(layout: Layout, load: Strength, shaft: PartThread, nut: PartThrea
         findings += strength.turn_findings(engaged, shaft.thread.pitch_mm)
     if layout.hole is not None:
         known = load.preload is not None
-        findings += strength.wall_findings(shaft.thread, as_range(layout.hole), load_known=known)
+        findings += section.wall_findings(shaft.thread, as_range(layout.hole), layout.relief, load_known=known)
     if nut.thread is not None and not pairing.differences(shaft.thread, nut.thread):
-        areas = strength.strip_areas(outer_limits(shaft), inner_limits(nut), shaft.thread.pitch_mm)
+        areas = strip_areas(outer_limits(shaft), inner_limits(nut), shaft.thread.pitch_mm)
         findings += _carries(layout, load, shaft.thread, areas, engaged, values)
     return values, findings
 
@@ -104,10 +106,10 @@ def _positions(layout: Layout, thread: Thread) -> list[Finding]:
         # Over a relief groove the nut turns freely, and the turns there do not count as engaged. Without one it meets
         # the thread's run-out and jams before it clamps.
         maybe = ask("nut_may_run_out_of_thread", "trade", **data)
-        if layout.relief:
+        if layout.relief.there:
             findings += [note("nut_overhangs_relief", "trade", **data)] if margin.low < -DUST_MM else []
         else:
-            never = stop("nut_runs_out_of_thread", "trade", **data) if layout.relief is False else maybe
+            never = stop("nut_runs_out_of_thread", "trade", **data) if layout.relief.there is False else maybe
             findings += judged(margin, never=never, perhaps=maybe)
     if end is not None and under is not None and height is not None:
         past = as_range(end) - as_range(under) - as_range(height)
@@ -130,35 +132,33 @@ def _carries(
 ) -> list[Finding]:
     """Whether the engaged thread carries the load that is told, or without one the shaft's own strength, and whether
     the shaft carries the load."""
-    findings: list[Finding] = []
     nominal, preload = thread.nominal_mm, load.preload
-    thin = layout.height is not None and as_range(layout.height).low < joints.THIN_NUT * nominal
-    if preload is not None and thin:
-        findings.append(warn("thin_nut", "iso_898_2"))
-    net = None if layout.hole is None else strength.net_area(thread, as_range(layout.hole))
-    if net is None:
+    findings = _thin(layout, nominal, load_known=preload is not None)
+    hole = None if layout.hole is None else as_range(layout.hole)
+    net = None if hole is None else section.net_area(thread, hole, layout.relief)
+    if hole is None or net is None:
         return findings
     if areas[0].low > 0:
         values["full_strength"] = round(joints.full_strength_mm(net.high, areas[0].low), 3)
     if load.shaft_class not in strength.PAIR or load.nut_class not in strength.NUT_CLASSES:
         return findings
     own = net.times(joints.bolt_tensile_mpa(load.shaft_class, nominal))
-    per_mm = strength.strip_per_mm(areas, load.shaft_class, load.nut_class, nominal)
-    if per_mm.low > 0:
-        values["full_strength"] = round(own.high / per_mm.low, 3)
+    threads = stripping(areas, load.shaft_class, load.nut_class, nominal)
+    values["full_strength"] = threads.full_mm(own) or values["full_strength"]
     if preload is not None:
-        findings += _proof(preload, net.times(joints.proof_stress_mpa(load.shaft_class, nominal)), load.shaft_class)
-        if per_mm.low > 0:
-            values["needed"] = round(strength.needed_n(preload, load.factor, own).high / per_mm.low, 3)
+        # Of a groove that nobody measured it is asked already; what the thread alone does not bear, no groove mends.
+        bears = section.thread_area(thread, hole) if layout.relief.unknown else net
+        proof = (bears or net).times(joints.proof_stress_mpa(load.shaft_class, nominal))
+        findings += _proof(preload, proof, load.shaft_class)
+        values["needed"] = threads.needed_mm(preload, load.factor, own)
     if engaged is None or engaged.high <= 0:
         return findings
-    carried, full = strength.carried_n(engaged, per_mm), values["full_strength"] or 0.0
+    available, full = values["available"] or 0.0, values["full_strength"] or 0.0
     if preload is None:
-        return [*findings, *strength.own_strength_findings(carried, own, engaged, full)]
-    available = values["available"] or 0.0
+        return [*findings, *own_strength_findings(threads.margin(engaged, own), engaged, full)]
     data = {"available_mm": available, "needed_mm": values["needed"] or 0.0, "factor": load.factor}
     findings += judged(
-        carried - strength.needed_n(preload, load.factor, own),
+        threads.margin(engaged, own, preload=preload, factor=load.factor),
         never=stop("engagement_too_short", "fed_std_h28_2b", **data),
         perhaps=ask("engagement_may_be_too_short", "fed_std_h28_2b", **data),
     )
@@ -166,6 +166,14 @@ def _carries(
         told = {"available_mm": available, "full_mm": full, "percent": round(100 * available / full)}
         findings.append(note("under_full_strength", "fed_std_h28_2b", **told))
     return findings
+
+
+def _thin(layout: Layout, nominal: float, *, load_known: bool) -> list[Finding]:
+    """A nut under 0.8 of the diameter is made to be stripped before its bolt breaks (ISO 898-2, style 0), whatever
+    carries the load here: a hollow shaft asks less of it than a solid one."""
+    if layout.height is None or as_range(layout.height).low >= joints.THIN_NUT * nominal:
+        return []
+    return [warn("thin_nut" if load_known else "thin_nut_at_full_strength", "iso_898_2")]
 
 
 def _proof(preload: Range, proof: Range, shaft_class: str) -> list[Finding]:

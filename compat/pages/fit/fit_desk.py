@@ -25,6 +25,8 @@ MOST_WASHERS = 20
 TO_TORQUE = {
     "thread": "shaft_thread",
     "hole_mm": "shaft_hole_mm",
+    "thread_relief": "shaft_thread_relief",
+    "relief_diameter_mm": "shaft_relief_diameter_mm",
     "property_class": "shaft_property_class",
     "nut_class": "nut_property_class",
 }

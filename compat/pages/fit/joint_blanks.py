@@ -53,7 +53,8 @@ NUT_ON_SHAFT = (
     Blank("shaft.full_thread_start_mm", "Shoulder to full thread", group=SHAFT, first=True),
     Blank("shaft.shaft_end_mm", "Shoulder to the end", group=SHAFT, first=True),
     Blank("shaft.hole_mm", "Hole in the end", help="0 if it is solid.", group=SHAFT),
-    Blank("shaft.thread_relief", "Relief groove before the thread", "yes_no", group=SHAFT),
+    Blank("shaft.thread_relief", "Relief groove before the thread", "yes_no", group=SHAFT, first=True),
+    Blank("shaft.relief_diameter_mm", "Diameter in that groove", help="Empty where there is none.", group=SHAFT),
     Blank("shaft.full_length_gauged", "The thread was gauged over its whole length", "flag", group=SHAFT),
     Blank("nut.part", "Part number", "text", help="If it is a nut of the catalogue.", group=NUT, most=40),
     *_thread_of("nut", NUT, "6H", "8, 10 or 12, as stamped on it."),
@@ -136,6 +137,8 @@ TORQUE = (
     Blank("thread", "Thread", "text", help="Needed, with its pitch, as in M12x1.25.", group=JOINT, first=True),
     Blank("property_class", "Property class of the shaft", "text", help="As in 8.8.", group=JOINT, first=True, most=10),
     Blank("hole_mm", "Hole in the shaft", help="0 if it is solid.", group=JOINT, first=True),
+    Blank("thread_relief", "Relief groove before the thread", "yes_no", group=JOINT, first=True),
+    Blank("relief_diameter_mm", "Diameter in that groove", help="Empty where there is none.", group=JOINT),
     Blank("nut_class", "Property class of the nut", "text", help="8, 10 or 12.", group=JOINT, first=True, most=10),
     Blank(
         "engagement_mm",

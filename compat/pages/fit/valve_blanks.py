@@ -55,6 +55,7 @@ SHAFT_END = (
     Blank("past_lip_mm", "Past the lip, at least", "length", help="From the damper's instructions."),
     Blank("property_class", "Property class", "text", help="Of the shaft's steel, as in 8.8.", most=10),
     Blank("thread_relief", "Relief groove before the thread", "yes_no"),
+    Blank("relief_diameter_mm", "Diameter in that groove", help="Empty where there is none."),
     Blank("full_thread_start_mm", "Shoulder to full thread"),
     Blank("shaft_end_mm", "Shoulder to the end"),
 )
