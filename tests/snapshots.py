@@ -35,6 +35,11 @@ def manage(url: str, *words: str) -> str:
     return _run([sys.executable, "manage.py", *words], environment(url))
 
 
+def migrated_and_checked(url: str) -> str:
+    """What check_ledger says of the database at `url` once it is migrated; both in one process, which starts once."""
+    return _run([sys.executable, "-m", "tests.snapshots", "check"], environment(url))
+
+
 def restore_sqlite(snapshot: Path, folder: Path) -> str:
     """The snapshot as a file in the folder; gives its DATABASE_URL."""
     file = folder / "shelf.sqlite3"
@@ -151,6 +156,19 @@ def populate() -> None:
     _withdrawals()
 
 
+def check() -> None:
+    """Migrates the database and looks at its ledger, as the two commands do."""
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "inventory.project.settings")
+    import django
+
+    django.setup()
+
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0)
+    call_command("check_ledger")
+
+
 def _withdrawals() -> None:
     """A reading that was another bag's."""
     from inventory.common.transactions import use_case
@@ -251,5 +269,7 @@ if __name__ == "__main__":
             make(name)
         case ["populate"]:
             populate()
+        case ["check"]:
+            check()
         case _:
             sys.exit(__doc__)

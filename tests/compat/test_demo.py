@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from tests import snapshots
+
 ROOT = Path(__file__).resolve().parent.parent.parent
 LEFT_OUT = shutil.ignore_patterns(".git", ".venv", "var", "__pycache__", ".*_cache", ".hypothesis", "screenshots")
 
@@ -72,11 +74,8 @@ def test_the_shelf_it_leaves_is_true_and_as_large_as_promised(copy: Path, twice:
 
 
 def test_it_refuses_a_database_that_holds_other_data(copy: Path, tmp_path: Path) -> None:
-    url = f"sqlite:///{tmp_path / 'shop.sqlite3'}"
-    own = {**os.environ, "DATABASE_URL": url, "SHIMSHELF_SECRET_KEY": "x" * 50}
-    for words in (["migrate", "--verbosity", "0"], ["person", "somebody", "--role", "clerk", "--no-password"]):
-        subprocess.run([sys.executable, "manage.py", *words], cwd=copy, env=own, check=True, capture_output=True)
-    refused = demo(copy, DATABASE_URL=url)
+    of_a_shop = sorted(snapshots.FOLDER.glob("*.sqlite3.gz"))[-1]
+    refused = demo(copy, DATABASE_URL=snapshots.restore_sqlite(of_a_shop, tmp_path))
     assert refused.returncode != 0
     assert "holds other data" in refused.stderr
 

@@ -10,6 +10,7 @@ import json
 import os
 import subprocess
 import sys
+import tempfile
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -30,7 +31,9 @@ class Told:
 
 def run(url: str, script: str, *members: dict[str, Any], locking: bool = True) -> list[Told]:
     """Runs a function of tests.concurrency.scripts once for each member, with its words, all at the same time."""
+    gates = tempfile.TemporaryDirectory(prefix="shelf-gates-")
     environment = {**os.environ, "DATABASE_URL": url, "DJANGO_SETTINGS_MODULE": "inventory.project.settings"}
+    environment |= {"CROWD_GATES": gates.name, "CROWD_LOCKING": "yes" if locking else ""}
     pipe = subprocess.PIPE
     processes = []
     try:
@@ -62,3 +65,4 @@ def run(url: str, script: str, *members: dict[str, Any], locking: bool = True) -
             for stream in (process.stdin, process.stdout, process.stderr):
                 if stream is not None:
                     stream.close()
+        gates.cleanup()

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import random
 import time
 from collections.abc import Callable
 from datetime import date
 from functools import partial
+from pathlib import Path
 from typing import Any
 
 from inventory.common import locks
@@ -142,22 +144,64 @@ def pausing(module: Any, name: str, pause_s: float) -> None:
     setattr(module, name, slowly)
 
 
+# How long one stands who must be overtaken: where there are no locks until the other is done, which takes the time that
+# the machine takes; where there are, the other waits for this one, and so this one goes on soon.
+STANDS_S = 0.8 if os.environ.get("CROWD_LOCKING", "yes") else 20.0
+COMES_S = 30.0
+
+
+def gate(name: str) -> Path:
+    """A file that tells another process of the same crowd that something has happened."""
+    return Path(os.environ["CROWD_GATES"]) / name
+
+
+def await_gate(name: str, seconds: float) -> bool:
+    """Waits until another process has said so; gives whether it has."""
+    end = time.monotonic() + seconds
+    while not gate(name).exists() and time.monotonic() < end:
+        time.sleep(0.005)
+    return gate(name).exists()
+
+
+def standing(module: Any, name: str) -> None:
+    """Lets somebody else get in before a function begins: says that this one has looked, and stands."""
+    does = getattr(module, name)
+
+    def slowly(*args: Any, **words: Any) -> Any:
+        gate("looked").touch()
+        await_gate("done", STANDS_S)
+        return does(*args, **words)
+
+    setattr(module, name, slowly)
+
+
+def overtake(work: Callable[[], Any]) -> str:
+    """Works as soon as the other has looked; gives the code of a refusal, or nothing."""
+    assert await_gate("looked", COMES_S), "the other has not looked"
+    try:
+        use_case(work)
+    except DomainError as error:
+        return error.code
+    finally:
+        gate("done").touch()
+    return ""
+
+
 def take_in_against(*, edit: str, file: bool = False) -> dict[str, Any]:
-    """Takes a lot in, slowly once part and drawer were looked at; or, a moment later, retires or resizes them.
+    """Takes a lot in, standing once part and drawer were looked at; or then retires or resizes them.
 
     With `file` the lot comes in with an opening shelf.
     """
     clerk = people.clerk()
     if not edit and file:
-        pausing(loading, "_parts", 0.8)
+        standing(loading, "_parts")
         rows = ["part,kind,name,od_mm,thickness_mm,bore_mm,lot,drawer,quantity", "S-1,shim,S,34,0.15,12,L-1,A-01,5"]
         content = "\n".join(rows).encode()
         loaded = loading.load_shelf(content=content, actor=clerk, progress=lambda step, done, total: None)
         return {"ended": "taken in" if loaded.lots else "faults"}
     if not edit:
-        pausing(services, "refuse_other_size", 0.8)
+        standing(services, "refuse_other_size")
         return take_in_lot(part="S-1", lot="L-1")
-    time.sleep(0.3)
     part = part_called("S-1")
     sizes = {"od_mm": 36, "thickness_mm": 0.15, "bore_mm": 12, "form": "round"}
     said = PartEdit(part.name, retired=edit == "retire_part", sizes=sizes if edit == "resize_part" else None)
@@ -166,11 +210,7 @@ def take_in_against(*, edit: str, file: bool = False) -> dict[str, Any]:
     work: Callable[[], Any] = partial(amending.edit_part, number="S-1", edit=said, read=read, reason=why, actor=clerk)
     if edit == "retire_drawer":
         work = partial(amending.set_drawer_state, code="A-01", retired=True, reason=why, actor=clerk)
-    try:
-        use_case(work)
-    except DomainError as error:
-        return {"ended": error.code}
-    return {"ended": "edited"}
+    return {"ended": overtake(work) or "edited"}
 
 
 def take_lines(*, delivery: int, lines: int) -> dict[str, Any]:
@@ -189,15 +229,14 @@ def take_lines(*, delivery: int, lines: int) -> dict[str, Any]:
 
 
 def count_against(*, deed: str) -> dict[str, Any]:
-    """Counts pieces in an empty drawer, slowly before they are posted; or takes it out of use a moment later."""
+    """Counts pieces in an empty drawer, standing before they are posted; or then takes it out of use."""
     clerk = people.clerk()
+    if deed == "retire":
+        retire = partial(amending.set_drawer_state, code="A-01", retired=True, reason="broken", actor=clerk)
+        return {"ended": overtake(retire) or deed}
+    standing(receiving, "_count")
     try:
-        if deed == "count":
-            pausing(receiving, "_count", 0.8)
-            use_case(partial(count_balance, lot="L-1", drawer="A-01", counted=3, actor=clerk))
-        else:
-            time.sleep(0.3)
-            use_case(partial(amending.set_drawer_state, code="A-01", retired=True, reason="broken", actor=clerk))
+        use_case(partial(count_balance, lot="L-1", drawer="A-01", counted=3, actor=clerk))
     except DomainError as error:
         return {"ended": error.code}
     return {"ended": deed}

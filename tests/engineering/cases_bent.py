@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations, product
 
 import numpy as np
@@ -13,6 +14,7 @@ from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.band import most_lift_mm
 from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import follow
+from compat.engineering.bending.plates import Array
 from compat.engineering.bending.stack import Groups, Layer, Mount
 from compat.engineering.plans.problem import BentSide, Position, Problem, Role, StockRow
 from compat.engineering.shims import Size
@@ -190,6 +192,16 @@ def _within_height(
     return abs(change) <= problem.height_limit_um
 
 
+@lru_cache(maxsize=8)
+def _asked(mount: Mount, shims: Shims) -> tuple[float, Array, Array]:
+    """The lift to which a side is solved as asked, ten lifts up to it, and the pressures there."""
+    groups = Groups.of([Layer(one.od_um / 1000, one.thickness_um / 1000, number) for one, number in shims])
+    path = follow(contacts_of(groups, mount), most_lift_mm(groups))
+    end = float(path.lift_mm[-1]) * (0.98 if path.stopped else 1)
+    lifts = np.geomspace(end / 20, end, 10)
+    return end, lifts, path.pressures_at(lifts)
+
+
 def _score(
     problem: Problem,
     side: BentSide,
@@ -201,17 +213,14 @@ def _score(
     key = (side.positions, tuple(sorted((k, v, replaced[k]) for k, v in pieces.items() if k in side.positions)))
     if key not in solved:
         asked = [by_key[one] for one in side.positions]
-        plain = [Layer(p.size.od_um / 1000, p.size.thickness_um / 1000, p.quantity) for p in asked]
         built: list[Layer] = []
         for position in asked:
             exact = position.quantity - replaced.get(position.key, 0)
             here = [(position.size, exact), *pieces.get(position.key, ())]
             here.sort(key=lambda pair: (-pair[0].od_um, -pair[0].thickness_um))
             built += [Layer(one.od_um / 1000, one.thickness_um / 1000, number) for one, number in here if number]
-        first = follow(contacts_of(Groups.of(plain), side.mount), most_lift_mm(Groups.of(plain)))
-        end = float(first.lift_mm[-1]) * (0.98 if first.stopped else 1)
-        lifts = np.geomspace(end / 20, end, 10)
-        wanted, given = first.pressures_at(lifts), None
+        end, lifts, wanted = _asked(side.mount, tuple((p.size, p.quantity) for p in asked))
+        given = None
         if any(one in replaced for one in side.positions):
             try:
                 given = follow(contacts_of(Groups.of(built), side.mount), end).pressures_at(lifts)

@@ -348,9 +348,9 @@ def test_huge_quantities_end_within_seconds() -> None:
     rows += [row(f"t{n}", Size(30_000, t, 12_000), 400, mean_um=t + 1) for n, t in enumerate((80, 100, 110, 150, 250))]
     lip = replace(LIP, floor_um=40_000, ceiling_um=60_000, od_upto_um=30_000)
     positions = [taper(200), taper(200, "other", Size(30_000, 150, 12_000))]
-    start = time.monotonic()
+    start = time.process_time()
     best = solve(Problem(rows, positions, lip=lip, curve_limit_ppm=300_000)).best
-    assert time.monotonic() - start < 20
+    assert time.process_time() - start < 20
     assert sum(d.quantity for d in best.draws if d.place == "taper" and not d.stand_in) == 180
 
 
@@ -362,10 +362,10 @@ def test_many_drawers_that_hang_together_end_within_seconds_and_stay_right() -> 
         for k in range(5)
     ]
     positions = [taper(2, f"p{n}", size) for n, size in enumerate(sizes)]
-    start = time.monotonic()
+    start = time.process_time()
     problem = Problem(rows, positions)
     best = solve(problem).best
-    assert time.monotonic() - start < 20
+    assert time.process_time() - start < 20
     check(problem, best)
 
 

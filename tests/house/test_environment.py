@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
+from types import SimpleNamespace
 
 import pytest
 from django.conf import settings
@@ -78,3 +80,17 @@ def test_the_linear_algebra_keeps_to_one_thread_unless_told() -> None:
             [sys.executable, "-c", program], cwd=ROOT, env={**own, **told}, capture_output=True, text=True, check=True
         )
         assert done.stdout.split() == ["False", expected]
+
+
+@pytest.mark.parametrize("name", environment.COMPUTED)
+def test_what_is_left_out_on_the_second_engine_prepares_no_rows(name: str) -> None:
+    text = (ROOT / name).read_text()
+    assert not re.search(r"factories|\.objects\b|use_case|saved_damper|lay_in|\b(?:damper|shelf): str\b", text)
+
+
+def test_the_longest_tests_come_first_and_exist() -> None:
+    texts = "".join(file.read_text() for file in (ROOT / "tests").glob("*/test_*.py"))
+    assert all(f"def {name.partition('[')[0]}(" in texts for name in environment.LONGEST)
+    items = [SimpleNamespace(name=name) for name in ("test_a", *reversed(environment.LONGEST), "test_b")]
+    names = [item.name for item in sorted(items, key=environment.longest_first)]  # type: ignore[arg-type]  # a name is enough
+    assert names == [*environment.LONGEST, "test_a", "test_b"]

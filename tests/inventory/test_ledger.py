@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 import pytest
 from django.db import connection, transaction
-from django.db.models import Q
+from django.db.models import Q, Sum
 from hypothesis import Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import Bundle, RuleBasedStateMachine, initialize, invariant, multiple, rule
@@ -342,9 +342,8 @@ class Shelf(RuleBasedStateMachine):
     def nothing_is_promised_twice(self) -> None:
         now = self.clock.time
         over = Q(hold__expires_at__lte=now, hold__state__in=["open", "short"])
-        for place in self.shelf.values():
-            lines = HoldLine.objects.filter(balance=place.key).exclude(over)
-            assert sum(line.quantity for line in lines) <= place.on_hand
+        promised = HoldLine.objects.exclude(over).order_by().values_list("balance").annotate(Sum("quantity"))
+        assert all(number <= self.shelf[place].on_hand for place, number in promised)
 
     @invariant()
     def every_hold_keeps_what_the_model_says(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 
 from compat.engineering.by_size.judging import EPSILON, Judged, Known, bore_of, off, ring_sizes
 from compat.engineering.by_size.measures import MICROMETER_MOST, TOOLS, Way
@@ -71,12 +72,20 @@ def rings_of(ways: Iterable[Way]) -> list[str]:
     for way in ways:
         if len(way) < 2:
             continue
-        for dash, ring in as568().items():
-            sizes = ring_sizes(ring.id_mm.nominal, ring.section_mm.nominal, f"{dash:03}", (None, None))
+        for dash, sizes in _as568_sizes().items():
             worst = max(off(reading, measure, sizes[measure]) for measure, reading in way.items())
             if worst <= 1 + EPSILON:
-                found[f"{dash:03}"] = min(worst, found.get(f"{dash:03}", worst))
+                found[dash] = min(worst, found.get(dash, worst))
     return sorted(found, key=lambda dash: (found[dash], dash))
+
+
+@cache
+def _as568_sizes() -> dict[str, dict[str, Range]]:
+    """The sizes of every ring of AS568 by its dash number, with the tolerances of the table."""
+    return {
+        f"{dash:03}": ring_sizes(ring.id_mm.nominal, ring.section_mm.nominal, f"{dash:03}", (None, None))
+        for dash, ring in as568().items()
+    }
 
 
 def has_ring(parts: Iterable[Known], dash: str) -> bool:
