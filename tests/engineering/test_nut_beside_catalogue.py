@@ -32,6 +32,7 @@ END = ShaftEnd(
     full_thread_start_mm=28.0,
     shaft_end_mm=48.0,
     property_class="8.8",
+    thread_relief=False,
 )
 
 
