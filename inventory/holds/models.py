@@ -60,7 +60,9 @@ class Hold(models.Model):
             CheckConstraint(condition=~Q(purpose="job") | Q(expires_at=None), name="hold_job_never_lapses"),
         ]
         indexes: ClassVar = [
-            models.Index(fields=["expires_at"], name="hold_lapsing", condition=Q(expires_at__isnull=False)),
+            # Only what lives: a shop's holds that ended years ago are no longer walked through.
+            models.Index(fields=["expires_at"], name="hold_lapsing_now", condition=Q(state__in=LAPSING)),
+            models.Index(fields=["id"], name="hold_holding", condition=Q(state__in=HOLDING)),
         ]
 
     def __str__(self) -> str:
@@ -83,6 +85,10 @@ class HoldLine(models.Model):
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["hold", "balance"], name="hold_line_once"),
             CheckConstraint(condition=Q(asked__gt=0, asked__gte=F("quantity")), name="hold_line_asked"),
+        ]
+        # A line that holds nothing any more stays as a record; nobody who looks for what is held walks through it.
+        indexes: ClassVar = [
+            models.Index(fields=["balance", "quantity"], name="hold_line_living", condition=Q(quantity__gt=0)),
         ]
 
     def __str__(self) -> str:

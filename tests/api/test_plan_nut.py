@@ -172,6 +172,19 @@ def test_a_nut_asked_for_that_the_catalogue_hardly_knows_never_fits(tuner: Calle
     assert read["verdict"] == "fits"
 
 
+def test_a_nut_without_chamfer_and_collar_says_so_by_0_and_is_not_asked_about(tuner: Caller, shelf: str) -> None:
+    flat = factories.nut(number="FLAT", chamfer_mm=0, unthreaded_mm=0, locking="prevailing")
+    factories.stocked(flat, 2)
+    sizes = ok(tuner.get("/parts/FLAT"))["sizes"]
+    assert (sizes["chamfer_mm"], sizes["unthreaded_mm"]) == (0, 0)
+    plan = planned(tuner, also=[{"part": "FLAT", "quantity": 1}])
+    asked = codes(plan["answer"], "measure")
+    assert not {"nut_chamfer_unknown", "nut_unthreaded_unknown"} & set(asked)
+    factories.stocked(factories.nut(number="UNSAID", locking="prevailing"), 2)
+    unsaid = planned(tuner, also=[{"part": "UNSAID", "quantity": 1}])
+    assert "nut_unthreaded_unknown" in codes(unsaid["answer"], "measure")
+
+
 def test_the_nut_may_be_left_out_and_the_plan_says_so(tuner: Caller, shelf: str) -> None:
     plan = planned(tuner, nut=False)
     assert (plan["nut"], plan["verdict"], plan["complete"]) == (None, "fits", True)

@@ -33,7 +33,7 @@ class Nut(models.Model):
 
     class Meta:
         constraints: ClassVar = [
-            *positive("nut", "height_um", "chamfer_um", "unthreaded_um"),
+            *positive("nut", "height_um"),
             *text_limits("nut", thread=(1, 30), tolerance_class=(1, 10), property_class=(1, 10)),
             among("nut", "hand", HANDS),
             among("nut", "locking", LOCKINGS),
@@ -59,8 +59,12 @@ register(
             ),
             Word("hand", "hand", "hand of the thread", choices=HANDS, default="right"),
             Length("height_mm", "height_um", "height", most_um=200_000),
-            Length("chamfer_mm", "chamfer_um", "depth of one face's chamfer", required=False, most_um=20_000),
-            Length("unthreaded_mm", "unthreaded_um", "height without thread", required=False, most_um=100_000),
+            Length(
+                "chamfer_mm", "chamfer_um", "depth of one face's chamfer", required=False, most_um=20_000, zero=True
+            ),
+            Length(
+                "unthreaded_mm", "unthreaded_um", "height without thread", required=False, most_um=100_000, zero=True
+            ),
             Length("across_flats_mm", "across_flats_um", "width across flats", required=False, most_um=200_000),
             Word("locking", "locking", "how it locks", choices=LOCKINGS, default="none"),
             Word(

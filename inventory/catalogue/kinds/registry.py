@@ -23,6 +23,8 @@ class Length:
     meaning: str
     required: bool = True
     most_um: int = 1_000_000
+    # Whether 0 is a size: there is no chamfer, all of the height is thread.
+    zero: bool = False
 
     def clean(self, value: Any, *, comma: bool = False) -> int | None:
         """The value in micrometres. Raises ValueError with a sentence."""
@@ -31,8 +33,9 @@ class Length:
                 raise ValueError("is required, in millimetres")
             return None
         um = quantities.um_from_mm(value, comma=comma)
-        if not 0 < um <= self.most_um:
-            raise ValueError(f"must be above 0 and at most {self.most_um / 1000:g} mm; is the unit right?")
+        if not (um >= 0 if self.zero else um > 0) or um > self.most_um:
+            least = "0 or more" if self.zero else "above 0"
+            raise ValueError(f"must be {least} and at most {self.most_um / 1000:g} mm; is the unit right?")
         return um
 
     def show(self, value: int | None) -> float | None:
