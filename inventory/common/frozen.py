@@ -6,7 +6,8 @@ They may still be removed with everything else when a database is emptied; a led
 
 from __future__ import annotations
 
-from django.db import connections
+from inventory.common import guarding
+from inventory.common.guarding import Function
 
 TABLES = (
     "inventory_amendment",
@@ -18,31 +19,24 @@ TABLES = (
 FUNCTION = "frozen_refuse"
 
 
-def install(using: str = "default") -> None:
-    """Puts the triggers in place, replacing what is there; passes over tables that do not exist yet."""
-    connection = connections[using]
-    known = set(connection.introspection.table_names())
-    with connection.cursor() as cursor:
-        if connection.vendor == "postgresql":
-            cursor.execute(
-                f"CREATE OR REPLACE FUNCTION {FUNCTION}() RETURNS trigger LANGUAGE plpgsql AS $body$ BEGIN"
-                " RAISE EXCEPTION 'frozen: % is written once', TG_TABLE_NAME USING ERRCODE = 'check_violation';"
-                " END $body$"
-            )
-        for table in known.intersection(TABLES):
-            if connection.vendor == "postgresql":
-                cursor.execute(
-                    f"CREATE OR REPLACE TRIGGER {name_of(table)} BEFORE UPDATE ON {table}"
-                    f" FOR EACH ROW EXECUTE FUNCTION {FUNCTION}()"
-                )
-                continue
-            cursor.execute(f"DROP TRIGGER IF EXISTS {name_of(table)}")
-            cursor.execute(
-                f"CREATE TRIGGER {name_of(table)} BEFORE UPDATE ON {table}"
-                f" BEGIN SELECT RAISE(ABORT, 'frozen: {table} is written once'); END"
-            )
-
-
 def name_of(table: str) -> str:
     """The trigger of a table."""
     return f"frozen_{table}"
+
+
+def _written_once(table: str) -> str:
+    return f"BEFORE UPDATE ON {table}\n        BEGIN SELECT RAISE(ABORT, 'frozen: {table} is written once'); END"
+
+
+guarding.register(
+    guarding.Guards(
+        sqlite={name_of(table): _written_once(table) for table in TABLES},
+        functions={
+            FUNCTION: Function("""
+        BEGIN RAISE EXCEPTION 'frozen: % is written once', TG_TABLE_NAME USING ERRCODE = 'check_violation'; END""")
+        },
+        postgresql={
+            name_of(table): f"BEFORE UPDATE ON {table} FOR EACH ROW EXECUTE FUNCTION {FUNCTION}()" for table in TABLES
+        },
+    )
+)
