@@ -60,7 +60,7 @@ class Actor:
         self.go, self.done, self.over = threading.Semaphore(0), threading.Event(), threading.Event()
         self.done.set()
         self.ready = threading.Event()
-        self.thread = threading.Thread(target=self._live, name=name)
+        self.thread = threading.Thread(target=self._live, name=name, daemon=True)
 
     def tell(self) -> None:
         """Lets it do its next step; it must not be in the middle of one."""

@@ -337,4 +337,4 @@ def test_what_stands_as_it_should_is_not_touched() -> None:
 @pytest.mark.parametrize("half", [{"on_hand": 10.5, "on_hand_delta": 0.5}, {"held": 3.5, "held_delta": 0.5}], ids=str)
 def test_there_are_no_half_pieces(half: dict[str, float]) -> None:
     with refused("whole numbers"):
-        insert(**{"on_hand": 10, "on_hand_delta": 0, **half})
+        insert("INSERT", "", **{"on_hand": 10, "on_hand_delta": 0, **half})
