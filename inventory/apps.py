@@ -16,6 +16,9 @@ class InventoryConfig(AppConfig):
     def ready(self) -> None:
         from inventory import checks  # noqa: F401  registering is what importing does
         from inventory.common import frozen  # noqa: F401
+        from inventory.holds import history as _holds  # noqa: F401
+        from inventory.receiving import history as _receiving  # noqa: F401
+        from inventory.stock import history as _stock  # noqa: F401
         from inventory.stock import triggers  # noqa: F401
 
         CharField.register_lookup(Length)
