@@ -7,6 +7,8 @@ these same functions.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from inventory.common import guarding
 from inventory.common.guarding import Function, Guards
 
@@ -16,10 +18,20 @@ TABLES = (
     "inventory_damperrevision",
     "inventory_stackrevision",
 )
-FUNCTION = "frozen_refuse"
+FUNCTION, FIXED = "frozen_refuse", "frozen_fixed"
 _FUNCTIONS = {
     FUNCTION: Function("""
-        BEGIN RAISE EXCEPTION 'frozen: % is written once', TG_TABLE_NAME USING ERRCODE = 'check_violation'; END""")
+        BEGIN RAISE EXCEPTION 'frozen: % is written once', TG_TABLE_NAME USING ERRCODE = 'check_violation'; END"""),
+    FIXED: Function("""
+        BEGIN
+            FOR place IN 0 .. TG_NARGS - 1 LOOP
+                IF to_jsonb(NEW) -> TG_ARGV[place] <> to_jsonb(OLD) -> TG_ARGV[place] THEN
+                    RAISE EXCEPTION 'frozen: % of % stays as it is', TG_ARGV[place], TG_TABLE_NAME
+                        USING ERRCODE = 'check_violation';
+                END IF;
+            END LOOP;
+            RETURN NEW;
+        END"""),
 }
 
 
@@ -29,9 +41,21 @@ def written_once(table: str) -> Guards:
 
 
 def fixed(table: str, *columns: str) -> Guards:
-    """Columns that no statement may set once the row is there, not even to what they are."""
-    names = ", ".join(columns)
-    return _refusing(f"fixed_{table}", f"BEFORE UPDATE OF {names} ON {table}", f"{names} of {table} stay as they are")
+    """Columns that stay as they are once the row is there."""
+    names, name = ", ".join(columns), f"fixed_{table}"
+    when = f"BEFORE UPDATE OF {names} ON {table}"
+    quoted = ", ".join(f"'{column}'" for column in columns)
+    refused = f"BEGIN SELECT RAISE(ABORT, 'frozen: {names} of {table} stay as they are'); END"
+    return Guards(
+        sqlite={name: f"{when} WHEN {differing(columns)}\n        {refused}"},
+        functions=_FUNCTIONS,
+        postgresql={name: f"{when} FOR EACH ROW EXECUTE FUNCTION {FIXED}({quoted})"},
+    )
+
+
+def differing(columns: Sequence[str]) -> str:
+    """SQLite's words for: one of these columns is changed."""
+    return " OR ".join(f'NEW."{column}" IS NOT OLD."{column}"' for column in columns)
 
 
 def kept(table: str) -> Guards:

@@ -16,28 +16,35 @@ LOT, PART = "inventory_lot", "inventory_part"
 SIZES = tuple(sorted(kind.table._meta.db_table for kind in KINDS.values()))
 
 
-def _once_a_lot_exists(name: str, when: str, part: str, function: str) -> Guards:
-    """A change that is refused once there is a lot of the part whose id stands in the column `part`."""
-    lots = f"SELECT 1 FROM {LOT} WHERE part_id = OLD.{part}"
-    refused = "the sizes of a part of which lots exist stay as they are"
+PART_COLUMNS = ("id", "number", "kind", "unit")
+REFUSED = "what a part is stays as it is once lots of it exist"
+
+
+def _once_a_lot_exists(table: str, part: str, function: str, columns: tuple[str, ...] = ()) -> Guards:
+    """A row, or some of its columns, that neither changes nor goes once there is a lot of the part in its column."""
+    name, lots = f"sizes_{table}", f"EXISTS (SELECT 1 FROM {LOT} WHERE part_id = OLD.{part})"
+    of = f" OF {', '.join(columns)}" if columns else ""
+    changed = f"({frozen.differing(columns)}) AND " if columns else ""
+    same = " AND ".join(f"NEW.{column} = OLD.{column}" for column in columns) or "false"
+    ending = f"BEGIN SELECT RAISE(ABORT, 'frozen: {REFUSED}'); END"
     body = f"""
         BEGIN
-            IF EXISTS ({lots}) THEN
-                RAISE EXCEPTION 'frozen: {refused}' USING ERRCODE = 'check_violation';
+            IF TG_OP = 'UPDATE' THEN
+                IF {same} THEN RETURN NEW; END IF;
             END IF;
-            IF TG_OP = 'DELETE' THEN RETURN OLD; END IF;
-            RETURN NEW;
+            IF {lots} THEN
+                RAISE EXCEPTION 'frozen: {REFUSED}' USING ERRCODE = 'check_violation';
+            END IF;
+            IF TG_OP = 'UPDATE' THEN RETURN NEW; END IF;
+            RETURN OLD;
         END"""
     return Guards(
         sqlite={
-            f"{name}_{verb.split()[0].lower()}": f"BEFORE {verb}\n        WHEN EXISTS ({lots})\n"
-            f"        BEGIN SELECT RAISE(ABORT, 'frozen: {refused}'); END"
-            for verb in (when, f"DELETE ON {when.rpartition(' ')[2]}")
+            f"{name}_update": f"BEFORE UPDATE{of} ON {table}\n        WHEN {changed}{lots}\n        {ending}",
+            f"{name}_delete": f"BEFORE DELETE ON {table}\n        WHEN {lots}\n        {ending}",
         },
         functions={function: Function(body)},
-        postgresql={
-            name: f"BEFORE DELETE OR {when} FOR EACH ROW EXECUTE FUNCTION {function}()",
-        },
+        postgresql={name: f"BEFORE DELETE OR UPDATE{of} ON {table} FOR EACH ROW EXECUTE FUNCTION {function}()"},
     )
 
 
@@ -48,8 +55,8 @@ for _guards in (
     frozen.kept("inventory_reading"),
     frozen.written_once("inventory_readingwithdrawal"),
     frozen.kept("inventory_readingwithdrawal"),
-    _once_a_lot_exists(f"sizes_{PART}", f"UPDATE OF id, number, kind, unit ON {PART}", "id", "frozen_part"),
-    *(_once_a_lot_exists(f"sizes_{table}", f"UPDATE ON {table}", "part_id", "frozen_sizes") for table in SIZES),
+    _once_a_lot_exists(PART, "id", "frozen_part", PART_COLUMNS),
+    *(_once_a_lot_exists(table, "part_id", "frozen_sizes") for table in SIZES),
     Guards(whole=("inventory_reading", *SIZES)),
 ):
     guarding.register(_guards)

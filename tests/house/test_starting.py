@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import sqlite3
 import subprocess
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import psycopg
@@ -43,7 +44,7 @@ def run(url: str, sql: str) -> None:
         with psycopg.connect(url) as connection:
             connection.execute(sql.encode())
     else:
-        with contextlib.closing(sqlite3.connect(url.removeprefix("sqlite:///"))) as file, file:
+        with closing(sqlite3.connect(url.removeprefix("sqlite:///"))) as file, file:
             file.execute(sql)
 
 
