@@ -11,7 +11,9 @@ from __future__ import annotations
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.common import frozen, guarding
 from inventory.common.guarding import Function, Guards
+from inventory.stock.models import Reading
 
+READING = Reading._meta.db_table
 LOT, PART = "inventory_lot", "inventory_part"
 SIZES = tuple(sorted(kind.table._meta.db_table for kind in KINDS.values()))
 
@@ -51,12 +53,12 @@ def _once_a_lot_exists(table: str, part: str, function: str, columns: tuple[str,
 for _guards in (
     frozen.fixed(LOT, "id", "number", "part_id", "condition"),
     frozen.kept(LOT),
-    frozen.written_once("inventory_reading"),
-    frozen.kept("inventory_reading"),
+    frozen.written_once(READING),
+    frozen.kept(READING),
     frozen.written_once("inventory_readingwithdrawal"),
     frozen.kept("inventory_readingwithdrawal"),
     _once_a_lot_exists(PART, "id", "frozen_part", PART_COLUMNS),
     *(_once_a_lot_exists(table, "part_id", "frozen_sizes") for table in SIZES),
-    Guards(whole=("inventory_reading", *SIZES)),
+    Guards(whole=(READING, *SIZES)),
 ):
     guarding.register(_guards)

@@ -32,6 +32,12 @@ def pause() -> None:
         actor.go.acquire()
 
 
+def name_here() -> str:
+    """The name of the actor that asks."""
+    actor: Actor = _here.actor
+    return actor.name
+
+
 def wait_a_turn(seconds: float) -> None:
     """What use_case() does instead of waiting before it tries again: the end of a step, noted as busy."""
     actor: Actor | None = getattr(_here, "actor", None)
@@ -138,6 +144,11 @@ def run(order: Sequence[str], actors: dict[str, Work], *, again: bool = True) ->
                     if len(actor.so_far.busy) > tries:
                         # Somebody else has to end first.
                         break
+            left = [actor for actor in cast.values() if not actor.over.is_set()]
+            if left and not any(actor.done.is_set() for actor in left):
+                # All wait for each other: the database ends one of them.
+                while not any(actor.done.wait(0.01) for actor in left):
+                    assert all(actor.thread.is_alive() for actor in left)
     finally:
         for actor in cast.values():
             actor.again = False
