@@ -69,7 +69,7 @@ def install(using: str = "default") -> None:
     def work() -> None:
         with connection.cursor() as cursor:
             if connection.vendor == "sqlite":
-                _install_sqlite(cursor)
+                put_in_place(cursor)
             else:
                 _install_postgresql(cursor)
 
@@ -116,7 +116,13 @@ def _there(texts: Mapping[str, str], tables: set[str]) -> dict[str, str]:
 # --- SQLite
 
 
-def _install_sqlite(cursor: Any) -> None:
+def is_guard(name: str) -> bool:
+    """Whether a trigger of SQLite is one of the guards, of tables that are there or not."""
+    return name.startswith("whole_inventory_") or any(name in guards.sqlite for guards in _registered)
+
+
+def put_in_place(cursor: Any) -> None:
+    """What install() does on SQLite, in the transaction that is open."""
     wanted = _wanted_sqlite(cursor)
     for name in _wrong_sqlite(cursor):
         cursor.execute(f"DROP TRIGGER IF EXISTS {name}")

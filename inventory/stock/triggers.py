@@ -1,7 +1,8 @@
 """The database's own guard of the ledger, on both engines.
 
 - A movement is never updated, deleted or replaced, and its table never truncated.
-- A movement is taken only as the next version of its balance, with results that equal the balance plus its deltas;
+- A movement is taken only as the next version of its balance, with results that equal the balance plus its deltas, and
+  only where the balance is what its last movement says, so that a false balance never becomes history;
   the trigger then applies it to the balance in the same statement.
 - A balance starts empty and is never deleted. Besides by a new movement it changes in one way: it may be made to say
   what its last movement says, should it ever say something else (inventory/stock/repairing.py).
@@ -29,6 +30,10 @@ SQLITE = {
                 (SELECT 1 FROM {MOVEMENT} WHERE id = NEW.id);
             SELECT RAISE(ABORT, 'ledger: not the next version, or not previous + delta') WHERE NOT EXISTS
                 (SELECT 1 FROM {BALANCE} WHERE id = NEW.balance_id AND version = NEW.version - 1
+                 AND on_hand = NEW.on_hand - NEW.on_hand_delta AND held = NEW.held - NEW.held_delta);
+            SELECT RAISE(ABORT, 'ledger: the balance is not what its last movement says; see repair_ledger')
+                WHERE NEW.version > 1 AND NOT EXISTS
+                (SELECT 1 FROM {MOVEMENT} WHERE balance_id = NEW.balance_id AND version = NEW.version - 1
                  AND on_hand = NEW.on_hand - NEW.on_hand_delta AND held = NEW.held - NEW.held_delta);
             -- INSERT OR IGNORE would also ignore the balance's own CHECK when the movement is applied.
             SELECT RAISE(ABORT, 'ledger: held would leave 0..on hand')
@@ -78,6 +83,12 @@ POSTGRESQL_FUNCTIONS = {
                 AND on_hand = NEW.on_hand - NEW.on_hand_delta AND held = NEW.held - NEW.held_delta;
             IF NOT FOUND THEN
                 RAISE EXCEPTION 'ledger: not the next version, or not previous + delta'
+                    USING ERRCODE = 'check_violation';
+            END IF;
+            IF NEW.version > 1 AND NOT EXISTS (SELECT 1 FROM {MOVEMENT}
+                WHERE balance_id = NEW.balance_id AND version = NEW.version - 1
+                AND on_hand = NEW.on_hand - NEW.on_hand_delta AND held = NEW.held - NEW.held_delta) THEN
+                RAISE EXCEPTION 'ledger: the balance is not what its last movement says; see repair_ledger'
                     USING ERRCODE = 'check_violation';
             END IF;
             NEW.transaction := pg_current_xact_id()::text::bigint;
