@@ -15,6 +15,11 @@ class InventoryConfig(AppConfig):
 
     def ready(self) -> None:
         from inventory import checks  # noqa: F401  registering is what importing does
+        from inventory.common import frozen  # noqa: F401
+        from inventory.holds import history as _holds  # noqa: F401
+        from inventory.receiving import history as _receiving  # noqa: F401
+        from inventory.stock import history as _stock  # noqa: F401
+        from inventory.stock import triggers  # noqa: F401
 
         CharField.register_lookup(Length)
         TextField.register_lookup(Length)
@@ -22,8 +27,6 @@ class InventoryConfig(AppConfig):
 
 
 def _install_triggers(*, using: str, **_: Any) -> None:
-    from inventory.common import frozen
-    from inventory.stock import triggers
+    from inventory.common import guarding
 
-    triggers.install(using)
-    frozen.install(using)
+    guarding.install(using)

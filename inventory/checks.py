@@ -2,18 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import Any
 
 from django.core.checks import Error, Tags, register
 from django.db import connections
+from django.db.migrations.executor import MigrationExecutor
 
-from inventory.stock import triggers
+from inventory.common import guarding
+from inventory.stock import feed
+
+_migrating: ContextVar[bool] = ContextVar("migrating", default=False)
+
+
+@contextmanager
+def while_migrating() -> Iterator[None]:
+    """What `migrate` itself mends, or comes before, is no reason not to migrate."""
+    token = _migrating.set(True)
+    try:
+        yield
+    finally:
+        _migrating.reset(token)
 
 
 @register(Tags.database)
 def database_is_set_up_for_a_ledger(*, databases: Sequence[str] | None = None, **_: Any) -> list[Error]:
-    """Transaction mode, isolation level and triggers, on the database that is used."""
+    """Transaction mode, isolation level, version of the tables, guards and feed, on the database that is used."""
     found: list[Error] = []
     for alias in databases or []:
         connection = connections[alias]
@@ -28,11 +44,61 @@ def database_is_set_up_for_a_ledger(*, databases: Sequence[str] | None = None, *
                 Error(f"{connection.vendor} is not supported.", hint="Use SQLite or PostgreSQL.", id="shelf.E001")
             )
             continue
-        tables = set(connection.introspection.table_names())
-        if {triggers.BALANCE, triggers.MOVEMENT} <= tables and (gone := triggers.missing(alias)):
-            hint = "Run migrate; it installs them."
-            found.append(Error(f"Triggers of the ledger are missing: {', '.join(gone)}.", hint=hint, id="shelf.E002"))
+        versions = _versions(alias)
+        found += versions
+        # Of tables of another version it is not known what their guards should say.
+        if not versions and not _migrating.get():
+            found += [*_guards(alias), *_feed(alias)]
     return found
+
+
+def _versions(alias: str) -> list[Error]:
+    """Tables made by another version of the program than this one."""
+    executor = MigrationExecutor(connections[alias])
+    loader = executor.loader
+    known = loader.disk_migrations
+    newer = sorted(
+        f"{app}.{name}"
+        for app, name in loader.applied_migrations
+        if app in loader.migrated_apps and (app, name) not in known
+    )
+    if newer:
+        return [
+            Error(
+                f"The tables are of a newer version than this program: it does not know {', '.join(newer)}.",
+                hint="Start the version of the program that made them, or put back the copy made before it.",
+                id="shelf.E007",
+            )
+        ]
+    missing = [] if _migrating.get() else executor.migration_plan(loader.graph.leaf_nodes())
+    if missing:
+        names = ", ".join(str(migration) for migration, _ in missing[:3])
+        more = f" and {len(missing) - 3} more" if len(missing) > 3 else ""
+        return [
+            Error(
+                f"The tables are of an older version than this program: {names}{more} are not applied.",
+                hint="Make a copy of the database, then run `python3 start.py manage migrate`.",
+                id="shelf.E006",
+            )
+        ]
+    return []
+
+
+def _guards(alias: str) -> list[Error]:
+    wrong = guarding.wrong(alias)
+    if not wrong:
+        return []
+    said = ", ".join(f"{name} {what}" for name, what in wrong.items())
+    hint = "Run `python3 start.py manage migrate`, which puts them in place, then `check_ledger`."
+    return [Error(f"The database's guards do not stand as they should: {said}.", hint=hint, id="shelf.E002")]
+
+
+def _feed(alias: str) -> list[Error]:
+    behind = feed.behind(alias)
+    if behind is None:
+        return []
+    hint = "Run `python3 start.py manage repair_ledger`; it says what to do."
+    return [Error(behind, hint=hint, id="shelf.E008")]
 
 
 def _sqlite(alias: str) -> list[Error]:

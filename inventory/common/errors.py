@@ -103,6 +103,12 @@ ERRORS: dict[str, ErrorKind] = {
         "Look at what is marked and count once more. Sent again with the same number it is kept.",
     ),
     "ledger_refused": ErrorKind(409, "The ledger refused this", "Balance {balance} would become {result}."),
+    "not_applied": ErrorKind(
+        503,
+        "The shelf is being worked on",
+        "The database did not apply {what}, so nothing was changed. Try again in a minute; if it stays so, whoever "
+        "looks after this server runs check_ledger.",
+    ),
     "edited_meanwhile": ErrorKind(
         412, "Somebody else edited this", "Read it again, then send your edit with the new ETag in If-Match."
     ),

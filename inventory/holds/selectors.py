@@ -64,6 +64,11 @@ def lines_of(holds: Iterable[int]) -> QuerySet[HoldLine]:
 
 def held_faults() -> list[str]:
     """A sentence for each balance whose held pieces are not those of its holds; empty when the shelf is true."""
+    return [f"balance {key} has {held} held, its holds say {said}" for key, held, said in otherwise_held()]
+
+
+def otherwise_held() -> list[tuple[int, int, int]]:
+    """(balance id, held, what its holds say) of each balance where the two differ, sorted."""
     query = f"""
         SELECT balance.id, balance.held, COALESCE(SUM(line.quantity), 0) FROM {Balance._meta.db_table} AS balance
         LEFT JOIN ({_holding_sql()}) AS line ON line.balance_id = balance.id
@@ -72,7 +77,7 @@ def held_faults() -> list[str]:
     with connection.cursor() as cursor:
         cursor.execute(query, [state.value for state in HOLDING])
         rows = cursor.fetchall()
-    return [f"balance {row[0]} has {row[1]} held, its holds say {row[2]}" for row in rows]
+    return sorted((row[0], row[1], int(row[2])) for row in rows)
 
 
 def _holding_sql() -> str:

@@ -28,7 +28,26 @@ class Shortened:
 def shorten_to(*, balance: Balance, held: int, actor: Actor, reason: str) -> list[Shortened]:
     """Lowers what is held of a locked balance to `held`. Returns what each hold lost; nothing when it fits already."""
     require_transaction()
-    excess = balance.held - held
+    found = []
+    for line, taken in _losing(balance, balance.held - held):
+        post(
+            entries=[Entry(balance, held=-taken)],
+            actor=actor,
+            reason=reason,
+            cause=Cause("hold", str(line.hold_id)),
+        )
+        found.append(_shorten(line, taken))
+    return found
+
+
+def shorten_lines(*, balance: Balance, by: int) -> list[Shortened]:
+    """Takes pieces from the holds of a locked balance that its `held` does not count: lines beyond the ledger."""
+    require_transaction()
+    return [_shorten(line, taken) for line, taken in _losing(balance, by)]
+
+
+def _losing(balance: Balance, excess: int) -> list[tuple[HoldLine, int]]:
+    """Which lines lose how many of `excess` pieces, in the written order."""
     if excess <= 0:
         return []
     lines = holding_lines([balance.pk]).select_related("hold__client", "hold__person")
@@ -37,19 +56,17 @@ def shorten_to(*, balance: Balance, held: int, actor: Actor, reason: str) -> lis
         taken = min(excess, line.quantity)
         if not taken:
             break
-        post(
-            entries=[Entry(balance, held=-taken)],
-            actor=actor,
-            reason=reason,
-            cause=Cause("hold", str(line.hold_id)),
-        )
-        HoldLine.objects.filter(pk=line.pk).update(quantity=line.quantity - taken)
-        # An unpaid web hold still lapses at its time.
-        line.hold.state = State.SHORT
-        line.hold.save(update_fields=["state"])
-        found.append(Shortened(line.hold, taken, str(line.hold.person or line.hold.client)))
+        found.append((line, taken))
         excess -= taken
     return found
+
+
+def _shorten(line: HoldLine, taken: int) -> Shortened:
+    HoldLine.objects.filter(pk=line.pk).update(quantity=line.quantity - taken)
+    # An unpaid web hold still lapses at its time.
+    line.hold.state = State.SHORT
+    line.hold.save(update_fields=["state"])
+    return Shortened(line.hold, taken, str(line.hold.person or line.hold.client))
 
 
 def _first_to_lose(line: HoldLine) -> tuple[int, int]:

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+
+from django.db.models import F, Max
 
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.common.transactions import require_transaction
 from inventory.people.actors import Actor
 from inventory.stock.models import Balance, Movement
+
+# Engines limit the length of a statement.
+CHUNK = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +45,8 @@ def post(
     """Writes one movement for every entry, as one posting; the database applies them to the balances.
 
     The balances must have been locked in this transaction, or be new in it; they are brought up to date in memory.
-    Raises DomainError `ledger_refused` where held would leave 0..on hand; then nothing is written.
+    Raises DomainError `ledger_refused` where held would leave 0..on hand; then nothing is written. Raises DomainError
+    `not_applied` where a balance did not move as its movement says, which the transaction then undoes.
     """
     require_transaction()
     posting = uuid.uuid4()
@@ -72,4 +78,35 @@ def post(
                 currency=entry.currency,
             )
         )
-    return Movement.objects.bulk_create(movements)
+    posted = Movement.objects.bulk_create(movements)
+    _refuse_unmoved({entry.balance.pk: entry.balance for entry in entries})
+    return posted
+
+
+def refuse_unapplied(*, posting: uuid.UUID, after: int, count: int) -> None:
+    """For postings written past post(): each of their `count` movements must be what its balance says now.
+
+    `after` is newest_movement() from before the posting. Raises DomainError `not_applied`.
+    """
+    says = {name: F(f"balance__{name}") for name in ("version", "on_hand", "held")}
+    if Movement.objects.filter(pk__gt=after, posting=posting, **says).count() != count:
+        raise DomainError("not_applied", what="a movement of this posting")
+
+
+def newest_movement() -> int:
+    """The id of the newest movement; 0 where there is none."""
+    return Movement.objects.aggregate(newest=Max("pk"))["newest"] or 0
+
+
+def _refuse_unmoved(balances: Mapping[int, Balance]) -> None:
+    """Reads the balances back with their last movements: a guard that is missing or emptied applies nothing."""
+    keys = sorted(balances)
+    found: set[tuple[int, ...]] = set()
+    for start in range(0, len(keys), CHUNK):
+        says = {name: F(f"movements__{name}") for name in ("version", "on_hand", "held")}
+        rows = Balance.objects.filter(pk__in=keys[start : start + CHUNK], **says)
+        found.update(rows.values_list("pk", "version", "on_hand", "held"))
+    for key in keys:
+        wanted = balances[key]
+        if (key, wanted.version, wanted.on_hand, wanted.held) not in found:
+            raise DomainError("not_applied", what=f"the movement of balance {key}")

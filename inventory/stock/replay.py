@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.db import connection
 
 from inventory.stock.models import Balance, Movement
@@ -30,11 +32,25 @@ RESULT = f"""
 def faults() -> list[str]:
     """A sentence for every movement or balance that does not add up; empty when the shelf is true."""
     found = []
-    with connection.cursor() as cursor:
-        for subject, query in (("movement", CHAIN), ("balance", RESULT)):
-            cursor.execute(query)
-            found += [f"{subject} of balance {row[0]} at version {row[1]} {row[2]}" for row in cursor.fetchall()]
+    for subject, query in (("movement", CHAIN), ("balance", RESULT)):
+        found += [f"{subject} of balance {row[0]} at version {row[1]} {row[2]}" for row in _rows(query)]
     return found
+
+
+def broken_histories() -> set[int]:
+    """Balances whose movements do not follow from one another: history was changed past the guards."""
+    return {row[0] for row in _rows(CHAIN)}
+
+
+def untrue_balances() -> list[int]:
+    """Balances that are not what their last movement says, sorted."""
+    return sorted({row[0] for row in _rows(RESULT)})
+
+
+def _rows(query: str) -> list[Any]:
+    with connection.cursor() as cursor:
+        cursor.execute(query)
+        return list(cursor.fetchall())
 
 
 def counted() -> tuple[int, int]:

@@ -11,7 +11,6 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from inventory.common import locks
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.counter.taking_in.delivery_lines import take_line
@@ -28,7 +27,7 @@ from inventory.receiving.services import count_balance
 from inventory.stock import amending, services
 from inventory.stock.amending import PartEdit
 from inventory.stock.ledger import Cause
-from inventory.stock.models import Balance, Drawer
+from inventory.stock.models import Drawer
 from inventory.stock.selectors import part_called, sizes_of
 from inventory.stock.services import NewLot, take_in
 from tests import people
@@ -50,29 +49,13 @@ def hold_until_empty(*, part: str) -> dict[str, Any]:
         given += 1
 
 
-def hold_and_release(*, lots: list[str], rounds: int, sorted_locks: bool = True) -> dict[str, Any]:
-    """Holds a piece of each lot and gives it back, over and over. Unsorted, rows are locked in the order of `lots`."""
-    if not sorted_locks:
-        locks.take = one_by_one(lots)  # type: ignore[assignment]  # the lock, switched off
+def hold_and_release(*, lots: list[str], rounds: int) -> dict[str, Any]:
+    """Holds a piece of each lot and gives it back, over and over."""
     actor = people.clerk()
     for _ in range(rounds):
         key = hold(*[Wanted(1, lot=lot) for lot in lots], actor=actor, purpose=Purpose.JOB)
         use_case(partial(release_hold, hold=key, actor=actor))
     return {"rounds": rounds}
-
-
-def one_by_one(lots: list[str]) -> Callable[[Any], list[Any]]:
-    """What locks.take() would be if it kept no order."""
-
-    def take(balances: Any) -> list[Balance]:
-        taken: list[Balance] = []
-        for lot in lots:
-            taken += locks.for_update(balances.filter(lot__number=lot).order_by("pk"))
-            # Time for another to take its first.
-            time.sleep(0.02)
-        return sorted(taken, key=lambda balance: int(balance.pk))
-
-    return take
 
 
 def everything(*, seed: int, part: str, lots: list[str], rounds: int) -> dict[str, Any]:

@@ -1,11 +1,10 @@
-"""Several processes at the same drawers. First the proof that these tests can see a race: without locks they do."""
+"""Several processes at the same drawers, as they meet. In test_orders.py orders are forced that show each race."""
 
 from __future__ import annotations
 
 from datetime import timedelta
 
 import pytest
-from django.db import connection
 
 from inventory.common import clock
 from inventory.holds.models import HOLDING, Hold, HoldLine
@@ -39,12 +38,6 @@ def last_pieces(pieces: int) -> None:
         factories.stocked(part, pieces // 3, received_on=factories.MONDAY - timedelta(days=days))
 
 
-def test_without_locks_the_crowd_at_the_last_pieces_gets_into_trouble(database_url: str) -> None:
-    last_pieces(90)
-    told = crowd.run(database_url, "hold_until_empty", *[{"part": "S-1"}] * PROCESSES, locking=False)
-    assert trouble(told)
-
-
 def test_with_locks_the_last_pieces_are_given_once_each(database_url: str) -> None:
     last_pieces(90)
     told = crowd.run(database_url, "hold_until_empty", *[{"part": "S-1"}] * PROCESSES)
@@ -63,20 +56,6 @@ def overlapping() -> list[list[str]]:
     return [lots, lots[::-1]]
 
 
-def test_unsorted_locks_of_the_same_lots_in_opposite_orders_are_deadlocks(database_url: str) -> None:
-    orders = overlapping()
-    if connection.vendor == "sqlite":
-        # There are no row locks here, so no order of them; without the one lock there is, the same work fails.
-        members = [{"lots": lots, "rounds": 15} for lots in orders * 2]
-        assert trouble(crowd.run(database_url, "hold_and_release", *members, locking=False))
-        return
-    members = [{"lots": lots, "rounds": 1, "sorted_locks": False} for lots in orders]
-    told = crowd.run(database_url, "hold_and_release", *members)
-    assert "deadlock detected" in " ".join(trouble(told))
-    # The loser's transaction is undone and tried again: people wait longer, nothing is lost.
-    assert_true_shelf()
-
-
 def test_the_same_lots_in_opposite_orders_never_deadlock(database_url: str) -> None:
     members = [{"lots": lots, "rounds": 15} for lots in overlapping() * 2]
     told = crowd.run(database_url, "hold_and_release", *members)
@@ -93,10 +72,6 @@ def mixed() -> list[dict[str, object]]:
     part = factories.shim(number="S-1")
     lots = [factories.stocked(part, 20, lot=f"L-{index}").lot.number for index in range(4)]
     return [{"seed": seed, "part": "S-1", "lots": lots, "rounds": 40} for seed in range(PROCESSES)]
-
-
-def test_without_locks_everything_at_once_gets_into_trouble(database_url: str) -> None:
-    assert trouble(crowd.run(database_url, "everything", *mixed(), locking=False))
 
 
 def test_with_locks_everything_at_once_leaves_a_true_shelf(database_url: str) -> None:

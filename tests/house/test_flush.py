@@ -15,8 +15,8 @@ from django.test import TransactionTestCase
 
 from inventory.catalogue.models import Part
 from inventory.common import clock as the_clock
+from inventory.common import guarding
 from inventory.people.models import Person
-from inventory.stock import triggers
 from inventory.stock.models import Balance, Drawer, Lot, Movement, Site
 from tests.conftest import HeldClock
 from tests.house.project import ROOT
@@ -49,7 +49,7 @@ def test_emptying_between_tests_clears_the_ledger_and_puts_its_guard_back() -> N
     Case()._fixture_teardown()  # type: ignore[attr-defined]  # Django's private method
     assert not Movement.objects.exists()
     assert not Balance.objects.exists()
-    assert triggers.missing() == []
+    assert guarding.wrong() == {}
 
 
 @pytest.mark.django_db(transaction=True)

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
 import pytest
-from django.core.management import call_command
+from django.core.management import CommandError, call_command
 from django.db import DatabaseError, connection, transaction
 
 from inventory.checks import database_is_set_up_for_a_ledger
+from inventory.common import guarding
 from inventory.holds.requests import Wanted
 from inventory.stock import replay, triggers
 from inventory.stock.models import Balance, Movement
 from tests import factories
+from tests.environment import ENGINE
 
 pytestmark = pytest.mark.django_db
 
@@ -237,12 +241,12 @@ def drop(name: str) -> None:
 def test_a_dropped_trigger_is_missed_by_name_and_comes_back_with_migrate(place: int) -> None:
     name = sorted(names())[place]
     drop(name)
-    assert triggers.missing() == [name]
+    assert guarding.wrong() == {name: guarding.MISSING}
     (error,) = database_is_set_up_for_a_ledger(databases=["default"])
     assert error.id == "shelf.E002"
     assert name in str(error.msg)
     call_command("migrate", verbosity=0)
-    assert triggers.missing() == []
+    assert guarding.wrong() == {}
     assert database_is_set_up_for_a_ledger(databases=["default"]) == []
 
 
@@ -250,19 +254,87 @@ def test_a_trigger_that_is_switched_off_is_missed() -> None:
     if connection.vendor == "sqlite":
         # Triggers cannot be switched off one by one here; the nearest thing is to drop every one.
         triggers.remove()
-        assert triggers.missing() == sorted(triggers.SQLITE)
+        assert set(guarding.wrong()) >= set(triggers.SQLITE)
     else:
         run(f"ALTER TABLE {BALANCE} DISABLE TRIGGER ledger_balance_guard")
-        assert triggers.missing() == ["ledger_balance_guard"]
+        assert guarding.wrong() == {"ledger_balance_guard": guarding.OFF}
     triggers.install()
-    if connection.vendor == "postgresql":
-        run(f"ALTER TABLE {BALANCE} ENABLE TRIGGER ledger_balance_guard")
-    assert triggers.missing() == []
+    assert guarding.wrong() == {}
 
 
 def test_installing_twice_changes_nothing(shelf: Balance) -> None:
     triggers.install()
     triggers.install()
-    assert triggers.missing() == []
+    assert guarding.wrong() == {}
     with refused():
         run(f"UPDATE {BALANCE} SET held = 0 WHERE id = %s", shelf.pk)
+
+
+def emptied(name: str) -> None:
+    """A guard of the right name that guards nothing."""
+    if connection.vendor == "sqlite":
+        table = guarding.table_of(triggers.SQLITE[name])
+        run(f"DROP TRIGGER {name}")
+        run(f"CREATE TRIGGER {name} BEFORE DELETE ON {table} BEGIN SELECT 1; END")
+    else:
+        run(
+            f"CREATE OR REPLACE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS"
+            " $$ BEGIN IF TG_OP = 'DELETE' THEN RETURN OLD; END IF; RETURN NEW; END $$"
+        )
+
+
+@pytest.mark.parametrize("place", range(3))
+def test_an_emptied_guard_of_the_right_name_is_found_and_mended(place: int, shelf: Balance) -> None:
+    name = sorted(triggers.SQLITE if connection.vendor == "sqlite" else triggers.POSTGRESQL_FUNCTIONS)[place]
+    emptied(name)
+    shown = name if connection.vendor == "sqlite" else f"{name}()"
+    assert guarding.wrong() == {shown: guarding.OTHER}
+    (error,) = database_is_set_up_for_a_ledger(databases=["default"])
+    assert error.id == "shelf.E002"
+    assert shown in str(error.msg)
+    with pytest.raises(CommandError, match="not true"):
+        call_command("check_ledger")
+    triggers.install()
+    assert guarding.wrong() == {}
+    with refused():
+        run(f"UPDATE {BALANCE} SET held = 0 WHERE id = %s", shelf.pk)
+
+
+def test_a_trigger_of_other_content_is_found() -> None:
+    if connection.vendor == "sqlite":
+        run("DROP TRIGGER ledger_movement_update")
+        body = triggers.SQLITE["ledger_movement_update"].replace("BEFORE UPDATE", "BEFORE UPDATE OF reason")
+        run(f"CREATE TRIGGER ledger_movement_update {body}")
+        name = "ledger_movement_update"
+    else:
+        body = triggers.POSTGRESQL["ledger_movement_refuse"].replace("FOR EACH", "FOR EACH ROW WHEN (false) --")
+        run("DROP TRIGGER ledger_movement_refuse ON inventory_movement")
+        run(f"CREATE TRIGGER ledger_movement_refuse {body}\nEXECUTE FUNCTION ledger_refuse()")
+        name = "ledger_movement_refuse"
+    assert guarding.wrong() == {name: guarding.OTHER}
+
+
+def test_what_stands_as_it_should_is_not_touched() -> None:
+    changed: list[str] = []
+
+    def noting(execute: Any, sql: str, *rest: Any) -> Any:
+        if re.match("CREATE|DROP|ALTER|LOCK", sql.lstrip()):
+            changed.append(sql)
+        return execute(sql, *rest)
+
+    with connection.execute_wrapper(noting):
+        triggers.install()
+    assert changed == []
+    emptied(sorted(triggers.SQLITE if connection.vendor == "sqlite" else triggers.POSTGRESQL_FUNCTIONS)[0])
+    with connection.execute_wrapper(noting):
+        triggers.install()
+    # SQLite: drop and create; PostgreSQL: the function alone is replaced.
+    assert len(changed) == (2 if connection.vendor == "sqlite" else 1)
+
+
+@pytest.mark.skipif(os.environ[ENGINE] != "sqlite", reason="PostgreSQL's columns hold whole numbers by their type")
+@pytest.mark.usefixtures("shelf")
+@pytest.mark.parametrize("half", [{"on_hand": 10.5, "on_hand_delta": 0.5}, {"held": 3.5, "held_delta": 0.5}], ids=str)
+def test_there_are_no_half_pieces(half: dict[str, float]) -> None:
+    with refused("whole numbers"):
+        insert("INSERT", "", **{"on_hand": 10, "on_hand_delta": 0, **half})

@@ -6,16 +6,19 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from inventory.common import guarding
 from inventory.holds.selectors import held_faults
-from inventory.stock import replay, triggers
+from inventory.stock import feed, replay
 
 
 class Command(BaseCommand):
-    help = "Replays every movement, compares it with the balances and the holds, and looks for the triggers."
+    help = (
+        "Replays every movement, compares it with the balances and the holds, and the guards with what they should be."
+    )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        gone = triggers.missing()
-        faults = [*(f"trigger {name} is missing" for name in gone), *replay.faults(), *held_faults()]
+        faults = [f"guard {name} {what}" for name, what in guarding.wrong().items()]
+        faults += [*replay.faults(), *held_faults(), *filter(None, [feed.behind()])]
         for fault in faults:
             self.stdout.write(fault)
         movements, balances = replay.counted()

@@ -19,6 +19,7 @@ from inventory.people.actors import Actor
 from inventory.receiving.opening.reading import Fault, read
 from inventory.receiving.opening.rows import KNOWN, REQUIRED, OpeningRow, PartRow, Progress, check
 from inventory.stock import sizes
+from inventory.stock.ledger import newest_movement, refuse_unapplied
 from inventory.stock.models import Balance, Drawer, Lot, Movement, Reading, Site
 from inventory.stock.services import MAIN_SITE
 
@@ -144,7 +145,7 @@ def write(rows: Sequence[OpeningRow], actor: Actor) -> Loaded:
     _readings(rows, lot_ids, actor)
     person, client = actor.person and actor.person.pk, actor.client and actor.client.pk
     # Taken under the locks: whoever retires a part afterwards does so later.
-    posting, at = uuid.uuid4(), clock.now()
+    posting, at, before = uuid.uuid4(), clock.now(), newest_movement()
     stored_posting, stored_at = bulk.prepared(Movement, "posting", posting), bulk.prepared(Movement, "at", at)
     columns = "balance_id version on_hand_delta held_delta on_hand held person_id client_id reason cause_kind cause_id"
     fixed = (0, person, client, "opening shelf", "opening", posting.hex, stored_posting, stored_at, "", 0)
@@ -153,6 +154,7 @@ def write(rows: Sequence[OpeningRow], actor: Actor) -> Loaded:
         (*columns.split(), "posting", "at", "currency", "transaction"),
         ((key, 1, row.quantity, 0, row.quantity, *fixed) for key, row in zip(balance_ids, rows, strict=True)),
     )
+    refuse_unapplied(posting=posting, after=before, count=len(rows))
     pieces = sum(row.pieces for row in rows)
     return Loaded([], lots=len(rows), pieces=pieces, parts=new_parts, drawers=new_drawers)
 
