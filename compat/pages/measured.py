@@ -15,8 +15,8 @@ from inventory.counter.forms import sentence
 
 MOST_DECIMALS = 20  # what any number of a request needs to be written in full
 ONE = re.compile(NUMBER)
-LIMITS = re.compile(rf"(?P<low>{NUMBER})\s*{TO}\s*(?P<high>{NUMBER})(?:\s*\(\s*(?P<best>{NUMBER})\s*\))?")
-AROUND = re.compile(rf"(?P<best>{NUMBER})\s*{WITHIN}\s*(?P<spread>{NUMBER})")
+LIMITS = re.compile(rf"(?P<low>{NUMBER})\s*+{TO}\s*+(?P<high>{NUMBER})(?:\s*+\(\s*+(?P<best>{NUMBER})\s*+\))?")
+AROUND = re.compile(rf"(?P<best>{NUMBER})\s*+{WITHIN}\s*+(?P<spread>{NUMBER})")
 SHAPES = "Type a length as in 12 or 12,5, or its limits as in 11.97..12.00 or 12 \u00b10.02, in millimetres."
 
 Length = float | dict[str, float]

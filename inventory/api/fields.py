@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -132,7 +133,7 @@ class Flag(serializers.BooleanField):
 class Name(serializers.CharField):
     """A text of visible characters on one line: numbers, codes and titles."""
 
-    def __init__(self, *, max_length: int = 40, pattern: str = r"[^\x00-\x1f\x7f]+", **options: Any) -> None:
+    def __init__(self, *, max_length: int = 40, pattern: str = r"[^\x00-\x1f\x7f]++", **options: Any) -> None:
         super().__init__(max_length=max_length, **options)
         self.validators.append(_OneLine(pattern))
 
@@ -149,13 +150,11 @@ class Code(Name):
     """A name that stands in an address with something behind it, so it has no slash."""
 
     def __init__(self, **options: Any) -> None:
-        super().__init__(pattern=r"[^\x00-\x1f\x7f/]+", **options)
+        super().__init__(pattern=r"[^\x00-\x1f\x7f/]++", **options)
 
 
 class _OneLine:
     def __init__(self, pattern: str) -> None:
-        import re
-
         self.pattern = re.compile(pattern)
 
     def __call__(self, value: str) -> None:
