@@ -8,6 +8,8 @@ from django.core.wsgi import get_wsgi_application
 from django.db import connections
 from django.db.migrations.executor import MigrationExecutor
 
+from inventory.project import loaded
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "inventory.project.settings")
 application = get_wsgi_application()
 # A worker does not start on a database that could lose stock: wrong transaction mode, missing triggers.
@@ -17,6 +19,9 @@ executor = MigrationExecutor(connections["default"])
 if executor.migration_plan(executor.loader.graph.leaf_nodes()):
     raise SystemExit("The database is not migrated; run `python3 start.py manage migrate` first.")
 connections["default"].close()
+# Addresses and templates too: left to the first request of each worker, they cost it most of a second, and what they
+# load would be walked by every full collection.
+loaded.load()
 # What is loaded now stays for the life of the process; without it every full collection walks all of Django again,
 # some tens of milliseconds that a request would wait for.
 gc.collect()
