@@ -33,8 +33,8 @@ def read_diameters(text: str) -> list[dict[str, Any]]:
         sizes = parts["sizes"].split()
         for n, word in enumerate(sizes):
             found.append({"depth_mm": _number(parts["depth"]), **_reading(word, 180 * n / len(sizes), number)})
-    if len(found) > MOST_READINGS:
-        raise ValueError(f"At most {MOST_READINGS} readings fit; these are {len(found)}.")
+            if len(found) > MOST_READINGS:
+                raise ValueError(f"At most {MOST_READINGS} readings fit; these are more.")
     return found
 
 

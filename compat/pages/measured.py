@@ -10,7 +10,7 @@ from typing import Any
 from django import forms
 
 from inventory.common import quantities
-from inventory.common.sizes.numbers import NUMBER, TO, WITHIN, plain, single
+from inventory.common.sizes.numbers import LONGEST, NUMBER, TO, WITHIN, plain, single
 from inventory.counter.forms import sentence
 
 MOST_DECIMALS = 20  # what any number of a request needs to be written in full
@@ -27,6 +27,9 @@ def read_length(text: str) -> Length | None:
 
     Raises ValueError with a sentence for what cannot be read.
     """
+    text = text.strip()
+    if len(text) > LONGEST:
+        raise ValueError(SHAPES)
     if (one := single(text)) is not None:
         return _mm(one)
     typed = plain(text).removesuffix("mm").strip()

@@ -18,8 +18,32 @@ RANGE_SCHEMA = {
 }
 
 
+MOST_ENTRIES = 1_000  # of any list; what a list may really have is said where it is checked
+
+
+class Several(serializers.ListSerializer[Any]):
+    """A list of serializers, whose length is looked at before its entries are. It may be null where that is said, its
+    entries never, although the framework tells them so too."""
+
+    default_error_messages = {"max_length": "may have at most {max_length} entries; send the others by themselves"}
+
+    def run_child_validation(self, data: Any) -> Any:
+        if data is None:
+            raise serializers.ValidationError("may not be null", code="null")
+        return super().run_child_validation(data)
+
+
 class Strict(serializers.Serializer[Any]):
     """A serializer that refuses fields it does not know: a misspelt field must not be silently ignored."""
+
+    class Meta:
+        list_serializer_class = Several
+
+    @classmethod
+    def many_init(cls, *args: Any, **options: Any) -> Any:
+        """The list of these."""
+        options.setdefault("max_length", MOST_ENTRIES)
+        return super().many_init(*args, **options)
 
     def to_internal_value(self, data: Any) -> Any:
         if isinstance(data, Mapping):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
+LONGEST = 120  # signs of a typed size
 MM_PER_INCH = 25.4  # by definition
 THOU_MM = MM_PER_INCH / 1000
 # Signs of books and phones as they are typed: times, slash, minus, hyphens, quotes and primes.
@@ -44,5 +45,5 @@ def unit(text: str) -> float:
 
 def single(text: str) -> str | None:
     """One length in a box of millimetres as plain digits: `12,5 mm`, `Ø34`; None for anything else."""
-    found = _LENGTH.fullmatch(plain(text))
+    found = _LENGTH.fullmatch(plain(text)) if len(text.strip()) <= LONGEST else None
     return found["number"].replace(",", ".") if found else None

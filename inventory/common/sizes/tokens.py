@@ -7,10 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from inventory.common.sizes import words
-from inventory.common.sizes.numbers import FRACTION, MM_PER_INCH, fraction, number, plain, unit
+from inventory.common.sizes.numbers import FRACTION, LONGEST, MM_PER_INCH, fraction, number, plain, unit
 from inventory.common.sizes.refusals import TextError
-
-LONGEST = 120  # signs
 
 
 @dataclass(frozen=True, slots=True)
