@@ -21,7 +21,7 @@ from inventory.common.quantities import UM_PER_MM, mm_text, short_mm
 SIDES = ("compression", "rebound")
 ON_END = ("shoulder_to_lip_mm", "full_thread_start_mm", "shaft_end_mm")
 ON_FACE = ("ports_inner_mm", "ports_outer_mm", "land_outer_mm", "hub_mm")
-PREFIX = re.compile(r"[a-z][a-z0-9-]*")
+PREFIX = re.compile(r"[a-z][a-z0-9-]*+")
 LIP_WORD = "lip"
 # Outer diameter, bore and height of the kinds of part that are rings, by their outside names.
 RINGS = {

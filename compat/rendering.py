@@ -30,7 +30,7 @@ CONDITIONS = {"stack": ("lip_needs_spacers",), "parts-by-size": ("size_is",)}
 ABOUT = {"nut": "Nut: "}
 DECIMALS = 4
 # A range whose ends read alike is one number.
-NO_SPAN = re.compile(r"(?<![\d.])(-?\d+(?:\.\d+)?) to \1(?![\d.]*\d)")
+NO_SPAN = re.compile(r"(?<![\d.])(-?\d{1,20}(?:\.\d{1,20})?) to \1(?!\.{0,3}\d)")
 # One of a thing is said in the singular, whatever the sentence counts.
 ONE_OF = re.compile(
     r"(?<![\d.,-])1 (depth|direction|reading|piece|size|shim|line|place|drawer|lot|thread|start|part|ring|turn)s\b"

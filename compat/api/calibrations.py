@@ -49,11 +49,12 @@ class Calibrations(Resource):
     """What curves measured on a damper model's pistons told; the newest of a side counts."""
 
     allowed = {"GET": STAFF, "POST": BENCH}
+    parameters = ("cursor",)
 
     @extend_schema(responses=page_of("CalibrationPage", CalibrationShape))
     def get(self, request: Request, code: str) -> Response:
         found = [_show(row, state) for row, state in calibrations.with_states(damper_called(code))]
-        return Response({"results": found, "next": None})
+        return self.whole(found)
 
     @extend_schema(request=NewCalibrationIn, responses={201: CalibrationShape})
     def post(self, request: Request, code: str) -> Response:

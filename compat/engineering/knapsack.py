@@ -112,7 +112,7 @@ def _worth_taking(rows: Sequence[Piece], low_um: int, high_um: int, number: int)
     for drawer in drawers.values():
         if len(drawer) == 1:
             alone.setdefault(drawer[0][0].thickness_um, []).append(drawer[0])
-    kept: list[_Drawer] = [drawer for drawer in drawers.values() if len(drawer) > 1]
+    kept: list[_Drawer] = [_first(drawer, most) for drawer in drawers.values() if len(drawer) > 1]
     for thickness, lots in alone.items():
         lots.sort(key=lambda lot: (-lot[1], lot[0].preference))
         better: list[tuple[Piece, int]] = []
@@ -122,6 +122,16 @@ def _worth_taking(rows: Sequence[Piece], low_um: int, high_um: int, number: int)
                 better.append((row, count))
         kept += [[lot] for lot in better]
     return kept
+
+
+def _first(drawer: _Drawer, most: dict[int, int]) -> _Drawer:
+    """Of the rows of one drawer and thickness those preferred, until they hold all that is worth taking of it."""
+    kept, held = set[str](), dict.fromkeys(most, 0)
+    for row, count in sorted(drawer, key=lambda lot: lot[0].preference):
+        if held[row.thickness_um] < most[row.thickness_um]:
+            held[row.thickness_um] += count
+            kept.add(row.key)
+    return [lot for lot in drawer if lot[0].key in kept]
 
 
 def _tabled(

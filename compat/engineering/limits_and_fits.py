@@ -59,8 +59,8 @@ def shaft_limits(nominal_mm: float, tolerance_class: str) -> Range:
 
 
 def _split(nominal_mm: float, text: str, letters: str, part: str) -> tuple[str, int]:
-    found = re.fullmatch(rf"\s*([{letters}])\s*(\d{{1,2}})\s*", text)
-    if found is None or int(found[2]) not in GRADES_UM or not 0 < nominal_mm <= LARGEST_MM:
+    found = re.fullmatch(r"\s*+([A-Za-z])\s*+(\d{1,2})\s*+", text)
+    if found is None or found[1] not in letters or int(found[2]) not in GRADES_UM or not 0 < nominal_mm <= LARGEST_MM:
         raise ClassError(text[:20], part)
     return found[1], int(found[2])
 

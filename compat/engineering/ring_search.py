@@ -19,6 +19,7 @@ from compat.engineering.seals.sizes import known
 from compat.engineering.units import MM_PER_INCH, Range
 
 QUESTION = "rings-for-gland"
+MOST_LOTS = 50  # of a ring, that are listed
 DOUBTS = ("ring_tolerances_unknown", "ring_size_contradicts")
 
 
@@ -170,6 +171,7 @@ def _shown(one: Offer) -> dict[str, Any]:
                 "shelf_life": str(life.state),
                 "until": None if life.until is None else life.until.isoformat(),
             }
-            for lot, life in one.lots
+            for lot, life in one.lots[:MOST_LOTS]
         ],
+        "lots_in_all": len(one.lots),
     }

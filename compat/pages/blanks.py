@@ -125,7 +125,7 @@ class BlankSheet(Sheet):
 
     def row(self, blank: Blank) -> Row:
         """One field as it is shown."""
-        letter = self.letters.get(re.sub(r"\.\d+\b", "", blank.path), "")
+        letter = self.letters.get(re.sub(r"\.\d{1,9}\b", "", blank.path), "")
         return Row(self[blank.name], blank, letter, self.origins.get(blank.name, ""))
 
     def groups(self) -> list[dict[str, Any]]:
@@ -167,7 +167,9 @@ class BlankSheet(Sheet):
         parent = path.rpartition(".")[0]
         known = sorted(self.blanks.values(), key=lambda blank: blank.path.rpartition(".")[0] == parent)
         labels = {blank.path.rpartition(".")[2]: blank.label for blank in known}
-        return re.sub(r"\b[a-z_]+_mm\b", lambda found: f"\u201c{labels.get(found[0], found[0])}\u201d", message)
+        return re.sub(
+            r"\b(?:[a-z]{1,20}+_){1,6}+mm\b", lambda found: f"\u201c{labels.get(found[0], found[0])}\u201d", message
+        )
 
 
 def field_of(blank: Blank) -> forms.Field:

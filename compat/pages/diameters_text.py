@@ -11,8 +11,8 @@ from compat.pages.measured import Length, read_length, write_length
 from inventory.common.sizes.numbers import NUMBER
 from inventory.common.sizes.numbers import number as _number
 
-AT = re.compile(rf"(?P<size>\S+?)@(?P<angle>-?{NUMBER})")
-ROW = re.compile(rf"(?P<depth>{NUMBER})\s*(?:mm)?\s*(?::|\s)\s*(?P<sizes>.+)")
+AT = re.compile(rf"(?P<size>[^\s@]++)@(?P<angle>-?{NUMBER})")
+ROW = re.compile(rf"(?P<depth>{NUMBER})(?>\s*+mm)?(?:\s*+:|\s)\s*+(?P<sizes>.++)")
 SHAPES = "type a depth and the diameters read there, as in 20: 46.02 46.01"
 
 
@@ -33,8 +33,8 @@ def read_diameters(text: str) -> list[dict[str, Any]]:
         sizes = parts["sizes"].split()
         for n, word in enumerate(sizes):
             found.append({"depth_mm": _number(parts["depth"]), **_reading(word, 180 * n / len(sizes), number)})
-    if len(found) > MOST_READINGS:
-        raise ValueError(f"At most {MOST_READINGS} readings fit; these are {len(found)}.")
+            if len(found) > MOST_READINGS:
+                raise ValueError(f"At most {MOST_READINGS} readings fit; these are more.")
     return found
 
 

@@ -10,13 +10,13 @@ from typing import Any
 from django import forms
 
 from inventory.common import quantities
-from inventory.common.sizes.numbers import NUMBER, TO, WITHIN, plain, single
+from inventory.common.sizes.numbers import LONGEST, NUMBER, TO, WITHIN, plain, single
 from inventory.counter.forms import sentence
 
 MOST_DECIMALS = 20  # what any number of a request needs to be written in full
 ONE = re.compile(NUMBER)
-LIMITS = re.compile(rf"(?P<low>{NUMBER})\s*{TO}\s*(?P<high>{NUMBER})(?:\s*\(\s*(?P<best>{NUMBER})\s*\))?")
-AROUND = re.compile(rf"(?P<best>{NUMBER})\s*{WITHIN}\s*(?P<spread>{NUMBER})")
+LIMITS = re.compile(rf"(?P<low>{NUMBER})\s*+{TO}\s*+(?P<high>{NUMBER})(?:\s*+\(\s*+(?P<best>{NUMBER})\s*+\))?")
+AROUND = re.compile(rf"(?P<best>{NUMBER})\s*+{WITHIN}\s*+(?P<spread>{NUMBER})")
 SHAPES = "Type a length as in 12 or 12,5, or its limits as in 11.97..12.00 or 12 \u00b10.02, in millimetres."
 
 Length = float | dict[str, float]
@@ -27,6 +27,9 @@ def read_length(text: str) -> Length | None:
 
     Raises ValueError with a sentence for what cannot be read.
     """
+    text = text.strip()
+    if len(text) > LONGEST:
+        raise ValueError(SHAPES)
     if (one := single(text)) is not None:
         return _mm(one)
     typed = plain(text).removesuffix("mm").strip()

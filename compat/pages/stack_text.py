@@ -16,6 +16,8 @@ from inventory.counter.browsing.typed_sizes import um_of
 from inventory.counter.forms import sentence
 
 MOST_LINES = 60
+LONGEST = 4_000  # signs, of all lines of a side
+MOST_FAULTS = 20  # lines that are told; what is behind them is not read
 # Between sizes on one line. A decimal comma has a digit behind it, a comma between sizes a blank or nothing.
 SEPARATOR = re.compile(r";|,(?=\s|$)")
 SHIM = "shim"
@@ -44,6 +46,8 @@ def read_lines(text: str) -> tuple[list[dict[str, Any]], list[Fault]]:
     `34x0.15 x3`, `34 0,15 3`, `3 x 34 x 0.15`, `34x0.15x12 x3` with the bore, `34x0.15 x3 notched`. Without a count it
     is one. What stands behind a # and empty lines are passed over.
     """
+    if len(text) > LONGEST:
+        return [], [Fault(0, "", f"that is longer than {LONGEST} signs; a side may have at most {MOST_LINES} lines")]
     lines: list[dict[str, Any]] = []
     faults: list[Fault] = []
     pieces = [part for row in text.splitlines() for part in SEPARATOR.split(row.split("#", 1)[0])]
@@ -55,6 +59,9 @@ def read_lines(text: str) -> tuple[list[dict[str, Any]], list[Fault]]:
             lines.append(read_line(typed))
         except ValueError as error:
             faults.append(Fault(number, piece.strip()[:60], str(error)))
+            if len(faults) >= MOST_FAULTS and number < len(pieces):
+                faults.append(Fault(number + 1, "", "from here on nothing was read; correct the lines above first"))
+                return lines, faults
     if len(lines) > MOST_LINES:
         faults.append(Fault(MOST_LINES + 1, "", f"a side may have at most {MOST_LINES} lines"))
     return lines, faults

@@ -85,11 +85,12 @@ class Stacks(Resource):
     """Stacks saved for a damper model; the same name again is the next revision."""
 
     allowed = {"GET": STAFF, "POST": BENCH}
+    parameters = ("cursor",)
 
     @extend_schema(responses=StackPage)
     def get(self, request: Request, code: str) -> Response:
         found = latest_stacks(damper_row(code))
-        return Response({"results": [_show_stack(revision) for revision in found], "next": None})
+        return self.whole([_show_stack(revision) for revision in found])
 
     @extend_schema(request=NewStack, responses={201: StackShape})
     def post(self, request: Request, code: str) -> Response:

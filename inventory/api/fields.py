@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -17,8 +18,32 @@ RANGE_SCHEMA = {
 }
 
 
+MOST_ENTRIES = 1_000  # of any list; what a list may really have is said where it is checked
+
+
+class Several(serializers.ListSerializer[Any]):
+    """A list of serializers, whose length is looked at before its entries are. It may be null where that is said, its
+    entries never, although the framework tells them so too."""
+
+    default_error_messages = {"max_length": "may have at most {max_length} entries; send the others by themselves"}
+
+    def run_child_validation(self, data: Any) -> Any:
+        if data is None:
+            raise serializers.ValidationError("may not be null", code="null")
+        return super().run_child_validation(data)
+
+
 class Strict(serializers.Serializer[Any]):
     """A serializer that refuses fields it does not know: a misspelt field must not be silently ignored."""
+
+    class Meta:
+        list_serializer_class = Several
+
+    @classmethod
+    def many_init(cls, *args: Any, **options: Any) -> Any:
+        """The list of these."""
+        options.setdefault("max_length", MOST_ENTRIES)
+        return super().many_init(*args, **options)
 
     def to_internal_value(self, data: Any) -> Any:
         if isinstance(data, Mapping):
@@ -150,7 +175,7 @@ class Flag(serializers.BooleanField):
 class Name(serializers.CharField):
     """A text of visible characters on one line: numbers, codes and titles."""
 
-    def __init__(self, *, max_length: int = 40, pattern: str = r"[^\x00-\x1f\x7f]+", **options: Any) -> None:
+    def __init__(self, *, max_length: int = 40, pattern: str = r"[^\x00-\x1f\x7f]++", **options: Any) -> None:
         super().__init__(max_length=max_length, **options)
         self.validators.append(_OneLine(pattern))
 
@@ -167,13 +192,11 @@ class Code(Name):
     """A name that stands in an address with something behind it, so it has no slash."""
 
     def __init__(self, **options: Any) -> None:
-        super().__init__(pattern=r"[^\x00-\x1f\x7f/]+", **options)
+        super().__init__(pattern=r"[^\x00-\x1f\x7f/]++", **options)
 
 
 class _OneLine:
     def __init__(self, pattern: str) -> None:
-        import re
-
         self.pattern = re.compile(pattern)
 
     def __call__(self, value: str) -> None:

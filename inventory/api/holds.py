@@ -30,8 +30,8 @@ MOST_MINUTES = 60 * 24 * 366
 class WantedLine(Strict):
     """Some pieces of a part (new stock only) or of a lot."""
 
-    part = Name(required=False, default="")
-    lot = Name(required=False, default="")
+    part = Name(required=False, default="", allow_blank=True)
+    lot = Name(required=False, default="", allow_blank=True)
     quantity = Quantity()
 
 

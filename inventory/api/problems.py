@@ -24,20 +24,26 @@ RETRY_AFTER_S = 2
 COME_BACK = 503
 # What whoever looks after this server has to know of.
 LOGGED = {"server_error", "no_database", "not_known"}
+MOST_ERRORS = 50  # that are told of a request that is not valid
+LONGEST_MESSAGE = 1_000  # signs; some messages repeat what was sent
 
 log = logging.getLogger(__name__)
 
 
 def body(error: DomainError) -> dict[str, Any]:
     """The problem document of a refusal."""
+    told, detail, data = error.errors, error.text, dict(error.data)
+    if error.code == "invalid" and len(told) > MOST_ERRORS:
+        detail += f" These are the first {MOST_ERRORS} of {len(told)}."
+        told, data["errors_in_all"] = told[:MOST_ERRORS], len(told)
     found: dict[str, Any] = {
         "type": f"{TYPE_BASE}{error.code}",
         "title": error.kind.title,
         "status": error.status,
-        "detail": error.text,
+        "detail": detail,
         "code": error.code,
-        "errors": [{"field": one.field, "code": one.code, "message": one.message} for one in error.errors],
-        "data": dict(error.data),
+        "errors": [{"field": one.field, "code": one.code, "message": one.message} for one in told],
+        "data": data,
     }
     if "request_id" in error.data:
         found["request_id"] = error.data["request_id"]
@@ -137,4 +143,8 @@ def flat(detail: Any, path: str = "") -> Iterator[FieldError]:
             nested = isinstance(inner, dict | list)
             yield from flat(inner, f"{path}.{index}" if nested and path else str(index) if nested else path)
     else:
-        yield FieldError(path, getattr(detail, "code", "invalid"), str(detail))
+        yield FieldError(path, getattr(detail, "code", "invalid"), _short(str(detail)))
+
+
+def _short(message: str) -> str:
+    return message if len(message) <= LONGEST_MESSAGE else f"{message[: LONGEST_MESSAGE - 3]}..."

@@ -40,7 +40,7 @@ class NewDelivery(Strict):
     """A delivery that arrived without an order."""
 
     number = Name()
-    supplier = Name(max_length=80, required=False, default="")
+    supplier = Name(max_length=80, required=False, default="", allow_blank=True)
     note = Name(max_length=200, required=False, default="", allow_blank=True)
     received_on = serializers.DateField(required=False)
 
@@ -59,7 +59,7 @@ class NewLine(Strict):
     drawer = Name(max_length=20)
     quantity = Quantity()
     condition = serializers.ChoiceField(choices=Condition.choices, default=Condition.NEW)
-    cure_date = Name(max_length=7, required=False, default="")
+    cure_date = Name(max_length=7, required=False, default="", allow_blank=True)
     readings_mm = serializers.ListField(child=Millimetres(most_um=20_000), required=False, max_length=MOST_READINGS)
     unit_cost = MoneyIn(required=False)
 

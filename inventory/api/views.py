@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, ClassVar, TypeVar, cast
 
 from django.db.models import Model, QuerySet
@@ -25,6 +25,7 @@ Row = TypeVar("Row", bound=Model)
 EVERYONE = (*STAFF, Role.STOREFRONT)
 PAGE_SIZE = 50
 PAGE_SIZE_MOST = 200
+LONGEST_PAGE = 1_000_000  # signs; a page with longer rows has fewer of them
 KEY_LONGEST = 200
 PATH_LONGEST = 300
 LISTING = ("cursor", "page_size")
@@ -87,7 +88,19 @@ class Resource(APIView):
     def listing(self, rows: QuerySet[Row], show: Callable[[list[Row]], list[dict[str, Any]]]) -> Response:
         """One page of rows by ascending id, with the cursor of the next."""
         page, following = self.page(rows)
-        return Response({"results": show(page), "next": following})
+        shown = show(page)
+        whole = _within(shown)
+        if whole < len(shown):
+            following = cursor_text(page[whole - 1].pk)
+        return Response({"results": shown[:whole], "next": following})
+
+    def whole(self, rows: Sequence[dict[str, Any]]) -> Response:
+        """A list that comes in one piece unless it is too long for one answer; its cursor counts the rows before."""
+        cursor = self.request.query_params.get("cursor")
+        start = 0 if cursor is None else cursor_value(cursor)
+        number = _within(rows[start:])
+        following = cursor_text(start + number) if start + number < len(rows) else None
+        return Response({"results": rows[start : start + number], "next": following})
 
     def page(self, rows: QuerySet[Row]) -> tuple[list[Row], str | None]:
         """(rows of this page, cursor of the next or None)."""
@@ -104,6 +117,16 @@ class Resource(APIView):
         if size is None or not 1 <= size <= PAGE_SIZE_MOST:
             raise invalid("page_size", f"must be a whole number from 1 to {PAGE_SIZE_MOST}")
         return size
+
+
+def _within(rows: Sequence[Any]) -> int:
+    """How many rows an answer holds before it is too long; one at least, and the next page goes on behind them."""
+    long = 0
+    for number, row in enumerate(rows):
+        long += len(json.dumps(row, default=str))
+        if long > LONGEST_PAGE and number:
+            return number
+    return len(rows)
 
 
 def cursor_text(*values: int) -> str:

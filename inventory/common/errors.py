@@ -112,7 +112,10 @@ ERRORS: dict[str, ErrorKind] = {
     "edited_meanwhile": ErrorKind(
         412, "Somebody else edited this", "Read it again, then send your edit with the new ETag in If-Match."
     ),
-    "too_large": ErrorKind(413, "Too large", "The body may have {most} bytes at most."),
+    "too_large": ErrorKind(413, "Too large", "A request may have {most} bytes at most. Send it in smaller parts."),
+    "too_many_values": ErrorKind(
+        413, "Too many values", "A request may hold {most} values at most. Send it in several requests."
+    ),
     "unsupported_media": ErrorKind(415, "Only JSON is taken", "Send Content-Type: application/json."),
     "idempotency_key_reused": ErrorKind(
         422, "Key used for another request", "This Idempotency-Key already stands for another body; take a new one."

@@ -7,6 +7,7 @@ from decimal import Decimal
 UM_PER_MM = 1000
 LONGEST_UM = 10_000_000  # ten metres; anything longer is a slip of the unit
 MOST_PIECES = 1_000_000
+LONGEST_NUMBER = 40  # signs; no number of a request needs more to be written in full
 
 
 def whole_number(text: str, *, digits: int = 18) -> int | None:
@@ -25,7 +26,7 @@ def um_from_mm(value: int | float | str | Decimal, *, comma: bool = False) -> in
     text = str(value).strip()
     if comma:
         text = text.replace(",", ".")
-    if not text or any(sign not in "0123456789.-+eE" for sign in text):
+    if not text or len(text) > LONGEST_NUMBER or any(sign not in "0123456789.-+eE" for sign in text):
         raise ValueError(f"must be a plain number in millimetres, without a unit; not {str(value)[:40]!r}")
     try:
         exact = Decimal(text) * UM_PER_MM

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from django.conf import settings
+from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
@@ -12,6 +14,14 @@ from inventory.counter.pages import refusal, unanswered
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
     """Django refused the request before any view saw it, a wrong host name among others."""
+    too_much: dict[type[Exception], tuple[str, int]] = {
+        RequestDataTooBig: ("too_large", settings.DATA_UPLOAD_MAX_MEMORY_SIZE),
+        TooManyFieldsSent: ("too_many_values", settings.DATA_UPLOAD_MAX_NUMBER_FIELDS),
+    }
+    if type(exception) in too_much:
+        code, most = too_much[type(exception)]
+        error = DomainError(code, most=most)
+        return _bare(error.status, error.kind.title, f"{error.text} Go back: what you typed is still there.")
     return _bare(400, "The request is not valid", "Check the address and how it was opened.")
 
 

@@ -160,7 +160,9 @@ SESSION_COOKIE_AGE = env.whole("SHIMSHELF_SIGNED_IN_HOURS", 12) * 3600
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SECURE_CONTENT_TYPE_NOSNIFF = True
-DATA_UPLOAD_MAX_MEMORY_SIZE = 2_621_440
+# Of a body without its files, in bytes: the longest plan has 40,000. A page that gives back what was typed, each sign
+# of it escaped, stays below 2 MB.
+DATA_UPLOAD_MAX_MEMORY_SIZE = 262_144
 
 LOGGING = {
     "version": 1,

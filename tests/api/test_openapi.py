@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from jsonschema import Draft202012Validator  # type: ignore[import-untyped]  # the library has no types
 
 from tests import factories
 from tests.api.conftest import STACKS, Caller, Json, damper_document, line, measured, ok
@@ -244,3 +246,52 @@ def test_the_checker_of_shapes_finds_what_is_wrong(document: Json) -> None:
     assert faults(document, schema, {**good, "more": 1})
     assert faults(document, schema, {name: value for name, value in good.items() if name != "held"})
     assert faults(document, schema, None)
+
+
+def _stated(value: Any, path: str = "") -> Iterator[tuple[str, Json]]:
+    """(where, schema) of every schema that states a default."""
+    if isinstance(value, dict):
+        if "default" in value and set(value) & {"type", "$ref", "oneOf", "allOf", "enum"}:
+            yield path, value
+        for name, inner in value.items():
+            yield from _stated(inner, f"{path}/{name}")
+    elif isinstance(value, list):
+        for number, inner in enumerate(value):
+            yield from _stated(inner, f"{path}/{number}")
+
+
+def refused_defaults(document: Json) -> list[str]:
+    """The defaults that their own schema refuses."""
+    return [
+        f"{where}: {error.message}"
+        for where, schema in _stated(document)
+        for error in Draft202012Validator({**schema, "components": document["components"]}).iter_errors(
+            schema["default"]
+        )
+    ]
+
+
+def test_every_schema_is_one_and_takes_its_own_default(document: Json) -> None:
+    """Clients that are generated from the document send what it states as a default."""
+    for schema in document["components"]["schemas"].values():
+        Draft202012Validator.check_schema(schema)
+    assert len(list(_stated(document))) > 10
+    assert refused_defaults(document) == []
+    wrong = {"type": "string", "minLength": 1, "default": ""}
+    assert len(refused_defaults({**document, "also": wrong})) == 1
+
+
+def test_what_the_document_states_as_a_default_is_taken_when_it_is_sent(lead: Caller, document: Json) -> None:
+    schemas = document["components"]["schemas"]
+
+    def with_defaults(name: str, **told: Any) -> Json:
+        stated = {field: one["default"] for field, one in schemas[name]["properties"].items() if "default" in one}
+        return {**stated, **told}
+
+    factories.stocked(factories.shim(34, 0.15, number="A"), 9, lot="L-0")
+    delivery = ok(lead.post("/deliveries", with_defaults("NewDeliveryRequest", number="D-1")), 201)
+    row = with_defaults("NewLineRequest", part="A", lot="L-1", drawer="A-01", quantity=5)
+    ok(lead.post(f"/deliveries/{delivery['id']}/lines", row), 201)
+    by_part = with_defaults("WantedLineRequest", part="A", quantity=1)
+    by_lot = with_defaults("WantedLineRequest", lot="L-1", quantity=1)
+    ok(lead.post("/holds", {"lines": [by_part, by_lot]}), 201)

@@ -105,7 +105,7 @@ def test_where_an_object_is_due_nothing_else_is_taken(lead: Caller, path: str, c
 @pytest.mark.parametrize("opening", ['{"stacks":', "["])
 def test_deep_nesting_is_refused(lead: Caller, opening: str) -> None:
     closing = "}" if opening.startswith("{") else "]"
-    content = opening * 100_000 + "1" + closing * 100_000
+    content = opening * 20_000 + "1" + closing * 20_000
     assert lead.send("POST", "/fit/stack", content, "application/json").status_code == 400
 
 
@@ -235,9 +235,9 @@ def test_a_flag_is_true_or_false_and_no_word(lead: Caller) -> None:
 # --- stacks
 
 
-def test_ten_thousand_shims_are_refused(lead: Caller, damper: str) -> None:
+def test_thousands_of_shims_are_refused(lead: Caller, damper: str) -> None:
     shim = {"od_mm": 30, "thickness_mm": 0.1, "quantity": 1}
-    for lines in ([shim] * 10_000, [{**shim, "quantity": 10_000}], [{**shim, "quantity": 150}] * 2):
+    for lines in ([shim] * 4_000, [{**shim, "quantity": 10_000}], [{**shim, "quantity": 150}] * 2):
         stacks = {"compression": lines}
         problem(lead.ask("/fit/stack", {"damper": damper, "stacks": stacks}), 400, "invalid")
         problem(lead.ask("/plans", {"damper": damper, "stacks": stacks}), 400, "invalid")

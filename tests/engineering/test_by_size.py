@@ -28,10 +28,10 @@ from compat.engineering.threads.pairing import LEAF_GAUGE
 from compat.engineering.units import Range
 from inventory.common.sizes import measures as common
 from inventory.common.sizes.measures import KINDS, MEASURES, Number
+from inventory.common.sizes.numbers import LONGEST
 from inventory.common.sizes.reading import read
 from inventory.common.sizes.refusals import TextError
 from inventory.common.sizes.rings import is_dash
-from inventory.common.sizes.tokens import LONGEST
 from inventory.common.sizes.wanted import Wanted, ways
 
 exact = Range.exact

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import statistics
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from compat.engineering import knapsack
 from compat.engineering.pieces import Piece, SpacerChoice
 from compat.engineering.refused import Refused
 from compat.engineering.spacers import MAX_HEIGHT_UM, alternatives, find_spacer, steps_off
@@ -243,3 +245,23 @@ def _nearest(case: SpacerCase) -> SpacerChoice:
 def _criteria(case: SpacerCase, choice: SpacerChoice) -> tuple[int, int, int, int]:
     steps = abs(2 * choice.total_um - round(2 * case.target_um)) // 50
     return steps, choice.pieces, choice.drawers, choice.preference
+
+
+def test_of_the_lots_of_one_drawer_and_thickness_no_more_are_tabled_than_can_be_taken(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A table for each of six thousand lots in one drawer would take gigabytes."""
+    seen: list[int] = []
+    tabled = knapsack._with_rows
+
+    def counted(table: Any, drawer: Any, opening: int, piece: int) -> Any:
+        seen.append(len(drawer))
+        return tabled(table, drawer, opening, piece)
+
+    monkeypatch.setattr(knapsack, "_with_rows", counted)
+    rows = [Piece(f"a-{n:04}", 150 + n % 3, 1, 6_000 - n, "tray") for n in range(6_000)]
+    found = find_spacer(rows, 1_500, 1_520, 1_510)
+    assert found is not None and found.pieces == 10 and found.drawers == 1
+    # The newest numbers are preferred here, and of each thickness ten are enough.
+    assert seen and max(seen) <= 30
+    assert all(int(key.removeprefix("a-")) >= 5_970 for key, _ in found.taken)

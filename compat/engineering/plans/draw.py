@@ -147,7 +147,9 @@ class Drawer:
                 for drawer in {row.drawer for row in rows[size]}:
                     if drawer in degree:
                         degree[drawer] += 1
-            hubs.append(max(drawers, key=lambda drawer: (degree[drawer], drawer)))
+            # Many at once where there are many too many: one by one would take as long as they are many, squared
+            most = max(1, (len(drawers) - _MOST_SHARED) // 8)
+            hubs += sorted(drawers, key=lambda drawer: (degree[drawer], drawer), reverse=True)[:most]
 
     def _patterns(
         self, needs: Needs, rows: Mapping[Size, Sequence[StockRow]], hubs: Sequence[str], easiest: Layout

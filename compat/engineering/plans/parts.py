@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -12,10 +12,11 @@ from compat.engineering.plans.costs import NEVER, Costs, Line, Weights
 from compat.engineering.plans.needs import Need
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.plans.spacer_line import SpacerLine
-from compat.engineering.plans.ways import Heights, Rest, Ways
+from compat.engineering.plans.ways import Heights, Rest, Steps, Ways
 from compat.engineering.shims import Size
 
 _MOST_MODES = 600
+_MODE_STEPS = 20  # what a mode takes, in steps of ways, and every row in its line of spacers
 
 
 @dataclass(frozen=True)
@@ -115,11 +116,17 @@ def groups_of(
 
 
 def part_of(
-    ways: Sequence[Ways], shared: Sequence[str], drawers: Sequence[SpacerDrawer], high_um: int, weights: Weights
+    ways: Sequence[Ways],
+    shared: Sequence[str],
+    drawers: Sequence[SpacerDrawer],
+    high_um: int,
+    weights: Weights,
+    steps: Steps,
 ) -> tuple[Part, bool] | None:
     """One part from the ways of its sizes, and whether all its modes are in it; None where a size has no way.
 
-    drawers: the spacer rows that hang together with it; high_um: the largest spacer worth a look.
+    drawers: the spacer rows that hang together with it; high_um: the largest spacer worth a look. Where `steps` are
+    spent it has the modes found so far, and one at least.
     """
     if not all(ways):
         return None
@@ -127,28 +134,38 @@ def part_of(
         ((_, only),) = ways[0].items()
         return Part.plain(only), True
     unions, whole = _unions(ways)
+    spacers = _Spacers(drawers, high_um, weights)
     modes: list[Mode] = []
     joined: Heights = {}
-    spacers = _Spacers(drawers, high_um, weights)
-    for union in unions:
-        opened = frozenset(drawer for bit, drawer in enumerate(shared) if union >> bit & 1)
-        choices = [_inside(size_ways, union) for size_ways in ways]
-        for combination in product(*(choice.items() for choice in choices)):
-            heights: Heights = {0: (len(opened) * weights.drawer, ())}
-            rest: dict[str, int] = {}
-            for size_rest, size_heights in combination:
-                heights = _sum(heights, size_heights)
-                rest.update(size_rest)
-            if not drawers:
-                for over, way in heights.items():
-                    joined[over] = min(joined.get(over, way), way)
-            elif len(modes) < _MOST_MODES:
-                modes.append(Mode(heights, _line(heights), spacers.line(opened, rest)))
-            else:
-                whole = False
+    steps.begin()
+    of_mode = _MODE_STEPS * sum(len(drawer.rows) for drawer in drawers)
+    for opened, combination in _combinations(ways, unions, shared):
+        if drawers and modes and (len(modes) >= _MOST_MODES or not steps.taken(of_mode)):
+            whole = False
+            break
+        heights: Heights = {0: (len(opened) * weights.drawer, ())}
+        rest: dict[str, int] = {}
+        for size_rest, size_heights in combination:
+            heights = _sum(heights, size_heights)
+            rest.update(size_rest)
+        if drawers:
+            modes.append(Mode(heights, _line(heights), spacers.line(opened, rest)))
+        else:
+            for over, way in heights.items():
+                joined[over] = min(joined.get(over, way), way)
     if drawers:
         return (Part.of(modes), whole) if modes else None
     return (Part.plain(joined), whole) if joined else None
+
+
+def _combinations(
+    ways: Sequence[Ways], unions: Iterable[int], shared: Sequence[str]
+) -> Iterator[tuple[frozenset[str], tuple[tuple[Rest, Heights], ...]]]:
+    """Each union of shared drawers with each choice of the rests that its sizes can leave."""
+    for union in unions:
+        opened = frozenset(drawer for bit, drawer in enumerate(shared) if union >> bit & 1)
+        choices = [_inside(size_ways, union).items() for size_ways in ways]
+        yield from ((opened, combination) for combination in product(*choices))
 
 
 def _unions(ways: Sequence[Ways]) -> tuple[list[int], bool]:

@@ -72,7 +72,7 @@ class Shelf:
 
     def _is_of_use(self, size: Size) -> bool:
         lip = self.problem.lip
-        return family_of(size) in self._families or (lip is not None and _fits_spacer(size, lip))
+        return family_of(size) in self._families or (lip is not None and fits_spacer(size, lip))
 
     @cached_property
     def by_key(self) -> dict[str, StockRow]:
@@ -111,10 +111,10 @@ class Shelf:
 
     def spacer_rows(self, lip: Lip) -> Sequence[StockRow]:
         """The rows that a spacer may be made of."""
-        return [row for row in self.rows if _fits_spacer(row.size, lip)]
+        return [row for row in self.rows if fits_spacer(row.size, lip)]
 
 
-def _fits_spacer(size: Size, lip: Lip) -> bool:
+def fits_spacer(size: Size, lip: Lip) -> bool:
     return size.form is Form.ROUND and size.bore_um == lip.bore_um and lip.od_over_um < size.od_um <= lip.od_upto_um
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from compat.engineering.plans.alike import gathered
 from compat.engineering.plans.allocate import Allocations
 from compat.engineering.plans.bent.allocations import BentAllocations, responses_of
 from compat.engineering.plans.bent.response import Response
@@ -45,6 +46,14 @@ def solve(problem: Problem, *, alternatives: int = 2, out_of_time: Callable[[], 
     it the same problem always gives the same result. Every search inside has a budget; what it leaves out only makes
     `proven` False. Raises ValueError where pieces or days are too many to be counted in 64 bits.
     """
+    rows = gathered(problem)
+    found = _solved(rows.problem, alternatives, out_of_time)
+    shared = [rows.shared_out(solution) for solution in (found.best, *found.alternatives)]
+    return Result(shared[0], tuple(shared[1:]), found.proven and not rows.cut, found.responses)
+
+
+def _solved(problem: Problem, alternatives: int, out_of_time: Callable[[], bool]) -> Result:
+    """The same on rows that the search can tell apart."""
     shelf = Shelf(problem)
     responses = responses_of(shelf) if problem.sides else None
     if responses is None:

@@ -9,7 +9,7 @@ from compat.engineering.plans.needs import Need
 from compat.engineering.plans.parts import Part, SpacerDrawer, part_of
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.plans.spacer_line import SpacerLine
-from compat.engineering.plans.ways import ways_of
+from compat.engineering.plans.ways import Steps, ways_of
 from compat.engineering.shims import Size
 
 _Key = tuple[tuple[tuple[Size, Need], ...], tuple[str, ...], int, frozenset[str], frozenset[str]]
@@ -20,7 +20,7 @@ class Tables:
 
     def __init__(self, rows: Mapping[Size, Sequence[StockRow]], weights: Weights) -> None:
         self.weights = weights
-        self._rows = rows
+        self._rows, self._steps = rows, Steps()
         self._drawers: dict[Size, frozenset[str]] = {}
         self._made: dict[_Key, tuple[Part, bool] | None] = {}
         self._start = Line.start()
@@ -92,8 +92,8 @@ class Tables:
                 for row in rows
                 if row.key in for_spacer and row.available < need.pieces + high_um // row.mean_um
             )
-            size_ways, all_ways = ways_of(rows, need, bits, tight, paid, self.weights)
+            size_ways, all_ways = ways_of(rows, need, bits, tight, paid, self.weights, self._steps)
             whole = whole and all_ways
             ways.append(size_ways)
-        made = part_of(ways, drawers, own, high_um, self.weights)
+        made = part_of(ways, drawers, own, high_um, self.weights, self._steps)
         return None if made is None else (made[0], whole and made[1])

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 from compat.engineering.plans.costs import Weights
 from compat.engineering.plans.needs import Need
 from compat.engineering.plans.problem import StockRow
 
 _MOST_STATES = 20_000
+MOST_STEPS = 200_000  # of all walks of one search together; a step is a split of a row tried on a state
 
 Picks = tuple[tuple[str, int, int], ...]  # (row, pieces in height, other pieces)
 Rest = tuple[tuple[str, int], ...]  # pieces left on the rows where a spacer could want more than is left
@@ -21,7 +23,27 @@ _State = tuple[int, int, int, int, int, int, Rest]
 
 
 class TooManyWays(Exception):
-    """The budget of states is spent."""
+    """The budget of states or of steps is spent."""
+
+
+@dataclass(slots=True)
+class Steps:
+    """How many steps the walks of one search may still make: a shelf full of lots of one size has no end of ways."""
+
+    left: int = MOST_STEPS
+    of_one: int = 0
+
+    def begin(self) -> None:
+        """One walk more: it may take a quarter of what is left, so that others are not left without any."""
+        self.of_one = self.left // 4
+
+    def taken(self, number: int) -> bool:
+        """Takes so many; False where the walk has not so many left."""
+        if number > self.of_one:
+            return False
+        self.of_one -= number
+        self.left -= number
+        return True
 
 
 def ways_of(
@@ -31,8 +53,9 @@ def ways_of(
     tight: frozenset[str],
     paid: frozenset[str],
     weights: Weights,
+    steps: Steps,
 ) -> tuple[Ways, bool]:
-    """The ways of one size, and whether they are all.
+    """The ways of one size, and whether they are all: where `steps` are spent, only the usual ones.
 
     bits: one bit for every drawer that others share; its opening is paid elsewhere, any other drawer is paid here
     unless it is in `paid`. tight: keys of rows whose rest matters to the spacer.
@@ -42,8 +65,9 @@ def ways_of(
         opening = 0 if row.drawer in bits or row.drawer in paid else weights.drawer
         return opening + number * row.newer_days * weights.day
 
+    steps.begin()
     try:
-        return _walk(rows, need, bits, tight, price, _every(need)), True
+        return _walk(rows, need, bits, tight, price, _every(need), steps), True
     except TooManyWays:
         ways: Ways = {}
         orders: list[Callable[[StockRow], tuple[int, int, str]]] = [
@@ -54,7 +78,7 @@ def ways_of(
         ]
         for order in orders:
             in_order = sorted(rows, key=order)
-            for key, heights in _walk(in_order, need, bits, tight, price, _greedy(in_order, need)).items():
+            for key, heights in _walk(in_order, need, bits, tight, price, _greedy(in_order, need), None).items():
                 into = ways.setdefault(key, {})
                 for over, way in heights.items():
                     into[over] = min(into.get(over, way), way)
@@ -109,6 +133,7 @@ def _walk(
     tight: frozenset[str],
     price: Callable[[StockRow, int], int],
     splits: Splits,
+    steps: Steps | None,
 ) -> Ways:
     """Row by row; two ways that agree on all that matters later keep the cheaper, then the first by its picks."""
     states: dict[_State, tuple[int, Picks]] = {(0, 0, 0, 0, 0, 0, ()): (0, ())}
@@ -124,6 +149,8 @@ def _walk(
             else (0, 0, 0, ())
             for first, second in splits(row)
         ]
+        if steps is not None and not steps.taken(len(states) * len(choices)):
+            raise TooManyWays
         for (height, other, used_height, used_other, over, opened, rest), (cost, picks) in states.items():
             most_height, most_other = need.height - height, need.other - other
             lacking = most_height + most_other - still
@@ -141,7 +168,7 @@ def _walk(
                     used_other + second * row.take_off,
                     over + first * off,
                     opened | bit if number else opened,
-                    (*rest, (row.key, row.available - number)) if tight_row else rest,
+                    (*rest, (row.key, row.available - number)) if tight_row and number else rest,
                 )
                 way = (cost + more, picks + pick)
                 known = after.get(reached)

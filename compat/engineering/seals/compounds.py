@@ -27,7 +27,7 @@ SERVICE: dict[tuple[str, str], tuple[float, float] | None] = {
     ("PU", "glycol_brake_fluid"): None,
 }
 NEAR_C = 5.0  # to the end of the range, from where it is said
-WRITTEN = re.compile(r"\s*([A-Za-z]+)[\s-]*(?:(\d{2,3})\s*(?:shore(?:\s*a)?)?)?\s*", re.IGNORECASE)
+WRITTEN = re.compile(r"\s*+([A-Za-z]++)[\s-]*+(?:(\d{2,3})\s*+(?:shore(?:\s*+a)?)?)?\s*+", re.IGNORECASE)
 HARDNESS_ABOUT = 5.0  # Shore A by which a ring of a nominal hardness may differ; from memory of ISO 3601-5
 
 
@@ -68,7 +68,7 @@ def hardness_of(service: Service) -> tuple[Range | None, Finding | None]:
 
 def fluid_called(text: str | None) -> str | None:
     """The fluid of a written name, `mineral_oil` for `Mineral oil` too; None where it is not one of FLUIDS."""
-    name = re.sub(r"[\s-]+", "_", (text or "").strip().lower())
+    name = re.sub(r"[\s-]++", "_", (text or "").strip().lower())
     return name if name in FLUIDS else None
 
 

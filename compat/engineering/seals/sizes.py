@@ -70,7 +70,7 @@ def ring_called(size: str) -> Ring:
 
     Raises SizeError for what is no size of AS568, such as a metric ring's designation.
     """
-    found = re.fullmatch(r"\s*(?:AS\s*568\s*[A-C]?)?\s*-?\s*(\d{1,3})\s*", size, re.IGNORECASE)
+    found = re.fullmatch(r"\s*+(?:AS\s*+568\s*+[A-C]?)?\s*+-?\s*+(\d{1,3})\s*+", size, re.IGNORECASE)
     ring = known().get(int(found[1])) if found else None
     if ring is None:
         raise SizeError(size[:40])

@@ -65,17 +65,21 @@ class Thread:
 
 
 _HAND = re.compile(
-    r"[\s,;-]*(?<![A-Z])(?:(L\.?H\.?|LEFT(?:[ -]HAND(?:ED)?)?)|(R\.?H\.?|RIGHT(?:[ -]HAND(?:ED)?)?))\s*$", re.IGNORECASE
-)
-_METRIC_CLASS = re.compile(r"(?:(?<=\d)-|[\s-]+)((?:[3-9][A-Za-z]){1,2}(?:/(?:[3-9][A-Za-z]){1,2})?)\s*$")
-_UNIFIED_CLASS = re.compile(r"[\s-]+([1-3][AB])\s*$", re.IGNORECASE)
-_METRIC = re.compile(r"M\s*(\d+(?:\.\d+)?)(?:\s*[x*-]\s*(\d*\.?\d+)|\s+(\d*\.\d+))?(\s+coarse|\s+fine)?", re.IGNORECASE)
-_STARTS = re.compile(r"M\s*(\d+(?:\.\d+)?)\s*x\s*Ph\s*(\d*\.?\d+)\s*-?P\s*(\d*\.?\d+)", re.IGNORECASE)
-_UNIFIED = re.compile(
-    r"(1|\d{1,2}/\d{1,2}|\d?\.\d+|1\.0+)\s*(?:\"|in)?(?:\s*[-x ]\s*(\d{1,2}))?(?:[\s-]*(UNC|UNF|UNEF|UN))?",
+    r"[\s,;-]{0,40}+(?<![A-Z])(?:(L\.?H\.?|LEFT(?:[ -]HAND(?:ED)?)?)|(R\.?H\.?|RIGHT(?:[ -]HAND(?:ED)?)?))\s{0,40}+$",
     re.IGNORECASE,
 )
-_OTHER_FORM = re.compile(r"(?:MJ|Tr|G|R|Rc|Rp|W|BS[WFP]|NPT|BA|Pg)\s*\d|.*\b(?:BS[WFP]|NPT|BA)\b", re.IGNORECASE)
+_METRIC_CLASS = re.compile(r"(?:(?<=\d)-|[\s-]{1,40}+)((?:[3-9][A-Za-z]){1,2}(?:/(?:[3-9][A-Za-z]){1,2})?)\s{0,40}+$")
+_UNIFIED_CLASS = re.compile(r"[\s-]{1,40}+([1-3][AB])\s{0,40}+$", re.IGNORECASE)
+_ANY = r"(?:\d*+\.\d++|\d++)"
+_METRIC = re.compile(
+    rf"M\s*+(\d++(?:\.\d++)?)(?:\s*+[x*-]\s*+({_ANY})|\s++(\d*+\.\d++))?(\s++coarse|\s++fine)?", re.IGNORECASE
+)
+_STARTS = re.compile(rf"M\s*+(\d++(?:\.\d++)?)\s*+x\s*+Ph\s*+({_ANY})\s*+-?P\s*+({_ANY})", re.IGNORECASE)
+_UNIFIED = re.compile(
+    r"(1|\d{1,2}/\d{1,2}|\d?\.\d++|1\.0++)(?:\s*+(?:\"|in))?(?:(?:\s*+[-x]|\s)\s*+(\d{1,2}))?(?:[\s-]*+(UNC|UNF|UNEF|UN))?\s*+",
+    re.IGNORECASE,
+)
+_OTHER_FORM = re.compile(r"(?:MJ|Tr|G|R|Rc|Rp|W|BS[WFP]|NPT|BA|Pg)\s*+\d|.{0,40}\b(?:BS[WFP]|NPT|BA)\b", re.IGNORECASE)
 
 
 @lru_cache(maxsize=1024)
@@ -92,11 +96,11 @@ def parse(text: str) -> Thread:
     if not written or len(written) > LONGEST:
         raise ThreadError("thread_not_understood", text=text[:LONGEST])
     body, hand = _take_hand(written)
-    if re.match(r"M\s*\d", body, re.IGNORECASE):
+    if re.match(r"M\s*+\d", body, re.IGNORECASE):
         return _metric(body, hand, text)
     if _OTHER_FORM.match(body):
         raise ThreadError("thread_form_unknown", text=text)
-    if re.match(r"(\d+(\.\d+)?)\s*[x*]\s*\d", body, re.IGNORECASE):
+    if re.match(r"(\d++(\.\d++)?)\s*+[x*]\s*+\d", body, re.IGNORECASE):
         raise ThreadError("thread_form_missing", text=text)
     return _unified(body, hand, text)
 

@@ -16,7 +16,7 @@ from inventory.counter.forms import sentence
 MOST_PIECES = 200
 CELL_OF = {"od_mm": "od", "thickness_mm": "thickness", "quantity": "count", "bore_mm": "od", "form": "od"}
 LENGTHS = {"od_mm": "od", "thickness_mm": "thickness", "bore_mm": "bore"}
-PATH = re.compile(r"valves\.(?P<valve>\d+)\.stacks\.(?P<side>\w+)(?:\.(?P<line>\d+))?(?:\.(?P<name>\w+))?")
+PATH = re.compile(r"valves\.(?P<valve>\d++)\.stacks\.(?P<side>\w++)(?:\.(?P<line>\d++))?(?:\.(?P<name>\w++))?")
 
 
 @dataclass(frozen=True, slots=True)

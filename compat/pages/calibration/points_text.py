@@ -11,7 +11,7 @@ from compat.asked.fit import MOST_POINTS
 from compat.engineering.bending.calibration import LEAST_POINTS
 from inventory.common.sizes.numbers import NUMBER
 
-POINT = re.compile(rf"(?P<lift>{NUMBER})\s*(?:mm)?(?:\s*[;\t:]\s*|\s+)(?P<force>{NUMBER})\s*(?:N)?", re.ASCII)
+POINT = re.compile(rf"(?P<lift>{NUMBER})(?:\s*+mm)?(?:\s*+[;:]|\s)\s*+(?P<force>{NUMBER})\s*+N?", re.ASCII)
 
 
 def read_points(text: str) -> list[dict[str, float]]:

@@ -9,7 +9,7 @@ import re
 Carried = dict[str, tuple[str, str]]
 MOST_CHARACTERS = 40_000
 # The section of the ring in a gland; elsewhere the ring's own stands beside a section as read, and is called new.
-RING = re.compile(r"(?P<ring>.*(?:ring|energiser))_(?:size|id_mm|new_section_mm)|ring_section_mm")
+RING = re.compile(r"(?P<ring>.{0,40}(?:ring|energiser))_(?:size|id_mm|new_section_mm)|ring_section_mm")
 
 
 def read_carried(text: str) -> Carried:
@@ -38,5 +38,5 @@ def unit_of(name: str) -> str:
     stands under another's name, and no ring has lengths of two."""
     if found := RING.fullmatch(name):
         return found["ring"] or "ring"
-    found = re.match(r"washers_\d+_", name)
+    found = re.match(r"washers_\d++_", name)
     return found[0] if found else name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.contrib import messages
@@ -19,6 +20,7 @@ from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError
 from inventory.counter.browsing import ledger_rows, owners, places
 from inventory.counter.browsing.part_words import size_facts, size_line
+from inventory.counter.browsing.places import LotPlaces
 from inventory.counter.browsing.sheets import mend
 from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
@@ -77,8 +79,7 @@ def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, s
         "facts": size_facts(kind, row),
         "new": known[found.pk, Condition.NEW],
         "take_off": known[found.pk, Condition.TAKE_OFF],
-        "lots": [one for one in lots if not one.is_empty],
-        "spent": [one for one in lots if one.is_empty],
+        **_shown(lots),
         "held": owners.held_of(Q(balance__lot__part=found)),
         "fits": fits_of(found),
         "history": ledger_rows.history(movements, page=request.GET.get("page", ""), amendments=amendments),
@@ -88,6 +89,18 @@ def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, s
         "may_write": actor_of(request).role in DESK,
     }
     return render(request, "compat/part.html", {**shown, **_picture(found, row)}, status=status)
+
+
+def _shown(lots: Sequence[LotPlaces]) -> dict[str, Any]:
+    """The lots that the page lists, and how many there are besides."""
+    full, empty = [one for one in lots if not one.is_empty], [one for one in lots if one.is_empty]
+    most = places.MOST_SHOWN
+    return {
+        "lots": full[:most],
+        "more_lots": len(full[most:]),
+        "spent": empty[:most],
+        "all_spent": len(empty),
+    }
 
 
 def _picture(found: Part, row: Model) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from inventory.common.fields import among, positive, text_limits
 HANDS = ("right", "left")
 LOCKINGS = ("none", "prevailing", "staked", "compound")
 # Metric with its pitch, or unified with its threads per inch.
-THREAD = r"M\d+(\.\d+)?x\d+(\.\d+)?|(\d+|\d+/\d+|\d+ \d+/\d+)-\d+ UN(C|F|EF|S)?"
+THREAD = r"M\d++(\.\d++)?x\d++(\.\d++)?|(\d++|\d++/\d++|\d++ \d++/\d++)-\d++ UN(C|F|EF|S)?"
 
 
 class Nut(models.Model):

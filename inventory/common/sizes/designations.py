@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from inventory.common.sizes.numbers import MM_PER_INCH, fraction, number
 
-_METRIC = re.compile(r"m\s?(\d{1,2}(?:[.,]\d)?)(?:\s*[x*-]\s*(\d?[.,]\d{1,3}|\d)|\s+(\d?[.,]\d{1,3}))?")
-_UNIFIED = re.compile(r"(\d{1,2}/\d{1,2}|1)\s*(?:\"|in(?:ch)?)?\s*(?:-\s*(\d{1,2}))?(?:\s*-?\s*(un(?:ef|c|f)?))?")
+_METRIC = re.compile(r"m\s?(\d{1,2}(?:[.,]\d)?)(?:\s*+[x*-]\s*+(\d?[.,]\d{1,3}|\d)|\s++(\d?[.,]\d{1,3}))?")
+_UNIFIED = re.compile(r"(\d{1,2}/\d{1,2}|1)\s*+(?:\"|in(?:ch)?)?\s*+(?:-\s*+(\d{1,2}))?(?:\s*+-?\s*+(un(?:ef|c|f)?))?")
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,10 +24,11 @@ MOST_TRIES = 243
 NUMBERS = ("number", "fraction", "range")
 # A number of a part, a lot, a drawer, a delivery or a job: no blanks, a digit, and a letter or two hyphens.
 A_NUMBER = re.compile(
-    r"(?!m?[0-9x.,/]*$)(?=[^\d]*\d)(?=.*[a-z]|.*-.*-)[a-z0-9][a-z0-9._/-]{0,39}", re.IGNORECASE | re.ASCII
+    r"(?!m?[0-9x.,/]*+$)(?=[^0-9]*+[0-9])(?=[^a-z]*+[a-z]|(?:[^-]{0,40}+-){2})[a-z0-9][a-z0-9._/-]{0,39}+",
+    re.IGNORECASE | re.ASCII,
 )
 # Letters, a hyphen, digits: no words that mean something else.
-A_CODE = re.compile(r"(?!as|o-|x-|m-)[a-z]{1,6}-[a-z0-9._/-]*[0-9][a-z0-9._/-]*", re.IGNORECASE | re.ASCII)
+A_CODE = re.compile(r"(?!as|o-|x-|m-)[a-z]{1,6}-(?=[^0-9]*+[0-9])[a-z0-9._/-]*+", re.IGNORECASE | re.ASCII)
 UNREADABLE = ("text_not_understood", "text_range_or_two", "text_size_impossible", "text_no_size", "text_too_many")
 Cell = tuple[Token | Number, ...]
 

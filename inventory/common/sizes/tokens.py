@@ -7,10 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from inventory.common.sizes import words
-from inventory.common.sizes.numbers import FRACTION, MM_PER_INCH, fraction, number, plain, unit
+from inventory.common.sizes.numbers import FRACTION, LONGEST, MM_PER_INCH, fraction, number, plain, unit
 from inventory.common.sizes.refusals import TextError
-
-LONGEST = 120  # signs
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,10 +20,10 @@ class Token:
     text: str
 
 
-_N = r"(?:\d{1,5}(?:[.,]\d{1,6})?|[.,]\d{1,6})"
-_END = r"(?![\d.,]*\d)"  # not the middle of a longer number
+_N = r"(?:\d{1,5}+(?:[.,]\d{1,6}+)?+|[.,]\d{1,6}+)"
+_END = r"(?![.,]*+\d)"  # not the middle of a longer number
 _UN = r"un(?:ef|c|f)?"
-_2B = r"(?:\s*-?\s*[123][ab](?![a-z]))?"
+_2B = r"(?:\s*+-?\s*+[123][ab](?![a-z]))?"
 _W = r"(?<![^\W\d_])", r"(?![^\W\d_])"  # a word may touch a number, as in 19AF, but no other word
 
 
@@ -42,25 +40,25 @@ def _any(table: tuple[tuple[str, str], ...]) -> str:
 
 
 _PITCH = rf"(?:\d?[.,]\d{{1,3}}|\d){_END}"
-_METRIC = rf"{_W[0]}m\s?\d{{1,2}}(?:[.,]\d)?(?:\s*[x*-]\s*{_PITCH}|\s+\d?[.,]\d{{1,3}}{_END})?(?![\d.,]*\d)"
-_COUNT = rf"-\s*\d{{1,2}}(?![\d.,]*\d)(?:\s*-?{_word(_UN)})?"
+_METRIC = rf"{_W[0]}m\s?\d{{1,2}}(?:[.,]\d)?(?:\s*+[x*-]\s*+{_PITCH}|\s++\d?[.,]\d{{1,3}}{_END})?(?![.,]*+\d)"
+_COUNT = rf"-\s*+\d{{1,2}}(?![.,]*+\d)(?:\s*+-?{_word(_UN)})?"
 _INCHES = r"\d{1,2}/\d{1,2}"
-_UNIFIED = rf"{_INCHES}\s*(?:\"|in(?:ch)?)?\s*(?:{_COUNT}|{_word(_UN)})|1\s*-\s*\d{{1,2}}\s*-?{_word(_UN)}"
-_HARDNESS = r"(?:[\s-]*[4-9]\d(?!\d|[.,]\d|x|\s*(?:mm|x\s|x\d*[.,])))?(?:\s*(?:shore|sh|irhd)\b)?"
-_OF = rf"{_word('pcs?|pieces?|off')}|{_word('of')}(?=\s+\d)"
-_PIECES = rf"\d{{1,3}}\s*(?:{_OF})|{_word('qty|quantity')}\s*\d{{1,3}}{_END}"
+_UNIFIED = rf"{_INCHES}\s*+(?:\"|in(?:ch)?)?\s*+(?:{_COUNT}|{_word(_UN)})|1\s*+-\s*+\d{{1,2}}\s*+-?{_word(_UN)}"
+_HARDNESS = r"(?:[\s-]*+[4-9]\d(?!\d|[.,]\d|x|\s*+(?:mm|x\s|x\d*+[.,])))?(?:\s*+(?:shore|sh|irhd)\b)?"
+_OF = rf"{_word('pcs?|pieces?|off')}|{_word('of')}(?=\s++\d)"
+_PIECES = rf"\d{{1,3}}\s*+(?:{_OF})|{_word('qty|quantity')}\s*+\d{{1,3}}{_END}"
 # A break ends the reach of a name: in "44 od x 3.5" the 3.5 is no diameter.
 _SORTS: tuple[tuple[str, str], ...] = (
-    ("metric", rf"{_METRIC}(?:\s*-?\s*\d[gh](?![a-z]))?"),
+    ("metric", rf"{_METRIC}(?:\s*+-?\s*+\d[gh](?![a-z]))?"),
     ("unified", rf"(?:{_UNIFIED}){_2B}"),
-    ("dash", rf"as\s?568\s?[a-c]?\s*-?\s*\d{{1,3}}{_END}|(?<![\w.,\"])(?<!\d\s)2?-\d{{3}}{_END}(?!\s*(?:mm|x\s))"),
+    ("dash", rf"as\s?568\s?[a-c]?\s*+-?\s*+\d{{1,3}}{_END}|(?<![\w.,\"])(?<!\d\s)2?-\d{{3}}{_END}(?!\s*+(?:mm|x\s))"),
     ("compound", rf"{_any(words.COMPOUND_WORDS)}{_HARDNESS}"),
-    ("count", rf"{_PIECES}|\A\d{{1,3}}x\s+(?=[\d.,])"),
-    ("times", r"(?<=\s)[x*]\d{1,3}(?![\d.,/\"']|\s*(?:[x*±+-]|mm|in|thou))"),
-    ("within", rf"(?:±|\+\s*/?\s*-|(?:tolerance|tol|within)\s)\s*{_N}{_END}(?:\s*mm)?"),
-    ("fraction", rf"{FRACTION}{_END}(?!\s*-\s*\d)\s*(?:\"|in(?:ch(?:es)?)?{_W[1]})?"),
-    ("range", rf"\d{{1,5}}(?:[.,]\d{{1,6}})?\s*(?:\.\.\.?|…|–|-|\bto\b)\s*\d{{1,5}}(?:[.,]\d{{1,6}})?{_END}"),
-    ("number", rf"{_N}{_END}\s*(?:mm{_W[1]}|\"|in(?:ch(?:es)?)?{_W[1]}(?!\s+dia)|thou{_W[1]})?"),
+    ("count", rf"{_PIECES}|\A\d{{1,3}}x\s++(?=[\d.,])"),
+    ("times", r"(?<=\s)[x*]\d{1,3}(?![\d.,/\"']|\s*+(?:[x*±+-]|mm|in|thou))"),
+    ("within", rf"(?:±|\+\s*+/?\s*+-|(?:tolerance|tol|within)\s)\s*+{_N}{_END}(?:\s*+mm)?"),
+    ("fraction", rf"{FRACTION}{_END}(?!\s*+-\s*+\d)\s*+(?:\"|in(?:ch(?:es)?)?{_W[1]})?"),
+    ("range", rf"\d{{1,5}}(?:[.,]\d{{1,6}})?\s*+(?:\.\.\.?|…|–|-|\bto\b)\s*+\d{{1,5}}(?:[.,]\d{{1,6}})?{_END}"),
+    ("number", rf"{_N}{_END}\s*+(?:mm{_W[1]}|\"|in(?:ch(?:es)?)?{_W[1]}(?!\s++dia)|thou{_W[1]})?"),
     ("kind", _any(words.KIND_WORDS)),
     ("form", _any(words.FORM_WORDS)),
     ("label", _any(words.LABEL_WORDS)),
@@ -79,7 +77,7 @@ _WORDS = {
     "form": _pairs(words.FORM_WORDS),
 }
 _COMPOUNDS = _pairs(words.COMPOUND_WORDS)
-_STRANGE = re.compile(r"[^\s;]+")
+_STRANGE = re.compile(r"[^\s;]++")
 
 
 def tokens(text: str) -> list[Token]:
@@ -120,17 +118,17 @@ def _value(sort: str, text: str) -> Any:
             raise TextError("text_not_understood", word=text)
         return found * MM_PER_INCH
     if sort == "range":
-        low, high = (number(part) for part in re.findall(r"\d+(?:[.,]\d+)?", text))
+        low, high = (number(part) for part in re.findall(r"\d++(?:[.,]\d++)?", text))
         return low, high
     if sort == "within":
-        return number(re.search(rf"{_N}(?=\s*(?:mm)?$)", text)[0])  # type: ignore[index]  # it ends so
+        return number(re.search(rf"{_N}$", text.removesuffix("mm").rstrip())[0])  # type: ignore[index]  # it ends so
     if sort == "dash":
-        return re.findall(r"\d+", text)[-1]
+        return re.findall(r"\d++", text)[-1]
     if sort in ("count", "times"):
-        return int(re.search(r"\d+", text)[0])  # type: ignore[index]  # it holds one
+        return int(re.search(r"\d++", text)[0])  # type: ignore[index]  # it holds one
     if sort == "compound":
-        hardness = re.search(r"\d+", text)
-        word = re.match(r"[a-z-]+[a-z]", text)[0]  # type: ignore[index]  # it begins with the compound's word
+        hardness = re.search(r"\d++", text)
+        word = re.match(r"[a-z-]{1,20}[a-z]", text)[0]  # type: ignore[index]  # it begins with the compound's word
         return _compound(word), hardness[0] if hardness else ""
     return text
 

@@ -1,4 +1,5 @@
-"""The words by which people name parts and sizes, as patterns; longer ones first, since they contain shorter ones."""
+"""The words by which people name parts and sizes, as patterns; longer ones first, since they contain shorter ones.
+Between words stands one blank."""
 
 from __future__ import annotations
 
@@ -16,14 +17,14 @@ KIND_WORDS: tuple[tuple[str, str], ...] = (
 )
 LABEL_WORDS: tuple[tuple[str, str], ...] = (
     (r"across[\s-](?:the[\s-])?flats?|a/f|af|flats?|spanner|wrench|hex", "across_flats_mm"),
-    (r"(?:outer|outside|out)(?:\s+dia(?:m(?:eter)?)?)?|o\.?d\.?|body", "od_mm"),
-    (r"(?:inner|inside|in(?=\s+dia))(?:\s+dia(?:m(?:eter)?)?)?|i\.?d\.?|shaft", "id_mm"),
+    (r"(?:outer|outside|out)(?:\sdia(?:m(?:eter)?)?)?|o\.?d\.?|body", "od_mm"),
+    (r"(?:inner|inside|in(?=\sdia))(?:\sdia(?:m(?:eter)?)?)?|i\.?d\.?|shaft", "id_mm"),
     (r"bore|hole", "bore_mm"),
     (r"(?:cross[\s-])?section|cs|cord", "section_mm"),
     (r"thick(?:ness)?|thk", "thickness_mm"),
     (r"height|high|tall|length|long|width|wide", "height_mm"),
     (r"pitch", "pitch_mm"),
-    (r"tpi|(?:threads?\s+(?:per|an|to\s+the)\s+inch)", "tpi"),
+    (r"tpi|(?:threads?\s(?:per|an|to\sthe)\sinch)", "tpi"),
     (r"thread(?:ed)?", "thread_mm"),
 )
 TOOL_WORDS: tuple[tuple[str, str], ...] = (

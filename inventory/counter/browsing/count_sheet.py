@@ -18,6 +18,7 @@ from inventory.receiving.models import Count
 from inventory.stock.models import Balance, Drawer, Movement
 
 MOST = 200
+MOST_LOTS = 250  # on one sheet, three fields each; a form may have a thousand
 MOST_FIELDS = 2000
 PIECES, READ, SURE = "lot", "read", "sure"
 

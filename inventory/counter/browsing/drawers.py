@@ -13,6 +13,7 @@ from django.urls import reverse
 from inventory.amendments.models import Subject
 from inventory.amendments.selectors import amendments_of
 from inventory.common.errors import DomainError
+from inventory.common.quantities import whole_number
 from inventory.counter.browsing import count_sheet, ledger_rows, places
 from inventory.counter.browsing.count_sheet import CountSheet
 from inventory.counter.commands import carry_out
@@ -69,6 +70,8 @@ def _sheet(request: HttpRequest, found: Drawer) -> CountSheet:
     """The fields that were sent, and those of what has come into the drawer since."""
     sent = count_sheet.sent_keys(request.POST)
     lots = [one for one in browsing.inside(found, named=sent) if one.on_hand or one.pk in sent]
+    if len(lots) > count_sheet.MOST_LOTS:  # the drawer takes several sheets: what is new stands on another
+        lots = [one for one in lots if one.pk in sent][: count_sheet.MOST_LOTS]
     return CountSheet(request.POST, lots=places.lying(lots))
 
 
@@ -93,7 +96,10 @@ def _set_state(request: HttpRequest, found: Drawer) -> HttpResponse:
 
 def _count_page(request: HttpRequest, found: Drawer, form: CountSheet | None = None) -> HttpResponse:
     """The fields of a count, without what the ledger expects unless that was asked for."""
-    form = form or CountSheet(lots=places.lying(browsing.inside(found)))
+    inside, most = browsing.inside(found), count_sheet.MOST_LOTS
+    sheets = max(1, -(-len(inside) // most))
+    sheet = min(sheets, max(1, whole_number(request.GET.get("sheet", ""), digits=6) or 1))
+    form = form or CountSheet(lots=places.lying(inside[(sheet - 1) * most : sheet * most]))
     form.focus()
     lines = form.lines()
     # Those at the end that are empty: no lot changes its place because something happened to it meanwhile.
@@ -104,17 +110,21 @@ def _count_page(request: HttpRequest, found: Drawer, form: CountSheet | None = N
         "there": lines[:emptied],
         "emptied": lines[emptied:],
         "expected": "expected" in request.GET,
+        "sheet": sheet,
+        "sheets": range(1, sheets + 1) if sheets > 1 else (),
     }
     return render(request, "counter/count.html", known, status=422 if form.errors else 200)
 
 
 def _page(request: HttpRequest, found: Drawer, form: forms.Form) -> HttpResponse:
-    lots = places.lying(browsing.inside(found))
+    inside = [one for one in browsing.inside(found) if one.on_hand]
+    lots = places.lying(inside[: places.MOST_SHOWN])
     amendments = amendments_of(Subject.DRAWER, found.pk)
     movements = browsing.movements_of_drawer(found)
     known: dict[str, Any] = {
         "drawer": found,
-        "lots": [one for one in lots if one.amounts.on_hand],
+        "lots": lots,
+        "more_lots": len(inside) - len(lots),
         "form": form,
         "results": count_sheet.results(found, request.GET.get("counted", "")),
         "history": ledger_rows.history(movements, page=request.GET.get("page", ""), amendments=amendments),

@@ -15,6 +15,7 @@ from inventory.stock.ageing import AGELESS, Life
 from inventory.stock.models import Balance, Lot
 from inventory.stock.selectors import Measured, balances_of, readings_of, sizes_of
 
+MOST_SHOWN = 200  # lots on one page; the others are found by their numbers
 CONDITION_WORDS = {"new": "new", "take_off": "take-off"}
 
 

@@ -111,5 +111,5 @@ def _choice(title: str, here: Mapping[str, str], **changed: str) -> Choice:
 
 def _by_size(text: str) -> list[tuple[bool, float, str]]:
     """Sorts `M8x1` before `M10x1.25`: numbers by their value, before words."""
-    words = re.findall(r"\d+(?:\.\d+)?|[^\d\s]+", text)
+    words = re.findall(r"\d++(?:\.\d++)?|[^\d\s]++", text)
     return [(not word[0].isdecimal(), float(word) if word[0].isdecimal() else 0.0, word) for word in words]
