@@ -14,10 +14,14 @@ class InventoryConfig(AppConfig):
     name = "inventory"
 
     def ready(self) -> None:
+        from django.contrib.auth.signals import user_logged_in
+
         from inventory import checks  # noqa: F401  registering is what importing does
+        from inventory.counter import session
 
         CharField.register_lookup(Length)
         TextField.register_lookup(Length)
+        user_logged_in.connect(session.note_opened)
         post_migrate.connect(_install_triggers, sender=self)
 
 
