@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any, cast
 from urllib.parse import urlencode
 
 from django.contrib.admin import AdminSite
@@ -10,22 +10,17 @@ from django.contrib.auth.forms import PasswordChangeForm
 from django.contrib.auth.views import PasswordChangeView
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
+from django.template.response import TemplateResponse
 from django.urls import reverse
 
 from inventory.common.errors import DomainError
 from inventory.counter.commands import go
 from inventory.counter.pages import refusal
 from inventory.people import passwords
-from inventory.people.models import Person
 from inventory.people.roles import Role
 
-if TYPE_CHECKING:
-    ChangeForm = PasswordChangeForm[Person]
-else:
-    ChangeForm = PasswordChangeForm
 
-
-class OwnPassword(ChangeForm):
+class OwnPassword(PasswordChangeForm):
     """Changing one's own password, allowed by the old one."""
 
     required_css_class = "required"
@@ -52,7 +47,7 @@ class Site(AdminSite):
         wanted = request.POST.get("next") or request.GET.get("next") or reverse("admin:index")
         return go(request, f"{reverse('sign-in')}?{urlencode({'next': wanted})}")
 
-    def password_change(self, request: HttpRequest, extra_context: dict[str, Any] | None = None) -> HttpResponse:
+    def password_change(self, request: HttpRequest, extra_context: dict[str, Any] | None = None) -> TemplateResponse:
         """One's own password."""
         view = PasswordChangeView.as_view(
             form_class=OwnPassword,
@@ -60,4 +55,4 @@ class Site(AdminSite):
             template_name="registration/password_change_form.html",
             extra_context={**self.each_context(request), **(extra_context or {})},
         )
-        return view(request)
+        return cast(TemplateResponse, view(request))

@@ -7,7 +7,6 @@ here, so that wrong ones count together wherever they are typed (tests/house/tes
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import cast
 
 from django.contrib import auth
 from django.views.decorators.debug import sensitive_variables
@@ -36,7 +35,7 @@ def check(username: str, password: str) -> Tried:
     if wait:
         return Tried(None, wait)
     # Takes as long for a name that nobody has; never somebody who has left.
-    person = cast(Person | None, auth.authenticate(username=username, password=password))
+    person = auth.authenticate(username=username, password=password)
     if person is not None:
         brakes.release(brakes.of_pin(person.pk), brakes.of_password(person.username))
     return Tried(person)

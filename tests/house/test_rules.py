@@ -58,9 +58,7 @@ def test_only_the_locks_module_locks_rows() -> None:
 def looks_at_password(node: ast.AST) -> bool:
     """Whether a password is compared: past people/passwords.py nobody would count the wrong ones."""
     names = {"check_password", "acheck_password", "authenticate", "aauthenticate"}
-    return (
-        attribute(node)[1] in names and attribute(node)[0] != "self" or isinstance(node, ast.Name) and node.id in names
-    )
+    return attribute(node)[1] in names or (isinstance(node, ast.Name) and node.id in names)
 
 
 def test_a_password_is_looked_at_in_one_place_and_a_pin_in_another() -> None:
