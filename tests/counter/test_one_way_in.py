@@ -21,7 +21,7 @@ NEW = "another-long-password-8"
 
 
 @pytest.fixture
-def maive() -> Person:
+def maive(clock: HeldClock) -> Person:
     """The lead, with a password and the admin pages."""
     person = people.lead().person
     assert person is not None
