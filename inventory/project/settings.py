@@ -79,9 +79,13 @@ FORM_RENDERER = "inventory.counter.forms.Renderer"
 APPEND_SLASH = False
 # Where a proxy ends TLS: its address as browsers see it, and the header by which it says that it did.
 CSRF_TRUSTED_ORIGINS = env.words("SHIMSHELF_TRUSTED_ORIGINS", "")
+HSTS_DAYS = env.whole("SHIMSHELF_HSTS_DAYS", 365, least=0)
 if CSRF_TRUSTED_ORIGINS:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
-    SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = True
+    SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = True
+    SECURE_HSTS_SECONDS = HSTS_DAYS * 86400
+    # What else is served under this name, or below it, is not this service's to promise.
+    SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 ROOT_URLCONF = "inventory.project.urls"
 WSGI_APPLICATION = "inventory.project.wsgi.application"
 AUTH_USER_MODEL = "inventory.Person"
@@ -119,6 +123,8 @@ def _database() -> dict[str, Any]:
     place = f"sqlite:///{DATA / 'shelf.sqlite3'}"
     found: dict[str, Any] = dict(dj_database_url.parse(env.text("DATABASE_URL", place)))
     engine = str(found["ENGINE"]).rsplit(".", 1)[-1]
+    if engine == "sqlite3":
+        found["ENGINE"] = "inventory.common.sqlite3"
     found["OPTIONS"] = {**(SQLITE_OPTIONS if engine == "sqlite3" else POSTGRESQL_OPTIONS), **found.get("OPTIONS", {})}
     found["CONN_HEALTH_CHECKS"] = engine != "sqlite3"
     return found

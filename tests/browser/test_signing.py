@@ -75,6 +75,19 @@ def test_typing_stays_under_the_lock_and_goes_on_after_the_pin(shared: Page, clo
     expect(shared.locator(".verdict-word")).to_have_text("It fits")
 
 
+@pytest.mark.parametrize("how", ["Sign out", "Change person"])
+def test_back_shows_nothing_after_signing_out_or_locking(shared: Page, how: str) -> None:
+    shared.goto("/shelf")
+    shared.goto("/drawers/A-01")
+    shared.goto("/")
+    shared.get_by_role("button", name=how).click()
+    expect(shared.locator("[name=password], #pin").first).to_be_focused()
+    shared.go_back()
+    shared.go_back()
+    expect(shared.locator("[name=password], #pin").first).to_be_visible()
+    assert "A-01" not in shared.content() and "Drawer" not in shared.locator("main").inner_text()
+
+
 @pytest.mark.parametrize("by_hand", [True, False], ids=["locked by hand", "locked by itself"])
 def test_after_an_unlock_one_is_where_one_was(shared: Page, clock: HeldClock, by_hand: bool) -> None:
     shared.set_viewport_size({"width": 390, "height": 700})

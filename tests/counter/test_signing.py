@@ -434,6 +434,20 @@ def test_every_page_carries_the_strict_policy(client: Browser, staff: dict[str, 
         assert "script-src 'self'" in policy and "style-src 'self'" in policy and "default-src 'none'" in policy
 
 
+@pytest.mark.parametrize(
+    "address", ["/", "/shelf", "/bench", "/my-pin", "/find?q=34", "/lots/none", "/nowhere", "/dampers"]
+)
+def test_a_page_stays_in_no_browser(client: Browser, staff: dict[str, Person], address: str) -> None:
+    """Back, after somebody locked or signed out, asks the server."""
+    enter(client)
+    assert client.get(address)["Cache-Control"] == "no-store"
+    assert client.get(address, headers=SWAP)["Cache-Control"] == "no-store"
+
+
+def test_an_answer_to_a_program_may_be_kept_by_it_and_asked_about(client: Browser) -> None:
+    assert client.get("/api/v1/parts")["Cache-Control"] == "private, no-cache"
+
+
 def test_an_unknown_address_is_a_page_for_people_and_a_problem_for_programs(
     client: Browser, staff: dict[str, Person]
 ) -> None:
