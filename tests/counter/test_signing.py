@@ -406,7 +406,7 @@ def test_a_pin_that_is_none_is_refused_beside_its_field(client: Browser, staff: 
     assert pins.is_right(staff["runa"], PINS["runa"])
 
 
-@pytest.mark.parametrize("pin", ["1899", "2100", "4711", "1223", "12346", "1212123", "19870"])
+@pytest.mark.parametrize("pin", ["1899", "2100", "4711", "4826", "1223", "12346", "1212123", "19870"])
 def test_a_pin_that_only_looks_like_a_common_one_is_taken(client: Browser, staff: dict[str, Person], pin: str) -> None:
     enter(client)
     assert client.post(reverse("own-pin"), {"pin": pin, "password": PASSWORD}).status_code == 303
