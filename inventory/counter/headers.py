@@ -21,9 +21,9 @@ def strict_headers(get_response: View) -> View:
     """Middleware: the content security policy on every answer, and no page in any cache.
 
     A page kept by the browser would be shown by Back after somebody locked or signed out, so none is: Back asks the
-    server. What that costs is the typing in a form that was left without sending; the bench's lies in its drafts, a lock
-    comes above the page and leaves it, and what was sent to a closed door is kept. Some browsers keep a page whole in
-    memory all the same; it then asks whose it is (shimshelf.js, still-here). A program may keep what it read and ask
+    server. What that costs is the typing in a form that was left without sending; the bench's lies in its drafts, a
+    lock comes above the page and leaves it, and what was sent to a closed door is kept. Some browsers keep a page whole
+    in memory all the same; it then asks whose it is (shimshelf.js, still-here). A program may keep what it read and ask
     with its ETag.
     """
 
