@@ -21,6 +21,9 @@ ALLOWED_HOSTS = env.words("SHIMSHELF_ALLOWED_HOSTS", "localhost,127.0.0.1,[::1]"
 # The shop's own choices.
 HOLD_MINUTES = env.whole("SHIMSHELF_HOLD_MINUTES", 15)
 HOLD_MINUTES_MOST = env.whole("SHIMSHELF_HOLD_MINUTES_MOST", 24 * 60)
+# From the moment a hold is made, however often a storefront extends it; at least what it may ask for at once.
+HOLD_MINUTES_TOTAL = max(env.whole("SHIMSHELF_HOLD_MINUTES_TOTAL", 48 * 60), HOLD_MINUTES_MOST)
+STOREFRONT_SHARE_PERCENT = min(env.whole("SHIMSHELF_STOREFRONT_SHARE_PERCENT", 100), 100)
 CURRENCY = env.text("SHIMSHELF_CURRENCY", "EUR")
 # Which standard's years a seal may lie on the shelf: iso_2230 or arp5316d.
 SHELF_LIFE = env.one_of("SHIMSHELF_SHELF_LIFE", ("iso_2230", "arp5316d"))
