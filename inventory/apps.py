@@ -14,8 +14,11 @@ class InventoryConfig(AppConfig):
     name = "inventory"
 
     def ready(self) -> None:
+        from django.contrib.auth.signals import user_logged_in
+
         from inventory import checks  # noqa: F401  registering is what importing does
         from inventory.common import frozen  # noqa: F401
+        from inventory.counter import session
         from inventory.holds import history as _holds  # noqa: F401
         from inventory.receiving import history as _receiving  # noqa: F401
         from inventory.stock import history as _stock  # noqa: F401
@@ -23,6 +26,7 @@ class InventoryConfig(AppConfig):
 
         CharField.register_lookup(Length)
         TextField.register_lookup(Length)
+        user_logged_in.connect(session.note_opened)
         post_migrate.connect(_install_triggers, sender=self)
 
 

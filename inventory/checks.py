@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
+from pathlib import Path
 from typing import Any
 
-from django.core.checks import Error, Tags, register
+from django.core.checks import CheckMessage, Error, Tags, Warning, register
 from django.db import connections
 from django.db.migrations.executor import MigrationExecutor
 
@@ -28,9 +30,10 @@ def while_migrating() -> Iterator[None]:
 
 
 @register(Tags.database)
-def database_is_set_up_for_a_ledger(*, databases: Sequence[str] | None = None, **_: Any) -> list[Error]:
-    """Transaction mode, isolation level, version of the tables, guards and feed, on the database that is used."""
-    found: list[Error] = []
+def database_is_set_up_for_a_ledger(*, databases: Sequence[str] | None = None, **_: Any) -> list[CheckMessage]:
+    """Transaction mode, isolation level, version of the tables, guards, feed and who can read the file, on the database
+    that is used."""
+    found: list[CheckMessage] = []
     for alias in databases or []:
         connection = connections[alias]
         # The engine's own settings are only known once it is connected.
@@ -101,8 +104,18 @@ def _feed(alias: str) -> list[Error]:
     return [Error(behind, hint=hint, id="shelf.E008")]
 
 
-def _sqlite(alias: str) -> list[Error]:
-    found = []
+def open_to_others(file: Path) -> list[CheckMessage]:
+    """A warning for the database file, and one for its folder, that somebody else may read or enter."""
+    found: list[CheckMessage] = []
+    for path, wanted in ((file.parent, "700"), (file, "600")):
+        if path.stat().st_mode & 0o077:
+            text = f"{path} is open to others on this machine: it holds every secret's hash and the whole ledger."
+            found.append(Warning(text, hint=f"Run: chmod {wanted} {shlex.quote(str(path))}", id="shelf.W006"))
+    return found
+
+
+def _sqlite(alias: str) -> list[CheckMessage]:
+    found: list[CheckMessage] = []
     connection = connections[alias]
     if connection.transaction_mode != "IMMEDIATE":  # type: ignore[attr-defined]  # the SQLite backend's own attribute
         hint = 'Set OPTIONS["transaction_mode"] = "IMMEDIATE".'
@@ -112,10 +125,13 @@ def _sqlite(alias: str) -> list[Error]:
         if cursor.fetchone()[0] != 1:
             hint = "Without it INSERT OR REPLACE slips past the triggers; set it in init_command."
             found.append(Error("PRAGMA recursive_triggers is off.", hint=hint, id="shelf.E004"))
-    return found
+        cursor.execute("PRAGMA database_list")
+        # Empty for a database in memory.
+        file = next(row[2] for row in cursor.fetchall() if row[1] == "main")
+    return found + (open_to_others(Path(file)) if file else [])
 
 
-def _postgresql(alias: str) -> list[Error]:
+def _postgresql(alias: str) -> list[CheckMessage]:
     with connections[alias].cursor() as cursor:
         cursor.execute("SHOW transaction_isolation")
         level = cursor.fetchone()[0]

@@ -35,7 +35,7 @@ FIXTURES = settings.ROOT / "fixtures" / "demo"
 MARK = "demo"
 # Only ever valid on this machine: the demo listens on the loopback address.
 PASSWORD = "oily-hands-2026"
-PIN = "2026"
+PIN = "4826"
 
 
 def fixture(name: str) -> Any:

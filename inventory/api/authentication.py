@@ -8,6 +8,7 @@ from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from rest_framework.authentication import BaseAuthentication
 from rest_framework.request import Request
 
+from inventory.api.throttling import wrong_key
 from inventory.common.errors import DomainError
 from inventory.people.actors import Actor
 from inventory.people.keys import holder
@@ -20,9 +21,14 @@ class ApiKeyAuthentication(BaseAuthentication):
         scheme, _, key = request.headers.get("Authorization", "").partition(" ")
         if not scheme:
             raise DomainError("key_missing")
-        if scheme.lower() != "bearer" or not key.strip():
-            raise DomainError("key_invalid")
-        return holder(key.strip()), None
+        try:
+            if scheme.lower() != "bearer" or not key.strip():
+                raise DomainError("key_invalid")
+            return holder(key.strip()), None
+        except DomainError:
+            if seconds := wrong_key(request.META.get("REMOTE_ADDR", "")):
+                raise DomainError("too_many_requests", seconds=seconds) from None
+            raise
 
     def authenticate_header(self, request: Request) -> str:
         return "Bearer"

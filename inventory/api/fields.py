@@ -9,7 +9,7 @@ from typing import Any
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
-from inventory.common import formulas, quantities
+from inventory.common import formulas, quantities, writing
 
 RANGE_SCHEMA = {
     "type": "object",
@@ -182,9 +182,9 @@ class Name(serializers.CharField):
     def to_internal_value(self, data: Any) -> str:
         if not isinstance(data, str):
             raise serializers.ValidationError("must be a text", code="not_a_text")
-        text = str(super().to_internal_value(data))
-        if refused := formulas.refusal(text):
-            raise serializers.ValidationError(refused, code="formula")
+        text = writing.tidy(str(super().to_internal_value(data)))
+        if refused := writing.refusal(text):
+            raise serializers.ValidationError(refused, code="formula" if formulas.refusal(text) else "not_a_text")
         return text
 
 

@@ -9,7 +9,7 @@ from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.api.fields import Name, Quantity, Strict
+from inventory.api.fields import Flag, Name, Quantity, Strict
 from inventory.api.shapes import HoldPage, HoldShape
 from inventory.api.showing import time
 from inventory.api.views import EVERYONE, LISTING, Resource, id_from
@@ -51,6 +51,12 @@ class Extension(Strict):
 
 class Nothing(Strict):
     """A body without fields."""
+
+
+class Releasing(Strict):
+    """Whether it is known that the buyer has paid; needed of the workshop where that is so."""
+
+    paid = Flag(required=False, default=False)
 
 
 class Holds(Resource):
@@ -134,10 +140,10 @@ class Extend(HoldCommand):
 class Release(HoldCommand):
     """Gives everything back."""
 
-    @extend_schema(request=Nothing, responses=HoldShape)
+    @extend_schema(request=Releasing, responses=HoldShape)
     def post(self, request: Request, hold: str) -> Response:
-        self.read(Nothing)
-        return self.carry_out(lambda: release_hold(hold=id_from(hold, "hold"), actor=self.actor))
+        paid = self.read(Releasing)["paid"]
+        return self.carry_out(lambda: release_hold(hold=id_from(hold, "hold"), actor=self.actor, paid=paid))
 
 
 def show(holds: Sequence[Hold]) -> list[dict[str, Any]]:

@@ -9,7 +9,7 @@ from typing import Any
 
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
-from inventory.common import quantities
+from inventory.common import clock, quantities
 from inventory.common.errors import FieldError
 from inventory.holds import amounts
 from inventory.stock import giving
@@ -20,7 +20,7 @@ from inventory.stock.selectors import balances_of, readings_of, sizes_of
 
 def time(value: datetime | None) -> str | None:
     """RFC 3339, UTC."""
-    return None if value is None else value.isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    return None if value is None else clock.iso(value)
 
 
 def parts(rows: Sequence[Part], *, to_shop: bool = False) -> list[dict[str, Any]]:

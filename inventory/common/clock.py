@@ -28,3 +28,8 @@ def day_of(moment: datetime) -> date:
 def can_have_come_in(day: date, today: date) -> bool:
     """Whether something can have come in on that day."""
     return FIRST_DAY <= day <= today
+
+
+def iso(moment: datetime) -> str:
+    """A moment as the API writes it: RFC 3339, UTC, with milliseconds."""
+    return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")

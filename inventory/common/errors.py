@@ -64,6 +64,14 @@ ERRORS: dict[str, ErrorKind] = {
     "hold_lapsed": ErrorKind(
         409, "The hold has lapsed", "Hold {hold} has lapsed and its pieces are no longer all free; make a new one."
     ),
+    "hold_too_long": ErrorKind(
+        409, "Held long enough", "Hold {hold} stands until {until} and no longer, unless the workshop extends it."
+    ),
+    "hold_paid": ErrorKind(
+        409,
+        "The buyer has paid",
+        "Hold {hold} is confirmed: its pieces are sold. Say that you know it (paid) to release it all the same.",
+    ),
     "hold_state": ErrorKind(409, "Not in this state", "Hold {hold} is {state}; this needs one that is {needed}."),
     "sizes_frozen": ErrorKind(
         409,

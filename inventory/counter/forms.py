@@ -9,7 +9,7 @@ from django import forms
 from django.forms.renderers import TemplatesSetting
 from django.http import QueryDict
 
-from inventory.common import formulas, quantities
+from inventory.common import quantities, writing
 from inventory.common.errors import DomainError
 from inventory.counter.commands import FIELD, new_key
 
@@ -86,18 +86,20 @@ class CommandSheet(Sheet):
 
 
 class Line(forms.CharField):
-    """A text on one line: numbers, codes, names. Refuses what a spreadsheet would run."""
+    """A text on one line: numbers, codes, names. Refuses what a spreadsheet would run, and what nobody sees."""
 
     def __init__(self, *, most: int = 40, **options: Any) -> None:
         super().__init__(max_length=most, **options)
         self.widget.attrs.setdefault("autocomplete", "off")
 
+    def to_python(self, value: Any) -> Any:
+        text = super().to_python(value)
+        return writing.tidy(text) if isinstance(text, str) else text
+
     def clean(self, value: Any) -> Any:
         text = super().clean(value)
-        if refused := formulas.refusal(text):
+        if refused := writing.refusal(text):
             raise forms.ValidationError(f"It {refused}.")
-        if not text.isprintable():
-            raise forms.ValidationError("It has characters that cannot be printed.")
         return text
 
 

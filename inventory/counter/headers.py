@@ -18,18 +18,22 @@ View = Callable[[HttpRequest], HttpResponse]
 
 
 def strict_headers(get_response: View) -> View:
-    """Middleware: the content security policy on every answer, and no page in a cache that others share.
+    """Middleware: the content security policy on every answer, and no page in any cache.
 
-    A browser may still bring a page back whole; the page then asks whose it is (shimshelf.js, still-here).
+    A page kept by the browser would be shown by Back after somebody locked or signed out, so none is: Back asks the
+    server. What that costs is the typing in a form that was left without sending; the bench's lies in its drafts, a
+    lock comes above the page and leaves it, and what was sent to a closed door is kept. Some browsers keep a page whole
+    in memory all the same; it then asks whose it is (shimshelf.js, still-here). A program may keep what it read and ask
+    with its ETag.
     """
 
     def answer(request: HttpRequest) -> HttpResponse:
         response = get_response(request)
         response.setdefault("Content-Security-Policy", POLICY)
-        if not request.path.startswith("/static/"):
-            response.setdefault(
-                "Cache-Control", "no-store" if request.path.startswith("/admin/") else "private, no-cache"
-            )
+        if request.path.startswith("/api/"):
+            response.setdefault("Cache-Control", "private, no-cache")
+        elif not request.path.startswith("/static/"):
+            response["Cache-Control"] = "no-store"
         return response
 
     return answer

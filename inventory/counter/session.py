@@ -1,17 +1,21 @@
-"""A browser's session: whose it is, whether the computer is shared, whether it is locked.
+"""A browser's session: whose it is, how old it is, whether the computer is shared, whether it is locked.
 
 A shared computer is opened once with a password. From then on people change by their PIN, and it locks itself when
 nobody has used it for a while. The lock is kept here on the server; the browser only shows it.
+
+A session ends its hours after the password, however much it is used and whoever changed by PIN meanwhile. Django's own
+age begins anew whenever something is written into the session, so the moment of the password stands in it.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import timedelta
 
 from django.conf import settings
 from django.contrib import auth
 from django.db.models import QuerySet
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
 
 from inventory.common import clock
 from inventory.people import brakes, pins
@@ -20,6 +24,8 @@ from inventory.people.models import Person, Workplace
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 WORKPLACE, AS_READ = "workplace", "workplace_as_read"
+# When the password was given, in seconds as the clock counts them.
+OPENED = "opened_at"
 # The time of use is written at most this often: a write for every page would be a write lock for every page.
 SEEN_EVERY = timedelta(seconds=20)
 # A workplace that nobody has used for so long has no session any more.
@@ -28,12 +34,33 @@ FORGOTTEN = timedelta(days=7)
 
 def sign_in(request: HttpRequest, person: Person, *, shared: bool) -> None:
     """Opens the session with a password that was right."""
-    brakes.release(brakes.of_pin(person.pk), brakes.of_password(person.username))
     auth.login(request, person, backend=BACKEND)
     request.session.pop(WORKPLACE, None)
     if shared:
         Workplace.objects.filter(seen_at__lt=clock.now() - FORGOTTEN).delete()
         request.session[WORKPLACE] = Workplace.objects.create(seen_at=clock.now()).pk
+
+
+def note_opened(sender: object, request: HttpRequest, user: object, **_: object) -> None:
+    """Receiver of Django's signal: whatever opened the session, it has an age."""
+    request.session[OPENED] = clock.now().timestamp()
+
+
+def is_over(request: HttpRequest) -> bool:
+    """Whether the session's hours are over, or nobody knows since when it is open."""
+    opened = request.session.get(OPENED)
+    return not isinstance(opened, float) or clock.now().timestamp() - opened >= settings.SIGNED_IN_HOURS * 3600
+
+
+def end_old(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
+    """Middleware: nobody is signed in any more where the session's hours are over. What was sent is kept as ever."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        if not request.path.startswith("/api/") and request.user.is_authenticated and is_over(request):
+            auth.logout(request)
+        return get_response(request)
+
+    return answer
 
 
 def actor(request: HttpRequest) -> Actor | None:
@@ -80,9 +107,9 @@ def switch(request: HttpRequest, person: Person | None, pin: str) -> bool:
         return False
     brakes.release(brakes.of_pin(person.pk))
     if request.user.pk != person.pk:
-        workplace = request.session[WORKPLACE]
+        kept = {name: request.session[name] for name in (WORKPLACE, OPENED)}
         auth.login(request, person, backend=BACKEND)
-        request.session[WORKPLACE] = workplace
+        request.session.update(kept)
     # The same person goes on: nothing that an open page holds becomes invalid.
     _workplace(request).update(locked_at=None, seen_at=clock.now())
     request.__dict__.pop(AS_READ, None)

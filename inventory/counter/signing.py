@@ -7,7 +7,6 @@ from urllib.parse import urlencode
 
 from django import forms
 from django.contrib import auth, messages
-from django.contrib.auth.hashers import check_password
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -21,7 +20,7 @@ from inventory.counter import session
 from inventory.counter.commands import go
 from inventory.counter.forms import Line, Sheet
 from inventory.counter.pages import into_lock, is_swap, lock_fragment, page
-from inventory.people import brakes, pins
+from inventory.people import passwords, pins
 from inventory.people.models import Person
 from inventory.people.roles import STAFF
 
@@ -156,8 +155,9 @@ def own_pin(request: HttpRequest) -> HttpResponse:
     person = cast(Person, request.user)
     form = Pin(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        if not check_password(form.cleaned_data["password"], person.password):
-            form.add_error("password", "This is not your password.")
+        tried = passwords.check(person.username, form.cleaned_data["password"])
+        if tried.person != person:
+            form.add_error("password", tried.wait_text or "This is not your password.")
         else:
             try:
                 use_case(lambda: pins.set_pin(person=person, pin=form.cleaned_data["pin"]))
@@ -174,15 +174,11 @@ def _by_password(request: HttpRequest, form: SignIn) -> bool:
     if not form.is_valid():
         return False
     found = form.cleaned_data
-    wait = brakes.take_slow_try(brakes.of_password(found["username"]))
-    if wait:
-        form.add_error(None, f"Too many wrong passwords in a row: wait {wait} s, then try again.")
+    tried = passwords.check(found["username"], found["password"])
+    if tried.person is None:
+        form.add_error(None, tried.wait_text or WRONG)
         return False
-    person = auth.authenticate(request, username=found["username"], password=found["password"])
-    if person is None:
-        form.add_error(None, WRONG)
-        return False
-    session.sign_in(request, person, shared=found["shared"])
+    session.sign_in(request, tried.person, shared=found["shared"])
     return True
 
 

@@ -68,6 +68,11 @@ class Hold(models.Model):
     def __str__(self) -> str:
         return f"{self.purpose} hold {self.pk} ({self.state})"
 
+    @property
+    def is_paid(self) -> bool:
+        """Whether it is a web order that was confirmed, also where it lost pieces since."""
+        return self.purpose == Purpose.WEB and self.state in HOLDING and self.expires_at is None
+
     def is_over(self, now: datetime) -> bool:
         """Whether its time has passed although nobody has swept it yet."""
         return self.state in LAPSING and self.expires_at is not None and self.expires_at <= now

@@ -11,6 +11,7 @@ from django.db.models import Q
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, FieldError
 from inventory.common.quantities import MOST_PIECES
+from inventory.holds import share
 from inventory.people.actors import Actor
 from inventory.people.roles import Role
 from inventory.stock import giving
@@ -46,8 +47,8 @@ def check(lines: Sequence[Wanted]) -> None:
         raise DomainError("invalid", errors=errors)
 
 
-def rows_for(lines: Sequence[Wanted]) -> Q:
-    """Which balances can serve the lines: the ones to lock."""
+def rows_for(lines: Sequence[Wanted], *, actor: Actor) -> Q:
+    """Which balances can serve the lines, and on which a storefront's share depends: the ones to lock."""
     parts = {line.part for line in lines if line.part}
     lots = {line.lot for line in lines if line.lot}
     balances = {line.balance for line in lines if line.balance}
@@ -56,6 +57,9 @@ def rows_for(lines: Sequence[Wanted]) -> Q:
         rows |= Q(lot__part__number__in=parts, lot__condition=Condition.NEW, on_hand__gt=0)
     if lots:
         rows |= Q(lot__number__in=lots)
+    if lots and share.is_limited(actor):
+        of_lots = Lot.objects.filter(number__in=lots).values("part_id")
+        rows |= Q(lot__part__in=of_lots, lot__condition=Condition.NEW, on_hand__gt=0)
     return rows
 
 
@@ -64,7 +68,8 @@ def serve(lines: Sequence[Wanted], balances: Sequence[Balance], *, actor: Actor)
 
     Lines for one balance or lot are served before lines for a part, which can take from anywhere.
     Raises DomainError `invalid` for what is unknown, `not_given_out` for a lot or a part that may not go, else
-    `out_of_stock` with what was free for each line that falls short.
+    `out_of_stock` with what was free for each line that falls short. A storefront is told of a lot only that it does
+    not get it: unknown, retired, a take-off or too few, the answer is the same.
     """
     # Read under the locks, so that it is what stands now.
     standing = giving.standing_of(balance.lot_id for balance in balances)
@@ -75,17 +80,22 @@ def serve(lines: Sequence[Wanted], balances: Sequence[Balance], *, actor: Actor)
     given: dict[int, int] = defaultdict(int)
     short: list[tuple[int, int]] = []
     in_order = giving.in_order(balances, standing)
+    room = share.room([one for one in balances if by_number[one.pk]], actor=actor)
     for index, line in sorted(enumerate(lines), key=lambda pair: bool(pair[1].part)):
         goes = by_number if line.part else may_go
         candidates = [balance for balance in in_order if goes[balance.pk] and _serves(line, balance)]
-        available = sum(free[balance.pk] for balance in candidates)
-        left = line.quantity
+        available, took = _take(line.quantity, candidates, free, room)
+        left = line.quantity - sum(took.values())
+        if left and to_shop and line.lot:
+            # What it would have taken shows in no other line's figure.
+            short.append((index, available))
+            continue
         for balance in candidates:
-            taken = min(left, free[balance.pk])
-            free[balance.pk] -= taken
-            left -= taken
-            if taken:
+            if taken := took[balance.pk]:
+                free[balance.pk] -= taken
                 given[balance.pk] += taken
+                if balance.lot.part_id in room:
+                    room[balance.lot.part_id] -= taken
         if left:
             short.append((index, available))
     if short:
@@ -93,6 +103,20 @@ def serve(lines: Sequence[Wanted], balances: Sequence[Balance], *, actor: Actor)
         aged = _kept_back({line.part for line in lines if line.part}, balances, standing, free)
         _refuse(lines, sorted(short), by_lot, aged, to_shop=to_shop)
     return dict(given)
+
+
+def _take(
+    quantity: int, candidates: Sequence[Balance], free: Mapping[int, int], room: Mapping[int, int]
+) -> tuple[int, dict[int, int]]:
+    """(pieces that were free for a line, {balance id: pieces that it takes}); its balances are all of one part."""
+    most = sum(free[balance.pk] for balance in candidates)
+    if candidates:
+        most = min(most, room.get(candidates[0].lot.part_id, most))
+    left, took = min(quantity, most), {}
+    for balance in candidates:
+        took[balance.pk] = min(left, free[balance.pk])
+        left -= took[balance.pk]
+    return most, took
 
 
 def is_shop(actor: Actor) -> bool:
@@ -142,6 +166,8 @@ def _refuse(
     unknown, refusals = [], []
     for index, _ in short:
         line = lines[index]
+        if to_shop and line.lot:
+            continue
         if line.part not in {"", *known_parts} or line.lot not in {"", *known_lots}:
             text = f"there is no part or lot {line.part or line.lot}"
             unknown.append(FieldError(f"lines.{index}", "unknown", text))
@@ -153,10 +179,14 @@ def _refuse(
         raise DomainError("invalid", errors=unknown)
     if refusals:
         raise DomainError("not_given_out", errors=refusals)
+    hidden = {index for index, _ in short if to_shop and lines[index].lot}
     errors, free = [], []
     for index, available in short:
         asked, kept = lines[index].quantity, aged.get(lines[index].part, {})
-        text = f"{asked} asked, {available} free{giving.told_of_age(kept)}"
-        errors.append(FieldError(f"lines.{index}", "out_of_stock", text))
-        free.append({"line": index, "asked": asked, "free": available, **kept})
+        if index in hidden:
+            said, kept = f"{asked} of lot {lines[index].lot} asked; a storefront does not get so many of it", {}
+        else:
+            said = f"{asked} asked, {available} free{giving.told_of_age(kept)}"
+        errors.append(FieldError(f"lines.{index}", "out_of_stock", said))
+        free.append({"line": index, "asked": asked, "free": None if index in hidden else available, **kept})
     raise DomainError("out_of_stock", errors=errors, lines=free)

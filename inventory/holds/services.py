@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from django.conf import settings
 from django.db.models import Q
@@ -45,7 +45,7 @@ def make_hold(*, lines: Sequence[Wanted], purpose: Purpose, actor: Actor, minute
         raise invalid("minutes", "a hold for a job does not lapse; leave minutes out")
     now = clock.now()
     expires_at = None if purpose == Purpose.JOB else now + timedelta(minutes=lapse_minutes(minutes))
-    balances = lock_balances(rows=requests.rows_for(lines), actor=actor)
+    balances = lock_balances(rows=requests.rows_for(lines, actor=actor), actor=actor)
     wanted = requests.serve(lines, balances, actor=actor)
     hold = Hold.objects.create(
         purpose=purpose, person=actor.person, client=actor.client, created_at=now, expires_at=expires_at
@@ -56,14 +56,19 @@ def make_hold(*, lines: Sequence[Wanted], purpose: Purpose, actor: Actor, minute
 def extend_hold(*, hold: int, minutes: int | None, actor: Actor) -> Locked:
     """Moves an open web hold's end to `minutes` from now.
 
-    Raises DomainError `hold_lapsed` when it is over already, `not_given_out` where a lot may not go any more.
+    A storefront's extensions never lead past a cap from the moment the hold was made, or one key could keep a part from
+    everybody by asking again and again. Raises DomainError `hold_lapsed` when it is over already, `hold_too_long` where
+    it stands until the cap already, `not_given_out` where a lot may not go any more.
     """
     locked = _lock(hold, actor)
     if locked.hold.state == State.LAPSED:
         raise DomainError("hold_lapsed", hold=str(hold))
     _need(locked.hold, locked.hold.state == State.OPEN and locked.hold.purpose == Purpose.WEB, "an open web hold")
     _refuse_what_may_not_go(locked)
-    locked.hold.expires_at = clock.now() + timedelta(minutes=lapse_minutes(minutes))
+    until = clock.now() + timedelta(minutes=lapse_minutes(minutes))
+    if requests.is_shop(actor):
+        until = _within_cap(locked.hold, until)
+    locked.hold.expires_at = until
     locked.hold.save(update_fields=["expires_at"])
     return locked
 
@@ -86,11 +91,17 @@ def confirm_hold(*, hold: int, actor: Actor) -> Locked:
     return locked
 
 
-def release_hold(*, hold: int, actor: Actor) -> Locked:
-    """Gives everything back. Always allowed; releasing what holds nothing changes nothing."""
+def release_hold(*, hold: int, actor: Actor, paid: bool = False) -> Locked:
+    """Gives everything back; releasing what holds nothing changes nothing.
+
+    Raises DomainError `hold_paid` where the buyer has paid, somebody of the workshop releases, and `paid` does not say
+    that this is known. A storefront knows its own buyers.
+    """
     locked = _lock(hold, actor)
     if locked.hold.state not in HOLDING:
         return locked
+    if locked.hold.is_paid and not paid and not requests.is_shop(actor):
+        raise DomainError("hold_paid", hold=str(hold))
     post_held(locked, actor=actor, reason="released")
     locked.hold.state = State.RELEASED
     locked.hold.save(update_fields=["state"])
@@ -105,6 +116,14 @@ def lapse_minutes(minutes: int | None) -> int:
     if not 1 <= minutes <= most:
         raise invalid("minutes", f"must be a whole number from 1 to {most}")
     return minutes
+
+
+def _within_cap(hold: Hold, until: datetime) -> datetime:
+    """The end that a storefront asked for, or the cap. Raises DomainError `hold_too_long` where the cap is reached."""
+    cap = hold.created_at + timedelta(minutes=settings.HOLD_MINUTES_TOTAL)
+    if until > cap and hold.expires_at is not None and hold.expires_at >= cap:
+        raise DomainError("hold_too_long", hold=str(hold.pk), until=clock.iso(cap))
+    return min(until, cap)
 
 
 def post_held(locked: Locked, *, actor: Actor, reason: str) -> None:

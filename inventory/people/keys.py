@@ -5,8 +5,8 @@ from __future__ import annotations
 import hashlib
 import secrets
 
-from inventory.common import clock
-from inventory.common.errors import DomainError
+from inventory.common import clock, writing
+from inventory.common.errors import DomainError, invalid
 from inventory.people.actors import Actor, acting_client
 from inventory.people.models import ApiKey, Client
 from inventory.people.roles import Role
@@ -24,9 +24,12 @@ def issue(*, name: str, role: Role) -> tuple[Client, str]:
 def restore(*, name: str, role: Role, key: str) -> Client:
     """Puts a key in force that was made before, for the client of that name, which is made if it is new.
 
-    Does nothing for a key that the client has. Raises DomainError `conflict` like issue(), and for another's key.
+    Does nothing for a key that the client has. Raises DomainError `conflict` like issue(), and for another's key;
+    `invalid` for a name with signs that nobody sees.
     """
-    now = clock.now()
+    now, name = clock.now(), writing.tidy(name)
+    if refused := writing.refusal(name):
+        raise invalid("name", refused)
     client, _ = Client.objects.get_or_create(name=name, defaults={"role": role, "created_at": now})
     if client.role != role:
         raise DomainError("conflict", what="A client with another role", which=name)

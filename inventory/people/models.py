@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import ClassVar
 
 from django.contrib.auth.models import AbstractUser
+from django.core.exceptions import ValidationError
 from django.db import models
 
+from inventory.common import writing
 from inventory.common.fields import among, text_limits
 from inventory.people.roles import Role
 
@@ -26,6 +28,18 @@ class Person(AbstractUser):
 
     def __str__(self) -> str:
         return self.get_full_name() or self.username
+
+    def clean(self) -> None:
+        """What the forms of the admin pages ask: names as anywhere else."""
+        super().clean()
+        refused = {}
+        for field in ("username", "first_name", "last_name"):
+            text = writing.tidy(str(getattr(self, field)))
+            setattr(self, field, text)
+            if why := writing.refusal(text):
+                refused[field] = f"It {why}."
+        if refused:
+            raise ValidationError(refused)
 
 
 class Client(models.Model):

@@ -12,7 +12,7 @@ FOLDER = ROOT / "var" / "demo"
 
 def prepare() -> None:
     """Fills the environment for the demo where the caller has not; never overrides what is set."""
-    FOLDER.mkdir(parents=True, exist_ok=True)
+    FOLDER.mkdir(mode=0o700, parents=True, exist_ok=True)
     key = FOLDER / "secret_key"
     if not key.exists() or not key.read_text():
         key.touch(mode=0o600)

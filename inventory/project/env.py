@@ -48,7 +48,7 @@ def words(name: str, default: str) -> list[str]:
 
 
 def folder(name: str, default: Path) -> Path:
-    """A folder, made if it is not there."""
+    """A folder, made for its user alone if it is not there."""
     path = Path(os.environ.get(name, str(default)))
-    path.mkdir(parents=True, exist_ok=True)
+    path.mkdir(mode=0o700, parents=True, exist_ok=True)
     return path

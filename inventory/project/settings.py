@@ -21,6 +21,9 @@ ALLOWED_HOSTS = env.words("SHIMSHELF_ALLOWED_HOSTS", "localhost,127.0.0.1,[::1]"
 # The shop's own choices.
 HOLD_MINUTES = env.whole("SHIMSHELF_HOLD_MINUTES", 15)
 HOLD_MINUTES_MOST = env.whole("SHIMSHELF_HOLD_MINUTES_MOST", 24 * 60)
+# From the moment a hold is made, however often a storefront extends it; at least what it may ask for at once.
+HOLD_MINUTES_TOTAL = max(env.whole("SHIMSHELF_HOLD_MINUTES_TOTAL", 48 * 60), HOLD_MINUTES_MOST)
+STOREFRONT_SHARE_PERCENT = min(env.whole("SHIMSHELF_STOREFRONT_SHARE_PERCENT", 100), 100)
 CURRENCY = env.text("SHIMSHELF_CURRENCY", "EUR")
 # Which standard's years a seal may lie on the shelf: iso_2230 or arp5316d.
 SHELF_LIFE = env.one_of("SHIMSHELF_SHELF_LIFE", ("iso_2230", "arp5316d"))
@@ -30,7 +33,7 @@ LOCK_MINUTES = env.whole("SHIMSHELF_LOCK_MINUTES", 10)
 REQUESTS_PER_MINUTE = env.whole("SHIMSHELF_REQUESTS_PER_MINUTE", 6000)
 
 INSTALLED_APPS = [
-    "django.contrib.admin",
+    "inventory.project.admin_pages.AdminPages",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -55,6 +58,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "inventory.counter.session.end_old",
     "inventory.counter.headers.admin_by_password_alone",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.http.ConditionalGetMiddleware",
@@ -78,9 +82,13 @@ FORM_RENDERER = "inventory.counter.forms.Renderer"
 APPEND_SLASH = False
 # Where a proxy ends TLS: its address as browsers see it, and the header by which it says that it did.
 CSRF_TRUSTED_ORIGINS = env.words("SHIMSHELF_TRUSTED_ORIGINS", "")
+HSTS_DAYS = env.whole("SHIMSHELF_HSTS_DAYS", 365, least=0)
 if CSRF_TRUSTED_ORIGINS:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
-    SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = True
+    SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = True
+    SECURE_HSTS_SECONDS = HSTS_DAYS * 86400
+    # What else is served under this name, or below it, is not this service's to promise.
+    SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 ROOT_URLCONF = "inventory.project.urls"
 WSGI_APPLICATION = "inventory.project.wsgi.application"
 AUTH_USER_MODEL = "inventory.Person"
@@ -123,7 +131,7 @@ def _database() -> dict[str, Any]:
     found: dict[str, Any] = dict(dj_database_url.parse(env.text("DATABASE_URL", place)))
     engine = str(found["ENGINE"]).rsplit(".", 1)[-1]
     if engine == "sqlite3":
-        # Django's own, whose tables keep their guards when a migration makes them anew.
+        # Django's own, whose tables keep their guards when a migration makes them anew, and whose file is its user's alone.
         found["ENGINE"] = "inventory.project.sqlite3"
     found["OPTIONS"] = {**(SQLITE_OPTIONS if engine == "sqlite3" else POSTGRESQL_OPTIONS), **found.get("OPTIONS", {})}
     found["CONN_HEALTH_CHECKS"] = engine != "sqlite3"
@@ -156,7 +164,9 @@ SPECTACULAR_SETTINGS = {
 
 LOGIN_URL = "sign-in"
 CSRF_FAILURE_VIEW = "inventory.project.handlers.stale_form"
-SESSION_COOKIE_AGE = env.whole("SHIMSHELF_SIGNED_IN_HOURS", 12) * 3600
+SIGNED_IN_HOURS = env.whole("SHIMSHELF_SIGNED_IN_HOURS", 12)
+# Begins anew with every write; the hours from the password are counted in inventory/counter/session.py.
+SESSION_COOKIE_AGE = SIGNED_IN_HOURS * 3600
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SECURE_CONTENT_TYPE_NOSNIFF = True

@@ -2,6 +2,7 @@
 
 import gc
 import os
+import sys
 
 from django.core.checks import Tags, run_checks
 from django.core.wsgi import get_wsgi_application
@@ -13,8 +14,12 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "inventory.project.settings")
 application = get_wsgi_application()
 # A worker does not start on a database that could lose stock: wrong transaction mode, tables of another version, guards
 # that do not stand, a feed that would show new changes before old ones.
-if faults := run_checks(tags=[Tags.database], databases=["default"]):
+found = run_checks(tags=[Tags.database], databases=["default"])
+if faults := [one for one in found if one.is_serious()]:
     raise SystemExit("\n".join(str(fault) for fault in faults))
+# What only others on the machine could do is said and stops nothing.
+for one in found:
+    print(one, file=sys.stderr)
 connections["default"].close()
 # Addresses and templates too: left to the first request of each worker, they cost it most of a second, and what they
 # load would be walked by every full collection.

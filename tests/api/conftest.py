@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from typing import Any
 
 import pytest
+from django.core.cache import cache
 from django.db import connection
 from django.test import Client
 
@@ -107,6 +108,12 @@ def statements() -> Iterator[list[str]]:
 def caller(actor: Actor) -> Caller:
     """A program with a new key of this actor."""
     return Caller(people.key_of(actor))
+
+
+@pytest.fixture(autouse=True)
+def nothing_counted_yet() -> None:
+    """What was asked in another test's minute brakes nobody here."""
+    cache.clear()
 
 
 @pytest.fixture

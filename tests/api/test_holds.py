@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -9,7 +10,7 @@ from django.conf import settings
 from django.db import connection
 
 from inventory.holds.models import Hold
-from inventory.stock.models import Balance, Condition
+from inventory.stock.models import Balance, Condition, Lot
 from tests import factories, people
 from tests.api.conftest import Caller, Json, fields, job, ok, problem, statements
 from tests.conftest import HeldClock
@@ -101,8 +102,7 @@ def test_part_lines_take_new_stock_oldest_first_and_lot_lines_of_the_workshop_ta
     body = problem(storefront.post("/holds", of(4)), 409, "out_of_stock")
     assert body["data"]["lines"] == [{"line": 0, "asked": 4, "free": 3}]
     lot = {"lines": [{"lot": "used", "quantity": 5}]}
-    refused = problem(storefront.post("/holds", lot), 409, "not_given_out")
-    assert [(one["field"], one["code"]) for one in refused["errors"]] == [("lines.0", "take_off")]
+    problem(storefront.post("/holds", lot), 409, "out_of_stock")
     used = ok(clerk.post("/holds", lot), 201)
     assert used["lines"][0]["condition"] == "take_off"
 
@@ -244,6 +244,123 @@ def test_a_storefront_sees_and_moves_only_its_own_holds(
 def test_staff_may_release_a_storefronts_hold(storefront: Caller, clerk: Caller, balance: Balance) -> None:
     made = ok(storefront.post("/holds", of(3)), 201)["id"]
     assert ok(clerk.post(f"/holds/{made}/release", {}))["state"] == "released"
+
+
+def test_releasing_what_a_buyer_has_paid_is_said_on_purpose(
+    storefront: Caller, clerk: Caller, balance: Balance, clock: HeldClock
+) -> None:
+    made = ok(storefront.post("/holds", of(3)), 201)["id"]
+    ok(storefront.post(f"/holds/{made}/confirm", {}))
+    for body in ({}, {"paid": False}):
+        refused = problem(clerk.post(f"/holds/{made}/release", body), 409, "hold_paid")
+        assert (refused["data"], "paid" in refused["detail"]) == ({"hold": made}, True)
+    assert free(clerk) == (10, 3, 7)
+    problem(clerk.post(f"/holds/{made}/release", {"paid": "yes"}), 400, "invalid")
+    assert ok(clerk.post(f"/holds/{made}/release", {"paid": True}))["state"] == "released"
+    assert ok(clerk.post(f"/holds/{made}/release", {}))["state"] == "released", "what holds nothing changes nothing"
+
+
+def test_a_paid_hold_that_fell_short_is_still_paid(storefront: Caller, clerk: Caller, balance: Balance) -> None:
+    made = ok(storefront.post("/holds", of(3)), 201)["id"]
+    ok(storefront.post(f"/holds/{made}/confirm", {}))
+    ok(clerk.post("/counts", {"lot": "LOT-A", "drawer": "A-01", "counted": 2}), 201)
+    problem(clerk.post(f"/holds/{made}/release", {}), 409, "hold_paid")
+
+
+def test_a_storefront_releases_its_own_paid_hold_and_staff_an_unpaid_one(
+    storefront: Caller, clerk: Caller, tuner: Caller, balance: Balance
+) -> None:
+    paid, unpaid = (ok(storefront.post("/holds", of(1)), 201)["id"] for _ in range(2))
+    ok(storefront.post(f"/holds/{paid}/confirm", {}))
+    ok(storefront.post(f"/holds/{paid}/release", {}))
+    ok(clerk.post(f"/holds/{unpaid}/release", {"paid": True}))
+    ok(tuner.post(f"/holds/{ok(tuner.post('/holds', of(1, job=job())), 201)['id']}/release", {}))
+
+
+# --- what a storefront cannot find out, and cannot keep
+
+
+def test_a_storefront_learns_nothing_of_a_lot_that_it_does_not_get(storefront: Caller, clerk: Caller) -> None:
+    shim = factories.shim(number="A")
+    factories.stocked(shim, 5, lot="few")
+    factories.stocked(shim, 90, lot="used", condition=Condition.TAKE_OFF)
+    factories.stocked(shim, 90, lot="gone", drawer="B-02")
+    Lot.objects.filter(number="gone").update(retired_at="2030-03-01T00:00:00Z")
+    told = set()
+    for lot in ("few", "used", "gone", "none"):
+        body = problem(storefront.post("/holds", {"lines": [{"lot": lot, "quantity": 60}]}), 409, "out_of_stock")
+        assert body["data"]["lines"] == [{"line": 0, "asked": 60, "free": None}]
+        told.add(str(body).replace(lot, "LOT"))
+        both = {"lines": [{"lot": lot, "quantity": 60}, {"part": "A", "quantity": 60}]}
+        beside = problem(storefront.post("/holds", both), 409, "out_of_stock")["data"]["lines"]
+        assert [one["free"] for one in beside] == [None, 5], "nor by what it takes from the part beside it"
+    assert len(told) == 1, told
+    # The workshop is told all of it.
+    few = problem(clerk.post("/holds", {"lines": [{"lot": "few", "quantity": 60}]}), 409, "out_of_stock")
+    assert few["data"]["lines"] == [{"line": 0, "asked": 60, "free": 5}]
+    problem(clerk.post("/holds", {"lines": [{"lot": "none", "quantity": 60}]}), 400, "invalid")
+    problem(clerk.post("/holds", {"lines": [{"lot": "gone", "quantity": 60}]}), 409, "not_given_out")
+
+
+def test_a_storefront_extends_up_to_a_cap_from_the_first_minute_and_no_further(
+    storefront: Caller, clerk: Caller, balance: Balance, clock: HeldClock
+) -> None:
+    made = ok(storefront.post("/holds", of(10)), 201)["id"]
+    end = clock.time + timedelta(minutes=settings.HOLD_MINUTES_TOTAL)
+    extended = 0
+    while clock.time < end - timedelta(minutes=15):
+        clock.advance(minutes=14)
+        ok(storefront.post(f"/holds/{made}/extend", {}))
+        extended += 1
+    assert extended > 100
+    last = "2030-03-06T09:00:00.000Z"
+    assert ok(storefront.get(f"/holds/{made}"))["expires_at"] == last
+    refused = problem(storefront.post(f"/holds/{made}/extend", {}), 409, "hold_too_long")
+    assert refused["data"] == {"hold": made, "until": last}
+    assert ok(clerk.post(f"/holds/{made}/extend", {"minutes": 60}))["expires_at"] > last, "the workshop may"
+    clock.advance(hours=2)
+    assert free(storefront) == (10, 0, 10)
+
+
+@pytest.mark.parametrize(("percent", "allowed"), [(50, 5), (33, 3), (1, 1), (99, 9)])
+def test_a_storefront_keeps_unpaid_no_more_than_its_share(
+    storefront: Caller, outsider: Caller, clerk: Caller, balance: Balance, settings: Any, percent: int, allowed: int
+) -> None:
+    settings.STOREFRONT_SHARE_PERCENT = percent
+    body = problem(storefront.post("/holds", of(allowed + 1)), 409, "out_of_stock")
+    assert body["data"]["lines"] == [{"line": 0, "asked": allowed + 1, "free": allowed}]
+    two = [{"part": "A", "quantity": allowed}, {"lot": "LOT-A", "quantity": 1}]
+    problem(storefront.post("/holds", {"lines": two}), 409, "out_of_stock")
+    made = ok(storefront.post("/holds", of(allowed)), 201)["id"]
+    for more in ({"part": "A", "quantity": 1}, {"lot": "LOT-A", "quantity": 1}):
+        problem(storefront.post("/holds", {"lines": [more]}), 409, "out_of_stock")
+    # What is paid is sold; another shop has a share of its own, and the workshop takes what is free.
+    ok(storefront.post(f"/holds/{made}/confirm", {}))
+    if allowed < 9:
+        ok(storefront.post("/holds", of(1)), 201)
+        ok(outsider.post("/holds", of(1)), 201)
+        ok(clerk.post("/holds", of(10 - allowed - 2)), 201) if allowed < 8 else None
+
+
+def test_what_lapsed_and_what_was_given_back_is_no_share(
+    storefront: Caller, balance: Balance, settings: Any, clock: HeldClock
+) -> None:
+    settings.STOREFRONT_SHARE_PERCENT = 50
+    ok(storefront.post("/holds", of(5)), 201)
+    clock.advance(minutes=15)
+    again = ok(storefront.post("/holds", of(5)), 201)["id"]
+    ok(storefront.post(f"/holds/{again}/release", {}))
+    ok(storefront.post("/holds", of(5)), 201)
+
+
+def test_the_share_of_a_lot_is_that_of_its_part(storefront: Caller, settings: Any) -> None:
+    settings.STOREFRONT_SHARE_PERCENT = 50
+    shim = factories.shim(number="A")
+    for lot in ("one", "two"):
+        factories.stocked(shim, 5, lot=lot)
+    factories.stocked(shim, 40, lot="used", condition=Condition.TAKE_OFF)
+    ok(storefront.post("/holds", {"lines": [{"lot": "one", "quantity": 5}]}), 201)
+    problem(storefront.post("/holds", {"lines": [{"lot": "two", "quantity": 1}]}), 409, "out_of_stock")
 
 
 # --- jobs

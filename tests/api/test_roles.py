@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from inventory.api import throttling
 from inventory.holds.requests import Wanted
 from inventory.people.roles import Role
 from inventory.stock.models import Reading
@@ -28,6 +29,7 @@ from tests.api.conftest import (
     saved_damper,
 )
 from tests.api.routes import Route, plain, routes, views
+from tests.conftest import HeldClock
 
 TABLE = Path(__file__).resolve().parents[2] / "docs" / "reference" / "api.md"
 ROW = re.compile(r"^\| ([A-Z]+) \| (/\S*) \| (\w+) \| (\w+) \| (\w+) \| (\w+) \|$", re.MULTILINE)
@@ -309,3 +311,29 @@ def test_a_key_is_kept_only_as_a_digest_and_works_after_others_are_made(world: N
         ok(Caller(key).get("/parts"))
     kept = " ".join(" ".join(map(str, row)) for row in ApiKey.objects.values_list("digest", "hint"))
     assert first not in kept and second not in kept
+
+
+# --- wrong keys
+
+
+def test_wrong_keys_of_one_address_are_braked_and_a_right_one_never(
+    world: None, storefront: Caller, clock: HeldClock
+) -> None:
+    wrong = Caller("no-key-at-all")
+    for _ in range(throttling.WRONG_KEYS_PER_MINUTE):
+        problem(wrong.get("/parts"), 401, "key_invalid")
+    braked = wrong.get("/parts")
+    assert problem(braked, 429, "too_many_requests")["data"] == {"seconds": 60}
+    assert braked["Retry-After"] == "60"
+    ok(storefront.get("/parts"))
+    problem(wrong.get("/parts"), 429, "too_many_requests")
+    clock.advance(minutes=1)
+    problem(wrong.get("/parts"), 401, "key_invalid")
+
+
+def test_wrong_keys_of_one_address_do_not_brake_another(world: None, clock: HeldClock) -> None:
+    wrong = Caller("no-key-at-all")
+    for _ in range(throttling.WRONG_KEYS_PER_MINUTE + 1):
+        wrong.get("/parts")
+    elsewhere = wrong.client.get("/api/v1/parts", headers={"Authorization": "Bearer x"}, REMOTE_ADDR="192.0.2.7")
+    problem(elsewhere, 401, "key_invalid")

@@ -193,7 +193,7 @@ def test_the_server_lives_by_the_clock_that_a_test_holds(clock: HeldClock, page:
 def test_nobody_is_signed_in_until_a_role_is_named(bench: Opens) -> None:
     page = bench()
     page.goto("/admin/")
-    assert "/admin/login/" in page.url
+    assert page.url.endswith("/sign-in?next=%2Fadmin%2F")
 
 
 @pytest.mark.smoke

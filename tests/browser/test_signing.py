@@ -75,6 +75,22 @@ def test_typing_stays_under_the_lock_and_goes_on_after_the_pin(shared: Page, clo
     expect(shared.locator(".verdict-word")).to_have_text("It fits")
 
 
+@pytest.mark.parametrize(("shared_desk", "leave"), [(False, "Sign out"), (True, "Change person")])
+def test_back_shows_nothing_after_signing_out_or_locking(bench: Opens, shared_desk: bool, leave: str) -> None:
+    page = bench()
+    desk.sign_in(page, Role.CLERK, shared=shared_desk)
+    for address in ("/shelf", "/take-in", "/"):
+        page.goto(address)
+    page.get_by_role("button", name=leave).click()
+    door = page.locator("[name=password], #pin").first
+    expect(door).to_be_visible()
+    # Past the page under the lock, or past the sign-in.
+    page.go_back()
+    page.go_back()
+    expect(door).to_be_visible()
+    assert page.locator("table, [name=number]").count() == 0, page.url
+
+
 @pytest.mark.parametrize("by_hand", [True, False], ids=["locked by hand", "locked by itself"])
 def test_after_an_unlock_one_is_where_one_was(shared: Page, clock: HeldClock, by_hand: bool) -> None:
     shared.set_viewport_size({"width": 390, "height": 700})

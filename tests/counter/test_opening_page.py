@@ -302,7 +302,7 @@ def test_a_digest_leads_to_no_file_outside_the_folder(clerk: Browser, folder: Pa
     assert opening_files.kept(request, digest[1]) == csv(ROW)
 
 
-def test_what_waits_for_more_than_a_day_is_gone(clerk: Browser, folder: Path, clock: HeldClock) -> None:
+def test_what_waits_for_more_than_a_day_is_gone(clock: HeldClock, clerk: Browser, folder: Path) -> None:
     clerk.get(ADDRESS)
     html = checked(clerk, csv(ROW))
     (path,) = folder.iterdir()

@@ -23,7 +23,7 @@ pytestmark = pytest.mark.django_db
 
 SWAP = {"HX-Request": "true"}
 PASSWORD = "a-long-password-9"
-PINS = {"runa": "4711", "ossian": "2468"}
+PINS = {"runa": "4711", "ossian": "2649"}
 
 
 @pytest.fixture
@@ -202,9 +202,9 @@ def test_the_admin_pages_are_closed_on_a_shared_computer(client: Browser, staff:
     lead.refresh_from_db()
     lead.set_password(PASSWORD)
     lead.save()
-    use_case(lambda: pins.set_pin(person=lead, pin="1357"))
+    use_case(lambda: pins.set_pin(person=lead, pin="1859"))
     enter(client, shared=True)
-    assert guess(client, lead, "1357")
+    assert guess(client, lead, "1859")
     for address in ("/admin/", "/admin/inventory/person/", f"/admin/inventory/person/{lead.pk}/password/"):
         refused = client.get(address)
         assert refused.status_code == 403 and "Not on a shared computer" in refused.content.decode()
@@ -301,6 +301,62 @@ def test_a_shared_computer_locks_when_nobody_uses_it(
     assert client.get("/shelf")["Location"] == "/switch?next=%2Fshelf"
 
 
+def test_a_session_ends_its_hours_after_the_password_however_much_it_is_used(
+    client: Browser, staff: dict[str, Person], clock: HeldClock
+) -> None:
+    enter(client)
+    for _ in range(settings.SIGNED_IN_HOURS - 1):
+        clock.advance(hours=1)
+        assert client.get("/").status_code == 200
+    clock.advance(minutes=59, seconds=59)
+    assert client.get("/shelf").status_code == 200
+    clock.advance(seconds=1)
+    assert client.get("/shelf")["Location"] == "/sign-in?next=%2Fshelf"
+    assert "_auth_user_id" not in client.session
+
+
+def test_a_pin_does_not_make_a_session_younger(client: Browser, staff: dict[str, Person], clock: HeldClock) -> None:
+    enter(client, shared=True)
+    for turn in range(settings.SIGNED_IN_HOURS):
+        assert guess(client, staff[("ossian", "runa")[turn % 2]], PINS[("ossian", "runa")[turn % 2]])
+        clock.advance(hours=1)
+    over = client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": PINS["runa"]})
+    assert over["Location"] == reverse("sign-in")
+
+
+def test_the_password_makes_a_session_new(client: Browser, staff: dict[str, Person], clock: HeldClock) -> None:
+    enter(client)
+    clock.advance(hours=settings.SIGNED_IN_HOURS - 1)
+    enter(client)
+    clock.advance(hours=settings.SIGNED_IN_HOURS - 1)
+    assert client.get("/").status_code == 200
+
+
+def test_a_session_that_tells_no_age_is_over(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client)
+    opened = client.session
+    del opened[session.OPENED]
+    opened.save()
+    assert client.get("/")["Location"].startswith(reverse("sign-in"))
+
+
+def test_what_is_sent_after_the_last_hour_is_kept(client: Browser, staff: dict[str, Person], clock: HeldClock) -> None:
+    enter(client)
+    clock.advance(hours=settings.SIGNED_IN_HOURS)
+    kept = client.post("/deliveries/1?make=shim", {"number": "SH-1"})
+    assert kept.status_code == 403 and 'name="kept-number" value="SH-1"' in kept.content.decode()
+
+
+def test_the_admin_pages_end_with_the_session(client: Browser, staff: dict[str, Person], clock: HeldClock) -> None:
+    lead = people.lead().person
+    assert lead is not None
+    Person.objects.filter(pk=lead.pk).update(is_staff=True, is_superuser=True)
+    client.force_login(lead)
+    assert client.get("/admin/").status_code == 200
+    clock.advance(hours=settings.SIGNED_IN_HOURS)
+    assert client.get("/admin/").status_code == 302
+
+
 def test_a_computer_of_ones_own_does_not_lock(client: Browser, staff: dict[str, Person], clock: HeldClock) -> None:
     enter(client, shared=False)
     clock.time += timedelta(hours=3)
@@ -312,10 +368,10 @@ def test_what_was_sent_to_a_locked_computer_is_kept_for_after_the_pin_but_no_sec
 ) -> None:
     enter(client, shared=True)
     client.post(reverse("lock"))
-    locked = client.post(reverse("own-pin"), {"pin": "8642", "password": PASSWORD, "note": "two\nlines", "once": "K"})
+    locked = client.post(reverse("own-pin"), {"pin": "8305", "password": PASSWORD, "note": "two\nlines", "once": "K"})
     assert locked.status_code == 403
     text = locked.content.decode()
-    assert "8642" not in text and PASSWORD not in text
+    assert "8305" not in text and PASSWORD not in text
     kept = dict(re.findall(r'name="(kept-\w+|back)" value="([^"]*)"', text))
     assert kept == {"back": reverse("own-pin"), "kept-note": "two\nlines", "kept-once": "K"}
     opened = client.post(reverse("open-and-send"), {**kept, "person": staff["runa"].pk, "pin": PINS["runa"]})
@@ -337,7 +393,11 @@ def test_a_fragment_asked_for_while_locked_shows_the_lock_and_leaves_the_page(
     assert "data-token" in opened.content.decode() and "role=" not in opened.content.decode()
 
 
-@pytest.mark.parametrize("pin", ["12", "123456789", "12a4", "\uff17\uff17\uff17\uff18", "7777", ""])
+COMMON = ["0000", "1111", "7777", "1234", "4321", "2468", "9753", "7890", "3210", "90123456", "1212", "123123"]
+YEARS = ["1900", "1987", "2026", "2099"]
+
+
+@pytest.mark.parametrize("pin", ["12", "123456789", "12a4", "\uff17\uff17\uff17\uff18", "", *COMMON, *YEARS])
 def test_a_pin_that_is_none_is_refused_beside_its_field(client: Browser, staff: dict[str, Person], pin: str) -> None:
     enter(client)
     refused = client.post(reverse("own-pin"), {"pin": pin, "password": PASSWORD})
@@ -346,12 +406,18 @@ def test_a_pin_that_is_none_is_refused_beside_its_field(client: Browser, staff: 
     assert pins.is_right(staff["runa"], PINS["runa"])
 
 
+@pytest.mark.parametrize("pin", ["1899", "2100", "4711", "4826", "1223", "12346", "1212123", "19870"])
+def test_a_pin_that_only_looks_like_a_common_one_is_taken(client: Browser, staff: dict[str, Person], pin: str) -> None:
+    enter(client)
+    assert client.post(reverse("own-pin"), {"pin": pin, "password": PASSWORD}).status_code == 303
+
+
 def test_a_pin_needs_the_password(client: Browser, staff: dict[str, Person]) -> None:
     enter(client)
-    refused = client.post(reverse("own-pin"), {"pin": "8642", "password": "not this one"})
+    refused = client.post(reverse("own-pin"), {"pin": "8305", "password": "not this one"})
     assert "This is not your password" in refused.content.decode()
     staff["runa"].refresh_from_db()
-    assert not pins.is_right(staff["runa"], "8642")
+    assert not pins.is_right(staff["runa"], "8305")
 
 
 def test_a_person_who_has_left_cannot_change_by_pin(client: Browser, staff: dict[str, Person]) -> None:
@@ -366,6 +432,20 @@ def test_every_page_carries_the_strict_policy(client: Browser, staff: dict[str, 
         policy = client.get(address)["Content-Security-Policy"]
         assert "unsafe" not in policy
         assert "script-src 'self'" in policy and "style-src 'self'" in policy and "default-src 'none'" in policy
+
+
+@pytest.mark.parametrize(
+    "address", ["/", "/shelf", "/bench", "/my-pin", "/find?q=34", "/lots/none", "/nowhere", "/dampers"]
+)
+def test_a_page_stays_in_no_browser(client: Browser, staff: dict[str, Person], address: str) -> None:
+    """Back, after somebody locked or signed out, asks the server."""
+    enter(client)
+    assert client.get(address)["Cache-Control"] == "no-store"
+    assert client.get(address, headers=SWAP)["Cache-Control"] == "no-store"
+
+
+def test_an_answer_to_a_program_may_be_kept_by_it_and_asked_about(client: Browser) -> None:
+    assert client.get("/api/v1/parts")["Cache-Control"] == "private, no-cache"
 
 
 def test_an_unknown_address_is_a_page_for_people_and_a_problem_for_programs(

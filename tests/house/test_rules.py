@@ -55,6 +55,22 @@ def test_only_the_locks_module_locks_rows() -> None:
     assert nodes([path for path in modules() if path != LOCKS], locks_rows) == []
 
 
+def looks_at_password(node: ast.AST) -> bool:
+    """Whether a password is compared: past people/passwords.py nobody would count the wrong ones."""
+    names = {"check_password", "acheck_password", "authenticate", "aauthenticate"}
+    return attribute(node)[1] in names or (isinstance(node, ast.Name) and node.id in names)
+
+
+def test_a_password_is_looked_at_in_one_place_and_a_pin_in_another() -> None:
+    found = {line.partition(":")[0] for line in nodes(list(modules()), looks_at_password)}
+    assert found == {"inventory/people/passwords.py", "inventory/people/pins.py"}
+
+
+@pytest.mark.parametrize("line", ["auth.authenticate(request)", "check_password(a, b)", "person.check_password(a)"])
+def test_a_second_look_at_a_password_would_be_seen(line: str) -> None:
+    assert any(looks_at_password(node) for node in ast.walk(ast.parse(line)))
+
+
 def test_every_row_lock_is_one_that_leaves_foreign_key_checks_alone() -> None:
     calls = [node for node in ast.walk(tree(LOCKS)) if isinstance(node, ast.Call) and locks_rows(node.func)]
     assert calls

@@ -65,6 +65,14 @@ def why(*lines: Wanted, **more: Any) -> list[tuple[str, str]]:
     return [(one.field, one.code) for one in raised.value.errors]
 
 
+def hides(*lines: Wanted) -> None:
+    """A storefront is told of no lot why it does not get it, nor whether it is there."""
+    with pytest.raises(DomainError) as raised:
+        held(*lines)
+    assert raised.value.code == "out_of_stock", str(raised.value)
+    assert [one["free"] for one in raised.value.data["lines"]] == [None] * len(lines)
+
+
 def available(part: Part, condition: Condition = Condition.NEW) -> amounts.Amounts:
     return amounts.of_parts([part])[part.pk, condition]
 
@@ -98,7 +106,10 @@ def test_lots_without_an_end_go_after_those_that_end(settings: LazySettings) -> 
 @pytest.mark.parametrize("actor", [people.storefront, people.clerk])
 def test_nobody_holds_what_is_over_age(ring: Part, actor: Any) -> None:
     put(ring, 3, "OLD", OVER)
-    assert why(Wanted(1, lot="OLD"), actor=actor()) == [("lines.0", "over_age")]
+    if actor is people.clerk:
+        assert why(Wanted(1, lot="OLD"), actor=actor()) == [("lines.0", "over_age")]
+    else:
+        hides(Wanted(1, lot="OLD"))
     with pytest.raises(DomainError) as raised:
         held(Wanted(1, part="OR-222"), actor=actor())
     assert raised.value.code == "out_of_stock"
@@ -109,7 +120,7 @@ def test_nobody_holds_what_is_over_age(ring: Part, actor: Any) -> None:
 def test_what_is_not_surely_in_its_life_goes_to_the_bench_alone_and_by_its_lot(cured: str, compound: str) -> None:
     part = factories.oring(number="OR-X", compound=compound)
     put(part, 5, "X", cured)
-    assert why(Wanted(1, lot="X")) == [("lines.0", "age_to_check")]
+    hides(Wanted(1, lot="X"))
     for actor in (people.storefront(), people.tuner()):
         with pytest.raises(DomainError) as raised:
             held(Wanted(1, part="OR-X"), actor=actor)
@@ -123,7 +134,7 @@ def test_what_is_not_surely_in_its_life_goes_to_the_bench_alone_and_by_its_lot(c
 def test_a_take_off_is_held_by_the_workshop_alone() -> None:
     shim = factories.shim(number="SH")
     put(shim, 5, "USED", condition=Condition.TAKE_OFF)
-    assert why(Wanted(1, lot="USED")) == [("lines.0", "take_off")]
+    hides(Wanted(1, lot="USED"))
     assert given(held(Wanted(1, lot="USED"), actor=people.clerk())) == [("USED", 1)]
 
 
@@ -135,14 +146,18 @@ def test_nobody_holds_what_is_retired(actor: Any) -> None:
     Lot.objects.filter(number="K-GONE").update(retired_at=timezone.now())
     use_case(lambda: retire_part(part=gone))
     lines = [Wanted(1, part="GONE"), Wanted(1, lot="G"), Wanted(1, lot="K-GONE")]
-    assert why(*lines, actor=actor()) == [("lines.0", "retired"), ("lines.1", "retired"), ("lines.2", "retired")]
+    if actor is people.clerk:
+        assert why(*lines, actor=actor()) == [("lines.0", "retired"), ("lines.1", "retired"), ("lines.2", "retired")]
+    else:
+        assert why(lines[0], actor=actor()) == [("lines.0", "retired")]
+        hides(*lines[1:])
     assert available(gone).available == available(kept).available == 0
 
 
 def test_what_may_not_go_is_said_before_what_is_short(ring: Part) -> None:
     put(ring, 3, "OLD", OVER)
     put(ring, 3, "NEW", FRESH)
-    assert why(Wanted(9, part="OR-222"), Wanted(1, lot="OLD")) == [("lines.1", "over_age")]
+    assert why(Wanted(9, part="OR-222"), Wanted(1, lot="OLD"), actor=people.clerk()) == [("lines.1", "over_age")]
 
 
 def test_amounts_by_lot_say_the_same(ring: Part) -> None:

@@ -105,7 +105,13 @@ def test_out_of_stock_says_for_each_short_line_what_is_free() -> None:
     factories.shim(number="S-3")
     held(Wanted(3, lot="L-2"))
     with refused("out_of_stock") as error:
-        held(Wanted(2, part="S-2"), Wanted(10, part="S-1"), Wanted(5, part="S-3"), Wanted(9, lot="L-2"))
+        held(
+            Wanted(2, part="S-2"),
+            Wanted(10, part="S-1"),
+            Wanted(5, part="S-3"),
+            Wanted(9, lot="L-2"),
+            actor=people.clerk(),
+        )
     # The lot line comes first and is short, but what it took is not free for the part line of the same lot.
     assert error.value.data["lines"] == [
         {"line": 0, "asked": 2, "free": 0},
@@ -175,7 +181,7 @@ def test_a_line_for_one_balance_is_served_although_a_line_for_its_lot_could_take
 def test_a_line_that_makes_no_sense_is_named(line: Wanted, field: str) -> None:
     factories.stocked(factories.shim(number="S-1"), 3, lot="L-1")
     with refused("invalid") as error:
-        held(line)
+        held(line, actor=people.clerk())
     assert [fault.field for fault in error.value.errors] == [field]
 
 
@@ -517,7 +523,7 @@ def test_retired_things_are_not_given() -> None:
     lot.retired_at = part.created_at
     lot.save()
     with refused("not_given_out"):
-        held(Wanted(1, lot="L-1"))
+        held(Wanted(1, lot="L-1"), actor=people.clerk())
     lot.retired_at = None
     lot.save()
     part.retired_at = part.created_at
@@ -525,4 +531,4 @@ def test_retired_things_are_not_given() -> None:
     with refused("not_given_out"):
         held(Wanted(1, part="S-1"))
     with refused("not_given_out"):
-        held(Wanted(1, lot="L-1"))
+        held(Wanted(1, lot="L-1"), actor=people.clerk())

@@ -257,7 +257,7 @@ class Shelf(RuleBasedStateMachine):
     @rule(hold=promises)
     def release(self, hold: int) -> None:
         promise = self.made[hold]
-        self.expect(None, lambda: release_hold(hold=hold, actor=self.clerk))
+        self.expect(None, lambda: release_hold(hold=hold, actor=self.clerk, paid=True))
         if promise.state != "lapsed":
             promise.state, promise.kept = "released", {}
 

@@ -54,10 +54,10 @@ def hold(request: HttpRequest, hold: int) -> HttpResponse:
 @page(see=(), send=STAFF)
 def release(request: HttpRequest, hold: int) -> HttpResponse:
     """Gives everything back."""
-    actor = actor_of(request)
+    actor, paid = actor_of(request), request.POST.get("paid") == "yes"
 
     def work() -> str:
-        release_hold(hold=hold, actor=actor)
+        release_hold(hold=hold, actor=actor, paid=paid)
         return reverse("hold", kwargs={"hold": hold})
 
     response = carry_out(request, work)

@@ -34,6 +34,7 @@ class Command(BaseCommand):
         try:
             _, key = use_case(lambda: issue(name=name, role=Role(options["role"])))
         except DomainError as error:
-            raise CommandError(error.text) from None
+            why = " ".join(f"The {one.field} {one.message}." for one in error.errors)
+            raise CommandError(why or error.text) from None
         self.stderr.write(f"Key of {name} ({options['role']}); keep it safe, it is not shown again:")
         self.stdout.write(key)

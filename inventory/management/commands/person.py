@@ -10,6 +10,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from inventory.common import writing
 from inventory.people.models import Person
 from inventory.people.roles import STAFF, Role
 
@@ -23,7 +24,9 @@ class Command(BaseCommand):
         parser.add_argument("--no-password", action="store_true", help="somebody who never signs in")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        name, role = options["username"], Role(options["role"])
+        name, role = writing.tidy(options["username"]), Role(options["role"])
+        if refused := writing.refusal(name):
+            raise CommandError(f"The name {refused}.")
         if Person.objects.filter(username=name).exists():
             raise CommandError(f"There is a person {name!r} already.")
         password = None

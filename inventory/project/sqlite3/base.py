@@ -1,18 +1,25 @@
-"""Django's SQLite engine with one difference: guards outlive a change of the tables.
+"""Django's SQLite engine with two differences: guards outlive a change of the tables, and the file is its user's alone.
 
 SQLite changes most of a table by making another one, copying, dropping and renaming. The dropped table takes its
 triggers with it, the renaming fails as long as a trigger of another table names the one that is gone, and a column is
 not dropped as long as a trigger names it. So every trigger is taken away first and put back afterwards, in the
 migration's own transaction: no writer ever finds the shelf without its guards.
+
+A file that is not there yet is made readable for its user alone. SQLite gives its `-wal` and `-shm` files the rights of
+the database file, so they follow. Not by the umask, which is the whole process's: two threads that change it and put it
+back would get in each other's way.
 """
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import Any
 
 from django.db.backends.sqlite3 import base, schema
+
+PRIVATE = 0o600
 
 
 class DatabaseSchemaEditor(schema.DatabaseSchemaEditor):
@@ -67,3 +74,11 @@ class DatabaseWrapper(base.DatabaseWrapper):
     """The engine that settings.DATABASES names."""
 
     SchemaEditorClass = DatabaseSchemaEditor
+
+    def get_new_connection(self, conn_params: dict[str, Any]) -> Any:
+        name = str(conn_params["database"])
+        if not name.startswith(("file:", ":memory:")):
+            # Where it cannot be made, SQLite says so better.
+            with suppress(OSError):
+                os.close(os.open(name, os.O_CREAT | os.O_EXCL | os.O_RDWR, PRIVATE))
+        return super().get_new_connection(conn_params)

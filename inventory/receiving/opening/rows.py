@@ -9,7 +9,7 @@ from typing import Any
 
 from inventory.catalogue.kinds.registry import KINDS, Kind
 from inventory.catalogue.models import Unit
-from inventory.common import clock, formulas, quantities
+from inventory.common import clock, quantities, writing
 from inventory.receiving.opening.reading import Fault, Table
 from inventory.stock import cure_dates
 from inventory.stock.models import Condition
@@ -140,15 +140,13 @@ class _Row:
                 self.fault(name, f"is not a size of the kind {kind.code}; leave the cell empty")
 
     def _text(self, column: str, most: int, *, required: bool = True) -> str:
-        text = self.cells.get(column, "")
+        text = writing.tidy(self.cells.get(column, ""))
         if not text and required:
             self.fault(column, "is empty")
-        elif refused := formulas.refusal(text):
+        elif refused := writing.refusal(text):
             self.fault(column, refused)
         elif len(text) > most:
             self.fault(column, f"may have at most {most} characters")
-        elif not text.isprintable():
-            self.fault(column, "has characters that cannot be printed")
         return text
 
     def _quantity(self) -> int:
