@@ -11,6 +11,7 @@ import numpy as np
 from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.compare import Compared
 from compat.engineering.bending.path import Path
+from compat.engineering.bending.plates import Array
 from compat.engineering.bending.shape import peak_stress_mpa
 from compat.engineering.bending.stack import CannotBend, Layer
 from compat.engineering.plans.bent.response import Pieces, Response
@@ -37,21 +38,18 @@ Scores = Mapping[str, Figures]
 
 @dataclass(frozen=True, slots=True)
 class BuiltSide:
-    """One side of a plan that has stand-ins at some `positions`: `path` as built of nominal sizes, `drawn` of the
-    lots drawn, each None where there is none."""
+    """One side of a plan that has stand-ins at some `positions`: `pressures` at the response's lifts as built of
+    nominal sizes, `drawn` of the lots drawn, each None where there is none."""
 
     response: Response
     positions: tuple[str, ...]
-    path: Path | None
+    pressures: Array | None
     drawn: Compared | None
 
     @property
     def score_percent(self) -> float | None:
         """How far the curve as built is from the one asked for, by nominal sizes; None where there is none."""
-        if self.path is None:
-            return None
-        pressures = self.path.pressures_at(self.response.lifts_mm)
-        return round(int(self.response.score_ppm(pressures)) / 10_000, 3) if np.isfinite(pressures).all() else None
+        return None if self.pressures is None else round(int(self.response.score_ppm(self.pressures)) / 10_000, 3)
 
     @property
     def drawn_percent(self) -> float | None:
@@ -117,8 +115,9 @@ def _pieces(response: Response, solution: Solution) -> dict[str, Pieces]:
     }
 
 
-def _built(response: Response, solution: Solution, rows: ShimRows, pieces: Mapping[str, Pieces]) -> Path | None:
-    """The path with the stand-ins and, on the side under the rebound base plate, the spacers; None without one."""
+def _built(response: Response, solution: Solution, rows: ShimRows, pieces: Mapping[str, Pieces]) -> Array | None:
+    """The pressures with the stand-ins and, on the side under the rebound base plate, the spacers; None where there are
+    none. A side without spacers is one that the search has solved."""
     behind: list[Layer] = []
     if response.positions[0].key.startswith(BEHIND):
         sizes = [(rows.places[draw.row].size, draw.quantity) for draw in draws_at(solution, SPACER)]
@@ -126,10 +125,13 @@ def _built(response: Response, solution: Solution, rows: ShimRows, pieces: Mappi
             Layer(um_to_mm(size.od_um), um_to_mm(size.thickness_um), number)
             for size, number in sorted(sizes, key=lambda pair: pair[0].od_um)
         ]
+    if not behind:
+        return response.pressures(pieces)
     try:
-        return response.path(pieces, behind)
+        pressures = response.path(pieces, behind).pressures_at(response.lifts_mm)
     except (CannotBend, NotSolved):
         return None
+    return pressures if np.isfinite(pressures).all() else None
 
 
 def _drawn(response: Response, solution: Solution, rows: ShimRows) -> Compared | None:
