@@ -11,14 +11,14 @@ import numpy as np
 from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.compare import Compared
 from compat.engineering.bending.path import Path
+from compat.engineering.bending.plates import Array
 from compat.engineering.bending.shape import peak_stress_mpa
 from compat.engineering.bending.stack import CannotBend, Layer
 from compat.engineering.plans.bent.response import Pieces, Response
-from compat.engineering.plans.problem import SPACER
+from compat.engineering.plans.problem import SPACER, StockRow
 from compat.engineering.plans.solution import Draw, Solution
 from compat.engineering.units import um_to_mm
 from compat.planning.drawn import draws_at
-from compat.shelf import ShimRows
 
 BEHIND = "main.rebound."  # the positions in front of the spacers
 
@@ -33,25 +33,23 @@ class Figures(NamedTuple):
 
 
 Scores = Mapping[str, Figures]
+Rows = Mapping[str, StockRow]  # those of the problem by their keys
 
 
 @dataclass(frozen=True, slots=True)
 class BuiltSide:
-    """One side of a plan that has stand-ins at some `positions`: `path` as built of nominal sizes, `drawn` of the
-    lots drawn, each None where there is none."""
+    """One side of a plan that has stand-ins at some `positions`: `pressures` at the response's lifts as built of
+    nominal sizes, `drawn` of the lots drawn, each None where there is none."""
 
     response: Response
     positions: tuple[str, ...]
-    path: Path | None
+    pressures: Array | None
     drawn: Compared | None
 
     @property
     def score_percent(self) -> float | None:
         """How far the curve as built is from the one asked for, by nominal sizes; None where there is none."""
-        if self.path is None:
-            return None
-        pressures = self.path.pressures_at(self.response.lifts_mm)
-        return round(int(self.response.score_ppm(pressures)) / 10_000, 3) if np.isfinite(pressures).all() else None
+        return None if self.pressures is None else round(int(self.response.score_ppm(self.pressures)) / 10_000, 3)
 
     @property
     def drawn_percent(self) -> float | None:
@@ -60,7 +58,7 @@ class BuiltSide:
         return None if percent is None else round(percent, 3) + 0.0
 
 
-def sides_of(responses: Sequence[Response], solution: Solution, rows: ShimRows) -> list[BuiltSide]:
+def sides_of(responses: Sequence[Response], solution: Solution, rows: Rows) -> list[BuiltSide]:
     """Every side with stand-ins, all of them together, as this plan builds it."""
     pieces = [(response, _pieces(response, solution)) for response in responses]
     return [
@@ -117,22 +115,26 @@ def _pieces(response: Response, solution: Solution) -> dict[str, Pieces]:
     }
 
 
-def _built(response: Response, solution: Solution, rows: ShimRows, pieces: Mapping[str, Pieces]) -> Path | None:
-    """The path with the stand-ins and, on the side under the rebound base plate, the spacers; None without one."""
+def _built(response: Response, solution: Solution, rows: Rows, pieces: Mapping[str, Pieces]) -> Array | None:
+    """The pressures with the stand-ins and, on the side under the rebound base plate, the spacers; None where there are
+    none. A side without spacers is one that the search has solved."""
     behind: list[Layer] = []
     if response.positions[0].key.startswith(BEHIND):
-        sizes = [(rows.places[draw.row].size, draw.quantity) for draw in draws_at(solution, SPACER)]
+        sizes = [(rows[draw.row].size, draw.quantity) for draw in draws_at(solution, SPACER)]
         behind = [
             Layer(um_to_mm(size.od_um), um_to_mm(size.thickness_um), number)
             for size, number in sorted(sizes, key=lambda pair: pair[0].od_um)
         ]
+    if not behind:
+        return response.pressures(pieces)
     try:
-        return response.path(pieces, behind)
+        pressures = response.path(pieces, behind).pressures_at(response.lifts_mm)
     except (CannotBend, NotSolved):
         return None
+    return pressures if np.isfinite(pressures).all() else None
 
 
-def _drawn(response: Response, solution: Solution, rows: ShimRows) -> Compared | None:
+def _drawn(response: Response, solution: Solution, rows: Rows) -> Compared | None:
     """The side with the lots drawn, and the spacers behind it; what is missing at its nominal size."""
     layers: list[Layer] = []
     for position in response.positions:
@@ -149,9 +151,9 @@ def _drawn(response: Response, solution: Solution, rows: ShimRows) -> Compared |
         return None
 
 
-def _layers(draws: Sequence[Draw], rows: ShimRows) -> list[Layer]:
+def _layers(draws: Sequence[Draw], rows: Rows) -> list[Layer]:
     """Pieces at the mean thickness of their lots."""
-    places = [(rows.places[draw.row], draw.quantity) for draw in draws]
+    places = [(rows[draw.row], draw.quantity) for draw in draws]
     return [Layer(um_to_mm(place.size.od_um), um_to_mm(place.mean_um), number) for place, number in places]
 
 

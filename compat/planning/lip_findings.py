@@ -6,12 +6,12 @@ from compat.engineering.answers import Finding, ask, note, stop, warn
 from compat.engineering.lip import spread_of_spacer
 from compat.engineering.plans.problem import Role
 from compat.engineering.plans.solution import Solution
-from compat.engineering.plans.solve import Result
 from compat.engineering.units import Range, um_to_mm
 from compat.planning import drawn
 from compat.planning.curves import Figures, Scores
 from compat.planning.problem import Posed
 from compat.planning.request import LIP_READINGS, PlanRequest
+from compat.planning.searched import Searched
 
 
 def of_plan(wanted: PlanRequest, best: Solution, posed: Posed, *, needed: bool, add_mm: Range | None) -> list[Finding]:
@@ -59,11 +59,8 @@ def _no_room(wanted: PlanRequest, posed: Posed) -> list[Finding]:
     return [(stop if certain else ask)("clamp_reaches_contact", "trade", **sizes)]
 
 
-def of_search(wanted: PlanRequest, result: Result, posed: Posed, scores: Scores) -> list[Finding]:
-    """What is missing, which stand-ins were taken, and whether the search came to its end.
-
-    scores: how far a side's curve is off by position, where stand-ins were ranked by curves.
-    """
+def of_search(wanted: PlanRequest, result: Searched, posed: Posed) -> list[Finding]:
+    """What is missing, which stand-ins were taken, and whether the search came to its end."""
     best = result.best
     findings = []
     for valve in wanted.valves:
@@ -75,19 +72,18 @@ def of_search(wanted: PlanRequest, result: Result, posed: Posed, scores: Scores)
                     counts = {"missing": missing, "quantity": line.quantity}
                     findings.append(warn("pieces_missing", "", **where, **counts, **drawn.size_of(line.size)))
     if best.stand_ins:
-        findings += _stand_ins(result, posed, scores)
-    if not result.proven and result.responses:
-        solved = sum(response.solved for response in result.responses)
-        findings.append(note("best_of_curves_solved", "contact_model", solved=solved))
+        findings += _stand_ins(result, posed)
+    if not result.proven and result.solved is not None:
+        findings.append(note("best_of_curves_solved", "contact_model", solved=result.solved))
     elif not result.proven:
         findings.append(warn("search_cut_short"))
     return findings
 
 
-def _stand_ins(result: Result, posed: Posed, scores: Scores) -> list[Finding]:
+def _stand_ins(result: Searched, posed: Posed) -> list[Finding]:
     """How near the stand-ins come: by the curves of the sides, or by sums of t^3 with what a curve still needs."""
-    best, count = result.best, len(result.best.stand_ins)
-    if not result.responses:
+    best, scores, count = result.best, result.scores, len(result.best.stand_ins)
+    if result.solved is None:
         worst = max(abs(one.sum_t3_change_percent or 0.0) for one in best.stand_ins)
         used = note("stand_ins_used", "contact_model", count=count, worst_percent=round(worst, 2))
         return [used, *(note(f"{one.code}_for_plan", one.source, **one.data) for one in posed.unknown)]

@@ -12,19 +12,19 @@ from compat.engineering import VERSION
 from compat.engineering.answers import Answer, Finding, verdict_of
 from compat.engineering.plans.problem import SPACER
 from compat.engineering.plans.solution import Solution
-from compat.engineering.plans.solve import Result, solve
 from compat.engineering.stacks import stack
 from compat.engineering.units import Range
-from compat.planning import also, curves, drawn, lip_findings, nut, problem, request, statements
+from compat.planning import also, drawn, lip_findings, nut, problem, request, statements
 from compat.planning.also import Also
+from compat.planning.curves import Scores
 from compat.planning.nut import PlannedNut
 from compat.planning.problem import Posed
 from compat.planning.request import PlanRequest
+from compat.planning.searched import Searched, searched
 from compat.refusals import engine_errors
 from compat.rendering import VERDICT_WORDS
 from inventory.dampers.selectors import damper_called
 
-ALTERNATIVES = 5
 SOURCES = ("trade", "iso_9445_1")
 CAUTIONS = ("wrong_nut", "locking_compound", "clean_face", "light_gap", "pressurised_gas", "makers_instructions")
 
@@ -50,13 +50,11 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
     extra = also.serve(wanted.also, shaft_thread=end.get("thread"), shaft_hand=end.get("hand"))
     with engine_errors("stacks"):
         posed = problem.pose(wanted, taken=extra.draws)
-        result = solve(posed.problem, alternatives=ALTERNATIVES, out_of_time=_clock(wanted.allowed.search_ms))
+        result = searched(posed.problem, _clock(wanted.allowed.search_ms))
     best = result.best
     checked = _checked(wanted, best, posed)
-    sides = curves.sides_of(result.responses, best, posed.rows)
-    scores = curves.scores_of(sides)
     on_shaft = nut.serve(wanted, extra, checked["main"].values["nut_underside_mm"] if "main" in checked else None)
-    findings = [*_findings(wanted, result, posed, checked, extra, scores), *on_shaft.findings]
+    findings = [*_findings(wanted, result, posed, checked, extra), *on_shaft.findings]
     verdict = str(verdict_of(findings))
     missing = sum(best.missing.values()) + extra.missing + on_shaft.missing
     add_mm = _add_mm(checked)
@@ -77,11 +75,11 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
         "also": extra.lines,
         "missing": missing,
         "to_confirm": to_confirm,
-        "stand_ins": drawn.stand_ins_of(best, scores),
-        "curves": rendering.number(curves.curves_of(sides)),
+        "stand_ins": drawn.stand_ins_of(best, result.scores),
+        "curves": rendering.number(result.curves),
         "spacer": drawn.spacer_of(best, posed.rows, add_mm),
         "score": best.figures,
-        "alternatives": [_alternative(wanted, one, result, posed, lines) for one in result.alternatives],
+        "alternatives": [_alternative(wanted, *one, best, posed, lines) for one in result.alternatives],
         "proven_best": result.proven,
     }
     claims = {**drawn.claims_of(best)}
@@ -108,11 +106,10 @@ def _checked(wanted: PlanRequest, best: Solution, posed: Posed) -> dict[str, Ans
 
 def _findings(
     wanted: PlanRequest,
-    result: Result,
+    result: Searched,
     posed: Posed,
     checked: Mapping[str, Answer],
     extra: Also,
-    scores: curves.Scores,
 ) -> list[Finding]:
     """What the stacks say, the lip with its spacer, what is missing, and the parts besides."""
     findings: list[Finding] = []
@@ -120,7 +117,7 @@ def _findings(
         findings += [finding for finding in answer.findings if finding not in findings]
     needed = any(finding.code == "lip_needs_spacers" for finding in findings)
     findings += lip_findings.of_plan(wanted, result.best, posed, needed=needed, add_mm=_add_mm(checked))
-    findings += lip_findings.of_search(wanted, result, posed, scores)
+    findings += lip_findings.of_search(wanted, result, posed)
     return findings + extra.findings
 
 
@@ -155,27 +152,31 @@ def _to_confirm(wanted: PlanRequest, best: Solution, on_shaft: PlannedNut) -> li
     return [*codes, "see_straddle"]
 
 
-def _clock(search_ms: float | None) -> Callable[[], bool]:
-    """Whether the time that the request gives to the search is over; never, where it gives none."""
+def _clock(search_ms: float | None) -> Callable[[], bool] | None:
+    """Whether the time that the request gives to the search is over; None where it gives none."""
     if search_ms is None:
-        return lambda: False
+        return None
     ends = time.monotonic() + search_ms / 1000
     return lambda: time.monotonic() > ends
 
 
 def _alternative(
-    wanted: PlanRequest, other: Solution, result: Result, posed: Posed, best: list[dict[str, Any]]
+    wanted: PlanRequest,
+    other: Solution,
+    scores: Scores,
+    best: Solution,
+    posed: Posed,
+    best_lines: list[dict[str, Any]],
 ) -> dict[str, Any]:
     """Another plan, by what it does differently, and the first criterion that puts it behind the best."""
-    behind = (name for name, own in other.score._asdict().items() if own != getattr(result.best.score, name))
+    behind = (name for name, own in other.score._asdict().items() if own != getattr(best.score, name))
     lines = drawn.lines_of(wanted, other, posed.rows)
-    scores = curves.scores_of(curves.sides_of(result.responses, other, posed.rows))
     return {
         "missing": sum(other.missing.values()),
         "stand_ins": drawn.stand_ins_of(other, scores),
         "spacer": drawn.spacer_of(other, posed.rows, None),
         "score": other.figures,
         "behind_by": next(behind, None),
-        "differs_in": drawn.differences(best, lines),
+        "differs_in": drawn.differences(best_lines, lines),
         "lines": lines,
     }

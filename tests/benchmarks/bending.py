@@ -15,7 +15,7 @@ from compat.engineering.bending.contact import FILL, contacts_of
 from compat.engineering.bending.path import Path, follow
 from compat.engineering.bending.plates import Array
 from compat.engineering.bending.stack import Groups, Layer, Mount
-from tests.benchmarks.figures import Figure
+from tests.benchmarks.figures import Figure, timed
 from tests.engineering.cases_bending import random_stack
 from tests.engineering.oracle_bending import lifts_by_elements
 
@@ -51,8 +51,8 @@ def run(seed: int) -> list[Figure]:
         Figure(
             "stacks compared with a reference", len(errors), "", f"{CASES - 2} of {CASES}", len(errors) >= CASES - 2
         ),
-        Figure("a whole curve, median", round(median_ms, 2), "ms", "under 3", median_ms < 3),
-        Figure("a whole curve, 90 of 100", round(p90_ms, 2), "ms", "under 8", p90_ms < 8),
+        timed("a whole curve, median", median_ms, "ms", 3, digits=2),
+        timed("a whole curve, 90 of 100", p90_ms, "ms", 8, digits=2),
         Figure(
             "error of force at a lift, 4 times the radii, median",
             round(median_error, 4),

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 from unittest import mock
 
-from tests.benchmarks.figures import Figure
+from tests.benchmarks.figures import Figure, timed
 from tests.benchmarks.fit_cases import CASES, Json, inspection
 from tests.benchmarks.plan_service import expect
 from tests.benchmarks.service import Service, serving
@@ -66,7 +66,7 @@ def run(seed: int) -> list[Figure]:
 def _figures(name: str, times_ms: list[float], reach_ms: float, *, digits: int) -> list[Figure]:
     median, p95 = statistics.median(times_ms), sorted(times_ms)[int(0.95 * len(times_ms))]
     return [
-        Figure(f"{name}, median", round(median, digits), "ms", f"under {reach_ms}", median < reach_ms),
+        timed(f"{name}, median", median, "ms", reach_ms, digits=digits),
         Figure(f"{name}, p95", round(p95, digits), "ms", "printed", True),
     ]
 

@@ -17,7 +17,7 @@ from compat.engineering.seals.ring import Ring
 from compat.engineering.seals.search import rank
 from compat.engineering.seals.sizes import known
 from compat.engineering.units import Range
-from tests.benchmarks.figures import Figure
+from tests.benchmarks.figures import Figure, timed
 from tests.benchmarks.fit_cases import COMPOUNDS, Json, gland_of
 from tests.benchmarks.plan_service import expect
 from tests.benchmarks.service import serving
@@ -48,10 +48,10 @@ def run(seed: int) -> list[Figure]:
     engine, engine_p95 = statistics.median(alone), sorted(alone)[int(0.95 * GLANDS)]
     return [
         Figure("rings searched", searched, "", f"{PARTS:,}", searched == PARTS),
-        Figure("engine alone over all rings, median", round(engine, 2), "ms", "under 50", engine < 50),
+        timed("engine alone over all rings, median", engine, "ms", 50, digits=2),
         Figure("engine alone over all rings, p95", round(engine_p95, 2), "ms", "printed", True),
         Figure("rings offered (at most 10), median", offered, "", "at least 1", offered >= 1),
-        Figure("whole question over HTTP, median", round(median, 1), "ms", "under 100", median < 100),
+        timed("whole question over HTTP, median", median, "ms", 100),
         Figure("whole question over HTTP, p95", round(p95, 1), "ms", "printed", True),
     ]
 

@@ -18,6 +18,9 @@ _REFRESH = 40  # updates of the inverse before it is made anew
 _NEARLY = 1e-6  # of its compliance that a contact adds of its own to those that press already
 
 
+_least = np.minimum.reduce  # what min() calls, without its wrapper: most arrays here are shorter than its cost
+
+
 class NotSolved(ArithmeticError):
     """The budget of exchanges is spent."""
 
@@ -47,11 +50,6 @@ class ActiveSet:
         k = self._size
         return np.asarray(-(self._inverse[:k, :k] @ load[self._index[:k]]))
 
-    def _last(self, load: Array) -> float:
-        """What respond() gives the member that came last."""
-        k = self._size
-        return float(-(self._inverse[k - 1, :k] @ load[self._index[:k]]))
-
     def openings(self, load: Array, forces: Array) -> Array:
         """(n,) or (n, m): the openings under a load with these forces of the members."""
         return np.asarray(load + self._rows[: self._size].T @ forces)
@@ -62,22 +60,24 @@ class ActiveSet:
         `scale` is the size of an opening by the load alone. Raises NotSolved when the budget is spent.
         """
         tolerance = TOLERANCE * scale
-        barred = np.zeros(len(load), dtype=np.bool_)
+        barred: list[int] = []
+        wanted = self.respond(load)
         for _ in range(4 * len(load) + 60):
-            forces = self._feasible(load)
-            openings = self.openings(load, forces)
+            openings = self.openings(load, self._feasible(load, wanted))
             openings[self.members] = 0.0
             openings[barred] = 0.0
-            worst = int(np.argmin(openings)) if len(load) else 0
+            worst = int(openings.argmin()) if len(load) else 0
             if not len(load) or openings[worst] >= -tolerance:
                 return
             self._add(worst)
+            wanted = self.respond(load)
             # by rounding one that overlaps may pull as soon as it is let in: then it stays out
-            if self._last(load) <= 0:
+            if wanted[-1] <= 0:
                 self._drop(self._size - 1)
-                barred[worst] = True
+                wanted = self.respond(load)
+                barred.append(worst)
             else:
-                barred[:] = False
+                barred = []
         raise NotSolved
 
     def start(self, load: Array, scale: float) -> None:
@@ -100,7 +100,7 @@ class ActiveSet:
         """Those of these members that press on each other under the load, with their forces."""
         self._set(members)
         forces = self.respond(load)
-        while self._size and forces.min() < 0:
+        while self._size and _least(forces) < 0:
             self._set(self.members[forces > 0])
             forces = self.respond(load)
         self.forces = forces
@@ -110,16 +110,16 @@ class ActiveSet:
         self._set(places[other.members])
         self.forces = other.forces.copy()
 
-    def _feasible(self, load: Array) -> Array:
-        """Steps from the forces there are towards those that the load asks for, dropping who would pull."""
-        wanted = self.respond(load)
-        while self._size and wanted.min() < 0:
+    def _feasible(self, load: Array, wanted: Array) -> Array:
+        """Steps from the forces there are towards those that the load asks for, dropping who would pull. `wanted`:
+        what respond() gives for the load."""
+        while self._size and _least(wanted) < 0:
             have = self.forces
             if len(have) < len(wanted):
                 have = np.concatenate([have, np.zeros(len(wanted) - len(have))])
-            pulling = np.flatnonzero(wanted < 0)
+            pulling = (wanted < 0).nonzero()[0]
             shares = have[pulling] / (have[pulling] - wanted[pulling])
-            first = int(np.argmin(shares))
+            first = int(shares.argmin())
             place = int(pulling[first])
             reached = have + shares[first] * (wanted - have)
             self._drop(place)

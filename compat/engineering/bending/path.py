@@ -117,15 +117,16 @@ class _Walk:
         self._note(pressure)
         stopped = False
         while len(self._knots) < _MOST_KNOTS:
-            by_pressure, at_rest = self._slope()
+            forces = self._active.respond(self._terms)
+            by_pressure, at_rest = self._slope(forces)
             ends = (self._end - at_rest) / by_pressure if by_pressure > 0 else np.inf
-            following = max(min(self._next(pressure), ends), pressure * (1 + _LEAST_STEP))
+            following = max(min(self._next(pressure, forces), ends), pressure * (1 + _LEAST_STEP))
             stopped = following > _MOST_PRESSURE_MPA
             if stopped and by_pressure <= _STANDS * self._contacts.lift_by_pressure:
                 break
             pressure = min(following, _MOST_PRESSURE_MPA)
             load = self._terms @ (1.0, pressure)
-            self._active.forces = np.maximum(self._active.respond(load), 0.0)
+            self._active.forces = np.maximum(forces @ (1.0, pressure), 0.0)
             self._active.solve(load, self._scale * pressure + self._rest_scale)
             self._note(pressure)
             if stopped or self._knots[-1][1] >= self._end * (1 - _REACHED):
@@ -159,20 +160,20 @@ class _Walk:
         self._active.take(part, touching)
         self._active.forces = np.zeros(len(part.forces))
 
-    def _slope(self) -> tuple[float, float]:
-        """(lift by pressure, lift at no pressure) on the line that the members make."""
-        at_rest, by_pressure = self._active.respond(self._terms).T
+    def _slope(self, forces: Array) -> tuple[float, float]:
+        """(lift by pressure, lift at no pressure) on the line that the members make, whose forces (members, 2) are
+        those at no pressure and those by a unit of it."""
+        at_rest, by_pressure = forces.T
         along = self._contacts.lift_by_force[self._active.members]
         return (
             self._contacts.lift_by_pressure + float(along @ by_pressure),
             self._contacts.lift_at_rest + float(along @ at_rest),
         )
 
-    def _next(self, pressure: float) -> float:
-        """The pressure at which the first force or opening goes beyond zero by its slack."""
+    def _next(self, pressure: float, forces: Array) -> float:
+        """The pressure at which the first force, as _slope() takes them, or opening goes beyond zero by its slack."""
         if not len(self._terms):
             return np.inf
-        forces = self._active.respond(self._terms)
         openings = self._active.openings(self._terms, forces)
         openings[self._active.members] = 0.0
         room = (self._slack * self._rest_scale, self._slack * self._scale)

@@ -43,26 +43,45 @@ def deflection(path: Path, lift_mm: float, group: int, radii_mm: Array) -> Array
 
 
 def stresses(path: Path, lift_mm: float) -> list[Stress]:
-    """The peak of every group that bends, at the clamp or at any contact radius (the rim of a crossover among them).
+    """The peak of every group that bends, at the clamp or at any contact radius (the rim of a crossover among them), at
+    a lift up to the last knot."""
+    bending, radii, found = _stresses(path, np.array([lift_mm]))
+    worst = found[:, 0].argmax(axis=1)
+    return [
+        Stress(group, float(radii[at]), float(mpa))
+        for group, at, mpa in zip(bending.tolist(), worst, found[:, 0].max(axis=1), strict=True)
+    ]
+
+
+def peaks_mpa(path: Path, lifts_mm: Array) -> Array:
+    """(m,): the largest of `stresses` at lifts (m,), up to the last knot."""
+    return np.asarray(_stresses(path, lifts_mm)[2].max(axis=(0, 2)))
+
+
+def peak_stress_mpa(path: Path, lift_mm: float) -> float:
+    """The largest of `stresses`."""
+    return float(peaks_mpa(path, np.array([lift_mm]))[0])
+
+
+def _stresses(path: Path, lifts_mm: Array) -> tuple[Places, Array, Array]:
+    """(groups that bend (g,), radii (r,), MPa (g, m, r) at lifts (m,)): the clamp's edge and every contact radius, zero
+    beyond a group's rim.
 
     sigma = 6 M t / sum t^3 with the radial moment M of the group and the thickness t of its thickest shim: the shims
     of a group share the moment by their stiffness. Source: plate theory.
     """
     contacts = path.contacts
+    bending, newtons, pressures = _pressing(path, lifts_mm)
     groups, mount = contacts.groups, contacts.mount
     edge, poisson = mount.edge_radius_mm(groups), mount.poisson
-    found = []
-    for group in np.flatnonzero(contacts.reach).tolist():
-        rim = float(groups.radius_mm[group])
-        at, newtons, pressure = _loads(path, lift_mm, group)
-        radii = np.concatenate([[edge], contacts.radii[: contacts.reach[group]]])
-        moments = plates.radial_moment(radii[:, None], at, rim, edge, poisson) @ newtons
-        if pressure:
-            moments = moments + pressure * plates.rings_moment(radii, mount.rings(groups), rim, edge, poisson)
-        worst = int(np.argmax(abs(moments)))
-        mpa = 6 * abs(moments[worst]) * groups.thickest_mm[group] / groups.cubes_mm3[group]
-        found.append(Stress(group, float(radii[worst]), float(mpa)))
-    return found
+    rim = groups.radius_mm[bending]
+    radii = np.concatenate([[edge], contacts.radii])
+    moments = plates.radial_moments(newtons, radii, contacts.radii, rim, edge, poisson)
+    if contacts.reach[0]:
+        moments[0] += pressures[:, None] * plates.rings_moment(radii, mount.rings(groups), rim[0], edge, poisson)
+    there = np.arange(len(radii)) <= contacts.reach[bending, None]  # the edge, and the radii inside the group's rim
+    by_moment = 6 * groups.thickest_mm[bending] / groups.cubes_mm3[bending]
+    return bending, radii, np.where(there[:, None, :], abs(moments), 0.0) * by_moment[:, None, None]
 
 
 def rims(path: Path, lifts_mm: Array) -> Array:
@@ -79,23 +98,6 @@ def rims(path: Path, lifts_mm: Array) -> Array:
     return np.asarray(moved / plates.stiffness(groups.cubes_mm3[bending], mount.youngs_mpa, poisson))
 
 
-def peaks_mpa(path: Path, lifts_mm: Array) -> Array:
-    """(m,): the largest of `stresses` at lifts (m,), up to the last knot."""
-    contacts = path.contacts
-    bending, newtons, pressures = _pressing(path, lifts_mm)
-    groups, mount = contacts.groups, contacts.mount
-    edge, poisson = mount.edge_radius_mm(groups), mount.poisson
-    rim = groups.radius_mm[bending]
-    radii = np.concatenate([[edge], contacts.radii])
-    moments = plates.radial_moments(newtons, radii, contacts.radii, rim, edge, poisson)
-    if contacts.reach[0]:
-        moments[0] += pressures[:, None] * plates.rings_moment(radii, mount.rings(groups), rim[0], edge, poisson)
-    there = np.arange(len(radii)) <= contacts.reach[bending, None]  # the edge, and the radii inside the group's rim
-    most = np.where(there[:, None, :], abs(moments), 0.0).max(axis=2)
-    by_moment = 6 * groups.thickest_mm[bending] / groups.cubes_mm3[bending]
-    return np.asarray((most * by_moment[:, None]).max(axis=0))
-
-
 def _pressing(path: Path, lifts_mm: Array) -> tuple[Places, Array, Array]:
     """(groups that bend (g,), newtons (g, m, k) that press them away from the piston at each radius, pressures (m,))
     at lifts (m,)."""
@@ -108,8 +110,3 @@ def _pressing(path: Path, lifts_mm: Array) -> tuple[Places, Array, Array]:
     bending = np.flatnonzero(contacts.reach)
     pressures = path.pressures_at(np.minimum(lifts_mm, path.lift_mm[-1]))
     return bending, newtons[bending].transpose(0, 2, 1), pressures
-
-
-def peak_stress_mpa(path: Path, lift_mm: float) -> float:
-    """The largest of `stresses`."""
-    return max((stress.mpa for stress in stresses(path, lift_mm)), default=0.0)
