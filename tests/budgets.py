@@ -39,6 +39,7 @@ API: dict[str, Budget] = {
     "GET /drawers": LIST,
     "GET /movements": LIST,
     "GET /changes": LIST,
+    "GET /commands": LIST,
     "GET /deliveries": LIST,
     "POST /deliveries": ROW,
     "GET /deliveries/{}": ROW,

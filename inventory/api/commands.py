@@ -18,7 +18,7 @@ from inventory.idempotency.services import answers_of, refusal_of
 
 
 class Commands(Resource):
-    """The answers of one's own commands under a key, for whoever lost the reply.
+    """The answers of one's own commands under a key, the last first, for whoever lost the reply.
 
     An empty list: no command under this key was answered until now. One that is still on its way may yet be carried
     out; sent again under the same key it is answered once and for all.

@@ -26,6 +26,8 @@ from inventory.people.actors import Actor
 Result = TypeVar("Result")
 
 KEPT = timedelta(hours=24)
+# A key is meant for one command; whoever sends it to many addresses is told of the last ones.
+MOST_TOLD = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +86,9 @@ def run_once(*, command: Command, work: Callable[[], tuple[int, Any]]) -> Outcom
 
 
 def answers_of(*, actor: Actor, key: str) -> list[RememberedAnswer]:
-    """What was answered to an API client's commands under a key, oldest first; nothing of other clients."""
+    """What was answered to an API client's commands under a key, newest first and 50 at most; nothing of others."""
     found = RememberedAnswer.objects.filter(client=actor.client, client__isnull=False, key=key)
-    return list(found.filter(created_at__gte=clock.now() - KEPT, status__isnull=False).order_by("pk"))
+    return list(found.filter(created_at__gte=clock.now() - KEPT, status__isnull=False).order_by("-pk")[:MOST_TOLD])
 
 
 def refusal_of(record: RememberedAnswer) -> DomainError | None:

@@ -131,7 +131,7 @@ def _database() -> dict[str, Any]:
     found: dict[str, Any] = dict(dj_database_url.parse(env.text("DATABASE_URL", place)))
     engine = str(found["ENGINE"]).rsplit(".", 1)[-1]
     if engine == "sqlite3":
-        # Django's own, whose tables keep their guards when a migration makes them anew, and whose file is its user's alone.
+        # Django's own, whose tables keep their guards through a migration, and whose file is its user's alone.
         found["ENGINE"] = "inventory.project.sqlite3"
     found["OPTIONS"] = {**(SQLITE_OPTIONS if engine == "sqlite3" else POSTGRESQL_OPTIONS), **found.get("OPTIONS", {})}
     found["CONN_HEALTH_CHECKS"] = engine != "sqlite3"

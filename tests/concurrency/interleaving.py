@@ -15,7 +15,7 @@ from typing import Any
 
 from django.db import OperationalError, connection, connections
 
-from inventory.common.transactions import is_busy
+from inventory.common.database_trouble import is_busy
 
 Work = Callable[[], Any]
 # An actor that is told on and on without an end is a fault of the test.
