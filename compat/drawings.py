@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from compat.engineering.drawing import part_pictures
@@ -169,6 +170,12 @@ def half_section_of(standing: OnShaft, *, prefix: str, title: str) -> tuple[Show
 
 def question_picture(question: str, *, prefix: str) -> tuple[Shown, dict[str, str]]:
     """The measuring picture of a question, and {field: letter}. Raises ValueError for a question without one."""
+    picture, letters = _question_picture(question, prefix)
+    return picture, dict(letters)
+
+
+@lru_cache(maxsize=64)  # the same for every damper and reading
+def _question_picture(question: str, prefix: str) -> tuple[Shown, dict[str, str]]:
     drawing = measuring_picture(question)
     desc = "Not to scale. Each letter stands beside the field of the form that it belongs to."
     return shown(drawing, prefix=prefix, title=QUESTION_TITLES[question], desc=desc), drawing.data["letters"]

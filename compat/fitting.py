@@ -79,12 +79,11 @@ def _nut(damper: Damper, nut: NutPart) -> Answer:
     Without the threads that would be near misses: beside every nut of the catalogue they would drown the list.
     """
     with engine_errors("shaft_end"):
-        answer = nut_on_shaft(
+        return nut_on_shaft(
             damper_values.threaded_end(damper.document.get("shaft_end")),
             replace(nuts.by_label(nut), condition="new"),
+            near_misses_too=False,
         )
-    values = {name: value for name, value in answer.values.items() if name != "near_misses"}
-    return replace(answer, values=values)
 
 
 def _shim(shim: Shim, seats: list[_Seat]) -> Answer:

@@ -111,7 +111,7 @@ def _side(
 def _computed(empty: SideCurve, asked: Sequence[Ply], built: Sequence[Ply], spread: Spread) -> SideCurve:
     path, end = path_to_end(Groups.of(nominal(asked)), spread.mount)
     both = compared(path, end, Groups.of(nominal(built)))
-    found = band(built, spread, both.lifts_mm)
+    found = band(built, spread, both.lifts_mm, path=both.built_path)
     picture, rows = _drawn(empty, both, found)
     what, share = found.dominated_by()
     said = [note(f"band_by_{what}", percent=100 * share)]

@@ -107,12 +107,14 @@ def nut_on_shaft(
     preload_n: Range | None = None,
     strip_factor: float = 2.0,
     caliper_mm: float = CALIPER_MM,
+    near_misses_too: bool = True,
 ) -> Answer:
     """Whether the nut may be used on the shaft's end.
 
     `preload_n` (N) is what the torque gives, and the engaged thread must carry it; without it the thread must carry
     what the strongest shaft of its class does, so any load that the shaft bears. `strip_factor` is the shop's margin
-    against stripping; `caliper_mm` the error of the caliper on each diameter.
+    against stripping; `caliper_mm` the error of the caliper on each diameter; `near_misses_too`: whether the values
+    tell them.
     Fits means: same form, diameter, pitch, hand and starts, both property classes known, both pitches gauged, both
     crests read and wholly within limits, play and overlap at all limits, nothing reused that must not be, enough full
     thread under the nut with a pitch to spare, a relief groove that is measured or known not to be there, and under
@@ -134,7 +136,8 @@ def nut_on_shaft(
     run_down = shaft.full_length_gauged
     values, found = geometry(on_shaft, on_nut, shaft.major_mm, nut.minor_mm, caliper_mm=caliper_mm, run_down=run_down)
     findings += found
-    values["near_misses"] = _near_misses(on_shaft, on_nut)
+    if near_misses_too:
+        values["near_misses"] = _near_misses(on_shaft, on_nut)
     findings += _reuse(shaft, nut)
     layout = engagement.Layout(
         shaft.full_thread_start_mm,

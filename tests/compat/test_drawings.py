@@ -393,3 +393,13 @@ def test_letters_of_the_stack_question_belong_to_a_valve_or_a_line() -> None:
     assert {name for name in left if not name.startswith("sides.")} == {"overlap_mm"}
     # A raised seat has none: only the force that lifts a stack needs it.
     assert {name.rpartition(".")[2] for name in left} <= {*QUESTIONS["face-shim"], "seat_mm", "seat_height_mm"}
+
+
+def test_a_questions_picture_is_drawn_once_and_its_letters_are_everyones_own() -> None:
+    first, letters = drawings.question_picture("stack", prefix="once")
+    letters["no_field"] = "?"
+    again, own = drawings.question_picture("stack", prefix="once")
+    assert again is first
+    assert "no_field" not in own
+    other, _ = drawings.question_picture("stack", prefix="another")
+    assert (other.prefix, other.shapes) == ("another", first.shapes)

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from compat.engineering.bending.band import Band, band
+from compat.engineering.bending.band import Band, band, nominal
 from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import Path, follow
 from compat.engineering.bending.shape import peaks_mpa
@@ -95,3 +95,14 @@ def test_every_possible_stack_lies_inside_the_band(number: int) -> None:
         )
         stress = peaks_mpa(path, known.lifts_mm)
         assert (stress <= known.stress_high * (1 + SOLVER)).all(), (stress / known.stress_high, path.contacts.mount)
+
+
+def test_a_band_about_a_path_that_is_known_is_the_same() -> None:
+    plies, spread = case(4)
+    known = band(plies, spread)
+    path = follow(contacts_of(Groups.of(nominal(plies)), spread.mount), float(known.lifts_mm[-1]))
+    found, given = band(plies, spread, known.lifts_mm), band(plies, spread, known.lifts_mm, path=path)
+    assert given.path is path
+    for name in ("pressures_mpa", "low", "high", "low_n", "high_n", "stretch", "stress_low", "stress_high"):
+        assert np.array_equal(getattr(found, name), getattr(given, name), equal_nan=True)
+    assert given.dominated_by() == found.dominated_by()

@@ -190,3 +190,10 @@ def test_a_thread_is_its_own_and_never_a_near_miss_of_itself_however_it_is_writt
     written: list[Thread] = [parse(name) for name in ("1/2 UNF", "1/2-20", '1/2"-20 UNF-2A')]
     for thread in written:
         assert "1/2-20 UNF" not in {one.thread.name for one in near_misses("shaft", thread, "2A")}
+
+
+def test_without_near_misses_the_answer_is_otherwise_the_same() -> None:
+    shaft, nut = ShaftEnd(thread="M12x1.25", major_mm=11.9), Nut(thread="M12x1.25")
+    whole, bare = nut_on_shaft(shaft, nut), nut_on_shaft(shaft, nut, near_misses_too=False)
+    assert whole.values["near_misses"]
+    assert bare == replace(whole, values={name: one for name, one in whole.values.items() if name != "near_misses"})

@@ -104,16 +104,25 @@ def stiff(plies: Sequence[Ply]) -> list[Layer]:
     return [Layer(p.od_mm, p.thickness_mm.high, p.line.quantity, p.thickness_mm.low) for p in plies]
 
 
-def band(plies: Sequence[Ply], spread: Spread, lifts_mm: Array | None = None, *, elastic_mpa: float = np.inf) -> Band:
+def band(
+    plies: Sequence[Ply],
+    spread: Spread,
+    lifts_mm: Array | None = None,
+    *,
+    elastic_mpa: float = np.inf,
+    path: Path | None = None,
+) -> Band:
     """The band of a stack at rising lifts (n,), mm; None takes ten up to where, of the possible stacks, one begins to
-    stretch, rests on its stop or bears `elastic_mpa`.
+    stretch, rests on its stop or bears `elastic_mpa`. path: the nominal one up to the largest of the lifts, where it is
+    known.
 
     Raises CannotBend where a possible stack lies outside the model, NotSolved where the contacts do not settle.
     """
     groups, thin, thick = (Groups.of(layers(plies)) for layers in (nominal, soft, stiff))
     spread.refuse_outside_model([groups, thin, thick])
     end = most_lift_mm(groups) if lifts_mm is None else float(lifts_mm[-1])
-    path = follow(contacts_of(groups, spread.mount), end)
+    if path is None or lifts_mm is None:
+        path = follow(contacts_of(groups, spread.mount), end)
     softest, stiffest = (
         [_alike(stack, corner, end, path) for corner in spread.corners(stack, soft=is_soft)]
         for stack, is_soft in ((thin, True), (thick, False))
