@@ -44,6 +44,7 @@ def restore_sqlite(snapshot: Path, folder: Path) -> str:
     """The snapshot as a file in the folder; gives its DATABASE_URL."""
     file = folder / "shelf.sqlite3"
     file.write_bytes(gzip.decompress(snapshot.read_bytes()))
+    file.chmod(0o600)
     return f"sqlite:///{file}"
 
 

@@ -546,8 +546,16 @@ def test_what_somebody_else_saved_meanwhile_is_not_lost_and_neither_is_the_typin
         ({"mid_shaft_mm": "8"}, "mid_code", "It has sizes below"),
         ({"main_washers_3_height_mm": "2"}, "main_washers_3_name", "required"),
         ({"band_energiser_size": "22"}, "band_energiser_size", "three digits"),
-        ({"rod_gland_ring_size": "112", "rod_gland_ring_id_mm": "12"}, "rod_gland_ring_size", "“Ring, section”"),
-        ({"band_energiser_size": "222", "band_energiser_id_mm": "38"}, "band_energiser_size", "“Energiser, section”"),
+        (
+            {"rod_gland_ring_size": "112", "rod_gland_ring_id_mm": "12"},
+            "rod_gland_ring_size",
+            "or the inner diameter and the section",
+        ),
+        (
+            {"band_energiser_size": "222", "band_energiser_id_mm": "38"},
+            "band_energiser_size",
+            "or the inner diameter and the section",
+        ),
         ({"band_groove_mm": "0"}, "band_groove_mm", "is the unit right?"),
         ({"oil_hottest_c": "500"}, "oil_hottest_c", "0 and 400"),
         ({"limits_runout_max_mm_value": "0.04"}, "limits_runout_max_mm_source", "required"),

@@ -122,3 +122,13 @@ def test_every_kind_of_part_has_its_sizes_guarded() -> None:
 )
 def test_sqlite_takes_no_halves(half: str) -> None:
     refused(half, "whole numbers")
+
+
+def test_what_a_ring_is_made_of_may_be_told_while_it_is_unknown_and_nothing_else() -> None:
+    factories.stocked(factories.oring(number="R-1", compound="unknown"), 4, lot="L-8")
+    of = SIZES_OF.format("R-1")
+    refused(f"UPDATE inventory_oring SET ring_id_um = ring_id_um + 1 {of}")
+    refused(f"UPDATE inventory_oring SET compound = 'NBR', ring_id_um = ring_id_um + 1 {of}")
+    run(f"UPDATE inventory_oring SET compound = 'NBR' {of}")
+    refused(f"UPDATE inventory_oring SET compound = 'FKM' {of}")
+    refused(f"UPDATE inventory_oring SET compound = 'unknown' {of}")

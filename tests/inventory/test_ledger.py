@@ -139,7 +139,8 @@ class Shelf(RuleBasedStateMachine):
                 if taken:
                     given[place.key] = given.get(place.key, 0) + taken
             short |= bool(left)
-        return "not_given_out" if may_not else "out_of_stock" if short else given
+        # A shop does not look into lots: whatever the reason, it does not get so many.
+        return "not_given_out" if may_not and not to_shop else "out_of_stock" if short else given
 
     def expect(self, code: str | None, work: Callable[[], Result]) -> Result | None:
         """Runs a command as its own transaction; it must be refused with the code, or succeed when there is none."""

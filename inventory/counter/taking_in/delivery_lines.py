@@ -85,6 +85,7 @@ def take_line(*, delivery: Delivery, asked: Mapping[str, Any], actor: Actor) -> 
 def refuse(form: TakeLine, error: DomainError) -> OtherSize | None:
     """Shows a refusal of the shelf beside its field; what was measured where the bag is of another size."""
     data = error.data
+    form.renew()
     if error.code == "other_nominal_size":
         other = other_size(form, data)
         form.add_error("readings", _measured(other))
