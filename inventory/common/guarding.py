@@ -103,14 +103,13 @@ def wrong(using: str = "default") -> dict[str, str]:
 
 def table_of(text: str) -> str:
     """The table that a trigger belongs to."""
-    found = re.search(r"\bON (\w+)", text)
-    assert found is not None, text
-    return found[1]
+    words = text.split()
+    return words[words.index("ON") + 1]
 
 
 def _there(texts: Mapping[str, str], tables: set[str]) -> dict[str, str]:
     """The triggers whose tables exist, and all those that they name."""
-    return {name: text for name, text in texts.items() if set(re.findall(r"\binventory_\w+", text)) <= tables}
+    return {name: text for name, text in texts.items() if set(re.findall(r"\binventory_\w{1,60}+", text)) <= tables}
 
 
 # --- SQLite

@@ -11,9 +11,12 @@ from typing import Any
 
 import pytest
 
+from inventory.common.transactions import use_case
 from inventory.dampers.models import Calibration
-from inventory.stock.models import Reading
-from tests import factories
+from inventory.stock.models import Lot, Reading
+from inventory.stock.services import add_readings
+from inventory.stock.withdrawing import withdraw_readings
+from tests import factories, people
 from tests.api.conftest import (
     COMPRESSION,
     REBOUND,
@@ -148,7 +151,10 @@ def test_a_lot_that_is_measured_again_does_not_change_what_was_kept(tuner: Calle
     lots = by_lots(REBOUND)
     before = kept(tuner, stack=lots)
     assert before["shims"][0]["thickness_mm"]["nominal"] == 0.2
-    Reading.objects.filter(lot__number=lots[0]["lot"]).update(thickness_um=204)
+    lot = Lot.objects.get(number=lots[0]["lot"])
+    old, clerk = list(Reading.objects.filter(lot=lot).values_list("pk", flat=True)), people.clerk()
+    use_case(lambda: withdraw_readings(lot=lot.number, readings=old, reason="read with dirt on it", actor=clerk))
+    use_case(lambda: add_readings(lot=lot, readings_um=[204, 204, 204], actor=clerk))
     (after,) = listed(tuner)
     assert after["shims"] == before["shims"]
 

@@ -915,7 +915,7 @@ def test_a_torque_in_pound_feet_is_reckoned_and_what_is_open_is_asked_for(clerk:
     assert "Of the proof load 38 to 64 %" in read(page)
     both = clerk.post(address("torque"), {**joint, "torque_n_m": "34"})
     assert both.status_code == 422
-    assert "exactly one of" in read(both)
+    assert "Give one torque" in read(both)
 
 
 def test_a_torque_takes_over_what_the_nut_question_reckoned(clerk: Client) -> None:
