@@ -208,6 +208,8 @@ def test_a_draft_is_its_person_s_own(bench: Opens) -> None:
     typed(page)
 
     def change(to: str) -> None:
+        # What was typed has its answer: one still on its way would come to the other person's session and be refused.
+        expect(page.locator("#answer:not([data-old]) .verdict-word")).to_be_visible()
         page.get_by_role("button", name="Change person").click()
         page.get_by_text(to).click()
         page.locator("#pin").fill(workshop.PIN)
