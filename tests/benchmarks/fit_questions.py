@@ -22,7 +22,7 @@ REQUESTS = 60
 ENGINE_MS, API_MS = 5, 30
 # Where each question calls the engine.
 CALLS = {
-    "nut-on-shaft": "compat.questions.nut_on_shaft",
+    "nut-on-shaft": "compat.questions.joint_of",
     "thread-reading": "compat.questions.thread_reading",
     "torque": "compat.questions.torque",
     "oring": "compat.seal_questions.oring",

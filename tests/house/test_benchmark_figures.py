@@ -51,3 +51,11 @@ def test_every_reach_of_time_is_scaled(name: str) -> None:
     source = Path(str(import_module(f"tests.benchmarks.{name}").__file__)).read_text()
     for line in source.splitlines():
         assert not ('Figure("' in line and ('"ms"' in line or '"s"' in line) and '"under' in line), line
+
+
+def test_the_functions_that_a_benchmark_calls_alone_are_there() -> None:
+    from tests.benchmarks.fit_questions import CALLS
+
+    for call in CALLS.values():
+        place, name = call.rsplit(".", 1)
+        assert callable(getattr(import_module(place), name)), call
