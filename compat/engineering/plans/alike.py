@@ -52,11 +52,20 @@ def gathered(problem: Problem) -> Gathered:
     for row in problem.rows:
         alike.setdefault((row.size, row.mean_um, row.drawer, row.newer_days, row.take_off), []).append(row)
     members = {rows[0].key: rows for rows in alike.values()}
-    joined = [replace(rows[0], available=min(_MOST_PIECES, sum(r.available for r in rows))) for rows in alike.values()]
+    joined = [_one(rows) for rows in alike.values()]
+    # Most shelves have no lots alike: then their problem is taken as it is, since making one anew costs.
+    fewer = problem if len(joined) == len(problem.rows) else replace(problem, rows=tuple(joined))
     if len(joined) == len({row.size for row in joined}):
-        return Gathered(replace(problem, rows=tuple(joined)), members, False)
-    kept, cut = _needed(replace(problem, rows=tuple(joined)))
-    return Gathered(replace(problem, rows=tuple(kept)), members, cut)
+        return Gathered(fewer, members, False)
+    kept, cut = _needed(fewer)
+    return Gathered(fewer if len(kept) == len(fewer.rows) else replace(fewer, rows=tuple(kept)), members, cut)
+
+
+def _one(rows: Sequence[StockRow]) -> StockRow:
+    """Rows that are alike as one."""
+    if len(rows) == 1:
+        return rows[0]
+    return replace(rows[0], available=min(_MOST_PIECES, sum(row.available for row in rows)))
 
 
 def _needed(problem: Problem) -> tuple[list[StockRow], bool]:
