@@ -37,7 +37,7 @@ def test_one_known_error_at_a_time_by_hand() -> None:
 
 def test_smooth_errors_are_learned_from_a_few() -> None:
     """A known smooth function of the features, seen at 40 places, is met at 200 others; the mean alone is not."""
-    features = RANDOM.uniform(0, 2, (240, 2))
+    features = np.random.default_rng(5).uniform(0, 2, (240, 2))
     errors = (0.2 * np.sin(features[:, 0]) * features[:, 1])[:, None]
     given = correction(features, np.arange(40), errors[:40])
     off = abs(given - errors)[40:]
