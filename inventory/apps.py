@@ -17,12 +17,12 @@ class InventoryConfig(AppConfig):
         from django.contrib.auth.signals import user_logged_in
 
         from inventory import checks  # noqa: F401  registering is what importing does
-        from inventory.common import frozen  # noqa: F401
+        from inventory.common import frozen  # noqa: F401  registers its guards
         from inventory.counter import session
-        from inventory.holds import history as _holds  # noqa: F401
-        from inventory.receiving import history as _receiving  # noqa: F401
-        from inventory.stock import history as _stock  # noqa: F401
-        from inventory.stock import triggers  # noqa: F401
+        from inventory.holds import history as _holds  # noqa: F401  registers its guards
+        from inventory.receiving import history as _receiving  # noqa: F401  registers its guards
+        from inventory.stock import history as _stock  # noqa: F401  registers its guards
+        from inventory.stock import triggers  # noqa: F401  registers its guards
 
         CharField.register_lookup(Length)
         TextField.register_lookup(Length)

@@ -21,7 +21,7 @@ class BandReadIn(BandInBoreIn):
     """The band on its energiser; its width along the piston tells which new one would go on. How cold it becomes, the
     oil tells."""
 
-    coldest_c = None  # type: ignore[assignment]
+    coldest_c = None  # type: ignore[assignment]  # a serializer drops a field so
 
     width_mm = measured(least_um=1, most_um=200_000)
 
