@@ -80,7 +80,7 @@ def serve(lines: Sequence[Wanted], balances: Sequence[Balance], *, actor: Actor)
     given: dict[int, int] = defaultdict(int)
     short: list[tuple[int, int]] = []
     in_order = giving.in_order(balances, standing)
-    room = share.room([one for one in balances if by_number[one.pk]], actor=actor)
+    room = share.room(balances, may_go=by_number, actor=actor)
     for index, line in sorted(enumerate(lines), key=lambda pair: bool(pair[1].part)):
         goes = by_number if line.part else may_go
         candidates = [balance for balance in in_order if goes[balance.pk] and _serves(line, balance)]
