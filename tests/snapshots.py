@@ -155,6 +155,7 @@ def populate() -> None:
     _calibrations()
     _seals()
     _withdrawals()
+    _living()
 
 
 def check() -> None:
@@ -168,6 +169,23 @@ def check() -> None:
 
     call_command("migrate", verbosity=0)
     call_command("check_ledger")
+
+
+def _living() -> None:
+    """A nut of which 0 is told, and a hold whose time was over before it was swept."""
+    from django.db.models import F
+
+    from inventory.holds.expiry import sweep
+    from inventory.holds.models import Hold
+    from inventory.holds.requests import Wanted
+    from tests import factories, people
+
+    nut = factories.nut(number="NU-flat", chamfer_mm=0, unthreaded_mm=0)
+    factories.stocked(nut, 7, lot="N-flat", drawer="N-1")
+    over = factories.held(Wanted(part=nut.number, quantity=2)).hold.pk
+    Hold.objects.filter(pk=over).update(expires_at=F("created_at"))
+    sweep(actor=people.clerk())
+    factories.held(Wanted(part=nut.number, quantity=3))
 
 
 def _withdrawals() -> None:

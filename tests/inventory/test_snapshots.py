@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -25,6 +27,25 @@ def test_there_is_a_snapshot_of_both_engines() -> None:
     assert NAMES
     for name in NAMES:
         assert (snapshots.FOLDER / f"{name}.postgresql.sql.gz").exists()
+
+
+def test_the_newest_snapshot_has_the_tables_as_they_are(tmp_path: Path) -> None:
+    # Whoever changes the tables leaves a database of before for whoever changes them next.
+    newest = (snapshots.ROOT / "inventory" / "migrations" / "max_migration.txt").read_text().strip()
+    assert last_migration(NAMES[-1], tmp_path) == newest, "python -m tests.snapshots make NUMBER-NAME"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_snapshot_stands_where_its_number_says(name: str, tmp_path: Path) -> None:
+    assert last_migration(name, tmp_path)[:4] == name[:4]
+
+
+def last_migration(name: str, folder: Path) -> str:
+    """The last migration of a snapshot."""
+    file = snapshots.restore_sqlite(snapshots.FOLDER / f"{name}.sqlite3.gz", folder).removeprefix("sqlite:///")
+    with contextlib.closing(sqlite3.connect(file)) as connection:
+        rows = connection.execute("SELECT name FROM django_migrations WHERE app = 'inventory' ORDER BY id DESC LIMIT 1")
+        return str(rows.fetchone()[0])
 
 
 @pytest.mark.parametrize("name", NAMES)
