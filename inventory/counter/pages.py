@@ -21,7 +21,7 @@ from inventory.people.actors import Actor
 from inventory.people.roles import STAFF, Role
 
 # Never written into a page: secrets, and what belongs to the page that sent it.
-SECRETS = {"password", "pin"}
+SECRETS = {"password", "pin", "new_pin"}
 NOT_KEPT = {"csrfmiddlewaretoken", *SECRETS}
 SERVERS_FAULT, COME_BACK = 500, 503
 RETRY_AFTER_S = 2

@@ -96,8 +96,8 @@ def touch(request: HttpRequest) -> None:
         _workplace(request).filter(locked_at=None).update(seen_at=now)
 
 
-def switch(request: HttpRequest, person: Person | None, pin: str) -> bool:
-    """Opens a shared computer for a person whose PIN this is; False for a wrong one, and where nobody shares it.
+def pin_opens(request: HttpRequest, person: Person | None, pin: str) -> bool:
+    """Whether a PIN opens a shared computer for a person; False for a wrong one, and where nobody shares it.
 
     After brakes.MOST_PINS wrong ones in a row a person's PIN is off until their password is given.
     """
@@ -106,6 +106,11 @@ def switch(request: HttpRequest, person: Person | None, pin: str) -> bool:
     if not brakes.take_try(brakes.of_pin(person.pk), brakes.MOST_PINS) or not pins.is_right(person, pin):
         return False
     brakes.release(brakes.of_pin(person.pk))
+    return True
+
+
+def switch(request: HttpRequest, person: Person) -> None:
+    """Opens a shared computer for a person whose PIN was right."""
     if request.user.pk != person.pk:
         kept = {name: request.session[name] for name in (WORKPLACE, OPENED)}
         auth.login(request, person, backend=BACKEND)
@@ -113,7 +118,6 @@ def switch(request: HttpRequest, person: Person | None, pin: str) -> bool:
     # The same person goes on: nothing that an open page holds becomes invalid.
     _workplace(request).update(locked_at=None, seen_at=clock.now())
     request.__dict__.pop(AS_READ, None)
-    return True
 
 
 def pin_is_off(person: Person | None) -> bool:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import cast
+from dataclasses import dataclass
+from typing import Any, cast
 from urllib.parse import urlencode
 
 from django import forms
@@ -31,6 +32,26 @@ PIN_OFF = (
     "The PIN of {name} is switched off, since five wrong ones were typed in a row; the right one does not open it "
     "either. Sign in with the password: then the PIN works again."
 )
+
+
+COMMON_PIN = (
+    "This PIN is right, but it is one that is tried first: a year, digits repeated or digits in a row. Choose another "
+    "to go on: type the old one once more, and a new one of 4 to 8 digits. Nothing else is needed."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Door:
+    """What a PIN came to: open; or why not, and whether the person has to choose another PIN first."""
+
+    is_open: bool = False
+    error: str = ""
+    another: bool = False
+
+    @property
+    def known(self) -> dict[str, Any]:
+        """What the fields of counter/_who.html show of it."""
+        return {"error": self.error, "another": self.another}
 
 
 class SignIn(Sheet):
@@ -83,18 +104,18 @@ def switch(request: HttpRequest) -> HttpResponse:
     if not request.user.is_authenticated or not session.is_shared(request):
         return go(request, reverse("sign-in"))
     people = pins.people_with_pin()
-    error = ""
+    door = Door()
     if request.method == "POST":
         before = request.user.pk
-        if _by_pin(request, people):
+        door = _by_pin(request, people)
+        if door.is_open:
             if not is_swap(request):
                 return go(request, _next(request) if request.user.pk == before else reverse("start"))
             return _goes_on(request) if request.user.pk == before else go(request, reverse("start"))
-        error = _why_not(request, people)
-    known = {"people": people, "error": error, "next": _next(request), "chosen": request.POST.get("person", "")}
+    known = {"people": people, **door.known, "next": _next(request), "chosen": request.POST.get("person", "")}
     if is_swap(request):
         return lock_fragment(request, known)
-    return render(request, "counter/switch.html", known, status=422 if error else 200)
+    return render(request, "counter/switch.html", known, status=422 if door.error else 200)
 
 
 @never_cache
@@ -105,17 +126,17 @@ def open_and_send(request: HttpRequest) -> HttpResponse:
     if not _is_here(back):
         return go(request, reverse("start"))
     kept = [(name, value) for name, values in request.POST.lists() if name.startswith("kept-") for value in values]
-    known = {"kept": [(name.removeprefix("kept-"), value) for name, value in kept], "back": back}
+    known: dict[str, Any] = {"kept": [(name.removeprefix("kept-"), value) for name, value in kept], "back": back}
     if session.actor(request) is not None:
         # Opened meanwhile, in another window.
         return render(request, "counter/send_again.html", known)
     if request.user.is_authenticated:
         people = pins.people_with_pin()
-        if _by_pin(request, people):
+        door = _by_pin(request, people)
+        if door.is_open:
             return render(request, "counter/send_again.html", known)
-        return render(
-            request, "counter/locked.html", {**known, "people": people, "error": _why_not(request, people)}, status=422
-        )
+        known |= {"people": people, **door.known, "chosen": request.POST.get("person", "")}
+        return render(request, "counter/locked.html", known, status=422)
     form = SignIn(request.POST)
     if _by_password(request, form):
         return render(request, "counter/send_again.html", known)
@@ -182,18 +203,34 @@ def _by_password(request: HttpRequest, form: SignIn) -> bool:
     return True
 
 
-def _by_pin(request: HttpRequest, people: list[Person]) -> bool:
-    """Opens a shared computer where the PIN is that of the person chosen."""
-    return session.switch(request, _chosen(request, people), request.POST.get("pin", ""))
+def _by_pin(request: HttpRequest, people: list[Person]) -> Door:
+    """Opens a shared computer where the PIN is that of the person chosen.
+
+    One that is tried first, set before such were refused, opens nothing more: its person chooses another with it, here
+    and now. That takes no password, or it would lock out who has forgotten theirs.
+    """
+    person, pin = _chosen(request, people), request.POST.get("pin", "")
+    if person is None or not session.pin_opens(request, person, pin):
+        return Door(error=_why_not(person))
+    if pins.is_common(pin):
+        chosen = request.POST.get("new_pin", "")
+        if not chosen:
+            return Door(error=COMMON_PIN, another=True)
+        try:
+            use_case(lambda: pins.set_pin(person=person, pin=chosen))
+        except DomainError as error:
+            return Door(error=f"The new PIN {error.errors[0].message}.", another=True)
+        messages.success(request, "Your new PIN is set.")
+    session.switch(request, person)
+    return Door(is_open=True)
 
 
 def _chosen(request: HttpRequest, people: list[Person]) -> Person | None:
     return next((one for one in people if str(one.pk) == request.POST.get("person")), None)
 
 
-def _why_not(request: HttpRequest, people: list[Person]) -> str:
+def _why_not(person: Person | None) -> str:
     """Why a PIN opened nothing, and what to do."""
-    person = _chosen(request, people)
     if person is None:
         return NO_PERSON
     return PIN_OFF.format(name=person.first_name or person.username) if session.pin_is_off(person) else WRONG_PIN

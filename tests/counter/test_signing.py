@@ -8,6 +8,7 @@ from functools import partial
 
 import pytest
 from django.conf import settings
+from django.contrib.auth.hashers import make_password
 from django.test import Client as Browser
 from django.test import RequestFactory
 from django.urls import reverse
@@ -410,6 +411,82 @@ def test_a_pin_that_is_none_is_refused_beside_its_field(client: Browser, staff: 
 def test_a_pin_that_only_looks_like_a_common_one_is_taken(client: Browser, staff: dict[str, Person], pin: str) -> None:
     enter(client)
     assert client.post(reverse("own-pin"), {"pin": pin, "password": PASSWORD}).status_code == 303
+
+
+def given_before(person: Person, pin: str) -> None:
+    """A PIN that was set before those that are tried first were refused."""
+    Person.objects.filter(pk=person.pk).update(pin=make_password(pin))
+
+
+@pytest.mark.parametrize("common", ["1234", "1987", "11111111"])
+def test_a_common_pin_set_before_opens_only_once_another_is_chosen(
+    client: Browser, staff: dict[str, Person], common: str
+) -> None:
+    enter(client, shared=True)
+    client.post(reverse("lock"))
+    given_before(staff["ossian"], common)
+    typed = {"person": staff["ossian"].pk, "pin": common}
+    for more, said in (
+        ({}, "Choose another to go on"),
+        ({"new_pin": "4321"}, "The new PIN must not be a year"),
+        ({"new_pin": common}, "The new PIN must not be a year"),
+        ({"new_pin": "48"}, "The new PIN has 4 to 8 digits"),
+        # However often: the old one was right each time, and nobody is locked out by looking for a new one.
+        *[({}, "Choose another to go on")] * brakes.MOST_PINS,
+    ):
+        asked = client.post(reverse("switch"), typed | more)
+        text = asked.content.decode()
+        assert asked.status_code == 422 and said in text and 'name="new_pin"' in text
+        assert common not in text and f'value="{staff["ossian"].pk}" required checked' in text
+        assert client.get("/")["Location"].startswith(reverse("switch")), "nothing is open before"
+    assert client.post(reverse("switch"), typed | {"new_pin": "4826"}).status_code == 303
+    here = client.get("/").content.decode()
+    assert "Ossian Tarn" in here and "Your new PIN is set." in here
+    assert guess(client, staff["ossian"], "4826") and not guess(client, staff["ossian"], common)
+
+
+def test_nobody_chooses_a_pin_for_another_without_the_old_one(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    given_before(staff["ossian"], "1234")
+    for pin in ("4711", "4321"):
+        refused = client.post(reverse("switch"), {"person": staff["ossian"].pk, "pin": pin, "new_pin": "4826"})
+        assert refused.status_code == 422 and 'name="new_pin"' not in refused.content.decode()
+    staff["ossian"].refresh_from_db()
+    assert pins.is_right(staff["ossian"], "1234")
+    # One that is not common stays as it is, whatever else is sent.
+    assert client.post(reverse("switch"), {"person": staff["runa"].pk, "pin": "4711", "new_pin": "4826"})
+    staff["runa"].refresh_from_db()
+    assert pins.is_right(staff["runa"], "4711")
+
+
+def test_what_was_typed_stays_while_another_pin_is_chosen(client: Browser, staff: dict[str, Person]) -> None:
+    enter(client, shared=True)
+    given_before(staff["runa"], "1234")
+    client.post(reverse("lock"))
+    typed = {"person": staff["runa"].pk, "pin": "1234"}
+    lock = client.post(reverse("switch"), typed, headers=SWAP)
+    assert (lock["HX-Retarget"], lock.status_code) == ("#lock", 200)
+    assert 'name="new_pin"' in lock.content.decode() and "What you typed is still there" in lock.content.decode()
+    sent = {**typed, "back": "/deliveries/1", "kept-number": "SH-1"}
+    asked = client.post(reverse("open-and-send"), sent)
+    text = asked.content.decode()
+    assert asked.status_code == 422 and 'name="new_pin"' in text and 'name="kept-number" value="SH-1"' in text
+    opened = client.post(reverse("open-and-send"), {**sent, "new_pin": "4826"}).content.decode()
+    assert "Send it now" in opened and "4826" not in opened and "1234" not in opened
+    client.post(reverse("lock"))
+    done = client.post(reverse("switch"), {**typed, "pin": "4826"}, headers=SWAP)
+    assert "data-token" in done.content.decode()
+
+
+def test_the_only_lead_with_a_common_pin_is_not_locked_out(client: Browser, staff: dict[str, Person]) -> None:
+    lead = people.lead().person
+    assert lead is not None
+    lead.set_password(PASSWORD)
+    lead.save()
+    given_before(lead, "2026")
+    assert enter(Browser(), username="maive") == 303, "the password opens as ever"
+    enter(client, shared=True)
+    assert client.post(reverse("switch"), {"person": lead.pk, "pin": "2026", "new_pin": "7301"}).status_code == 303
 
 
 def test_a_pin_needs_the_password(client: Browser, staff: dict[str, Person]) -> None:
