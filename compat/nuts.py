@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -52,12 +52,12 @@ def by_label(row: NutPart) -> Nut:
     return _labelled(*(getattr(row, name) for name in LABEL))
 
 
-def free_of(thread: Thread, hand: str) -> list[StockedNut]:
+def free_of(thread: Thread, hand: str, *, lapsed: Mapping[int, int] | None = None) -> list[StockedNut]:
     """Every nut in use of this very thread and hand of which a new piece is free, by part number, with its free lots;
-    two queries."""
+    one query, two where `lapsed`, which is lapsed_by_balance(), was not read already."""
     names = ("pk", "on_hand", "held", "lot__number", "drawer__code", "lot__received_on", "lot__part__number")
     rows = _new_lots().filter(lot__part__nut__hand=hand).order_by("lot__received_on", "pk")
-    lapsed = lapsed_by_balance()
+    lapsed = lapsed_by_balance() if lapsed is None else lapsed
     labels, lots = dict[str, Sequence[Any]](), dict[str, list[NutLot]]()
     for key, there, held, lot, drawer, received_on, part, *label in rows.values_list(*names, *OF_BALANCE):
         free = there - held + lapsed.get(key, 0)
@@ -87,9 +87,8 @@ def is_of(row: NutPart, thread: Thread, hand: str | None) -> bool:
     return _is_thread(row.thread, thread) and hand in (None, row.hand)
 
 
-def free_threads() -> set[tuple[str, str]]:
-    """(thread, hand) of every nut with a new piece free; two queries."""
-    lapsed = lapsed_by_balance()
+def free_threads(lapsed: Mapping[int, int]) -> set[tuple[str, str]]:
+    """(thread, hand) of every nut with a new piece free; `lapsed` is lapsed_by_balance(). One query."""
     rows = _new_lots().values_list("pk", "on_hand", "held", "lot__part__nut__thread", "lot__part__nut__hand")
     return {(thread, hand) for key, there, held, thread, hand in rows if there - held + lapsed.get(key, 0) > 0}
 

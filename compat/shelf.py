@@ -187,8 +187,11 @@ def families_of(sizes: Iterable[Size], *, short: Iterable[Size] = (), reach_um: 
     ]
 
 
-def shim_rows(wanted: Sequence[Family | Spacers], *, take_offs: bool) -> ShimRows:
-    """Free shims that match any of `wanted`; three queries however large the shelf."""
+def shim_rows(
+    wanted: Sequence[Family | Spacers], *, take_offs: bool, lapsed: Mapping[int, int] | None = None
+) -> ShimRows:
+    """Free shims that match any of `wanted`; two queries however large the shelf, a third where `lapsed`, which is
+    lapsed_by_balance(), was not read already."""
     path = "lot__part__shim__"
     matching = reduce(or_, (one.at(path) for one in wanted), Q(pk__in=[]))
     rows_of_shelf = matching & Q(on_hand__gt=0, lot__retired_at=None, lot__part__retired_at=None)
@@ -196,7 +199,7 @@ def shim_rows(wanted: Sequence[Family | Spacers], *, take_offs: bool) -> ShimRow
         rows_of_shelf &= Q(lot__condition=Condition.NEW)
     found = list(Balance.objects.filter(rows_of_shelf).order_by("pk").values_list(*COLUMNS))
     measured = summed_up(Reading.objects.filter(matching))
-    lapsed = lapsed_by_balance()
+    lapsed = lapsed_by_balance() if lapsed is None else lapsed
     oldest = min((row[6] for row in found), default=date.min)
     rows: list[StockRow] = []
     places: dict[str, Place] = {}

@@ -88,12 +88,12 @@ class HoldPlan(Resource):
             job = asked.get("job") or (found.job.number if found.job else None)
             return 201, show_locked(held, job)
 
-        try:
-            return self.command(work)
-        except DomainError as error:
+        def refusal(error: DomainError) -> DomainError:
             if error.code != "out_of_stock":
-                raise
-        raise DomainError("shelf_changed", plan=show(reserve.plan_again(plan=found, actor=self.actor)))
+                return error
+            return DomainError("shelf_changed", plan=show(reserve.plan_again(plan=found, actor=self.actor)))
+
+        return self.command(work, refusal)
 
 
 def show(plan: Plan) -> dict[str, Any]:

@@ -3,7 +3,7 @@ then sees only what they leave."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -31,13 +31,20 @@ class Also:
     wrong_nuts: frozenset[str] = frozenset()
 
 
-def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_hand: str | None) -> Also:
+def serve(
+    wanted: Sequence[tuple[str, int]],
+    *,
+    shaft_thread: str | None,
+    shaft_hand: str | None,
+    lapsed: Mapping[int, int] | None = None,
+) -> Also:
     """New pieces of each part that may be given out, in that order; a nut among them is compared with the shaft's
     thread.
 
     `nuts` are those that may be the shaft's, by part number; `wrong_nuts` names those of another thread.
 
-    Raises DomainError `invalid` for a part that does not exist. Four queries, or none without parts.
+    Raises DomainError `invalid` for a part that does not exist. Three queries, a fourth where `lapsed` was not read
+    before; none without parts.
     """
     if not wanted:
         return Also([], {}, 0, [])
@@ -50,7 +57,7 @@ def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_
     ]
     if unknown:
         raise DomainError("invalid", errors=unknown)
-    free, to_check = _free(numbers)
+    free, to_check = _free(numbers, lapsed_by_balance() if lapsed is None else lapsed)
     lines, draws, missing, findings = [], dict[int, int](), 0, list[Finding]()
     right, wrong, on_shaft = dict[str, EngineNut](), set[str](), _thread(shaft_thread)
     for number, quantity in wanted:
@@ -80,7 +87,7 @@ def serve(wanted: Sequence[tuple[str, int]], *, shaft_thread: str | None, shaft_
     return Also(lines, draws, missing, findings, right, frozenset(wrong))
 
 
-def _free(numbers: set[str]) -> tuple[dict[str, list[tuple[Balance, int]]], dict[str, int]]:
+def _free(numbers: set[str], lapsed: Mapping[int, int]) -> tuple[dict[str, list[tuple[Balance, int]]], dict[str, int]]:
     """{part number: [(balance, free pieces)]} in the order in which they are given out, and {part number: pieces
     whose age must be looked at first}."""
     rows = list(
@@ -88,7 +95,7 @@ def _free(numbers: set[str]) -> tuple[dict[str, list[tuple[Balance, int]]], dict
             lot__part__number__in=numbers, lot__condition=Condition.NEW, on_hand__gt=0
         )
     )
-    lapsed, standing = lapsed_by_balance(), giving.standing_of(row.lot_id for row in rows)
+    standing = giving.standing_of(row.lot_id for row in rows)
     found: dict[str, list[tuple[Balance, int]]] = {}
     to_check: dict[str, int] = {}
     for balance in giving.in_order(rows, standing):

@@ -44,13 +44,16 @@ class PlannedNut:
     to_confirm: Sequence[str] = ()
 
 
-def serve(wanted: PlanRequest, extra: Also, underside_mm: Range | None) -> PlannedNut:
+def serve(
+    wanted: PlanRequest, extra: Also, underside_mm: Range | None, *, lapsed: Mapping[int, int] | None = None
+) -> PlannedNut:
     """The nut that goes on the shaft of the main valve, whose underside lies at `underside_mm`.
 
     Nuts among the other parts of the plan are judged, and the worst of them counts; else the nut that the request says
     was read; else the best free one of the shaft's thread: by its verdict, then by how little is open, then the oldest
-    lot. Readings count for the nut that they were taken of and for no other. Two queries where one is looked for, one
-    more where none is free, and one more for one that is named and not of this thread; else none.
+    lot. Readings count for the nut that they were taken of and for no other. One query where one is looked for, and
+    one where `lapsed` was not read before; one more where none is free, and one for one that is named and not of this
+    thread; else none.
 
     Raises DomainError `invalid` for a named nut that is none, or a reading that the engine cannot take.
     """
@@ -71,7 +74,9 @@ def serve(wanted: PlanRequest, extra: Also, underside_mm: Range | None) -> Plann
     thread, hand, unknown = _sought(shaft)
     if thread is None or hand is None:
         return PlannedNut(_nothing(), {}, 1, [*whose, *unknown], _bench_checks())
-    found = _of(wanted.nut_part, nuts.free_of(thread, hand)) or _of(wanted.nut_part, nuts.of_thread(thread, hand))
+    found = _of(wanted.nut_part, nuts.free_of(thread, hand, lapsed=lapsed)) or _of(
+        wanted.nut_part, nuts.of_thread(thread, hand)
+    )
     if not found and wanted.nut_part is not None:
         row = nuts.called(wanted.nut_part, "nut_readings.part")
         return PlannedNut(_nothing(), {}, 1, also.another_nut(row, wanted.nut_part, thread, hand), _bench_checks())

@@ -24,6 +24,7 @@ from compat.planning.searched import Searched, searched
 from compat.refusals import engine_errors
 from compat.rendering import VERDICT_WORDS
 from inventory.dampers.selectors import damper_called
+from inventory.holds.selectors import lapsed_by_balance
 
 SOURCES = ("trade", "iso_9445_1")
 CAUTIONS = ("wrong_nut", "locking_compound", "clean_face", "light_gap", "pressurised_gas", "makers_instructions")
@@ -47,13 +48,15 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
     """
     wanted = request.build(damper_called(asked["damper"]), asked)
     end = wanted.shaft_end
-    extra = also.serve(wanted.also, shaft_thread=end.get("thread"), shaft_hand=end.get("hand"))
+    lapsed = lapsed_by_balance()
+    extra = also.serve(wanted.also, shaft_thread=end.get("thread"), shaft_hand=end.get("hand"), lapsed=lapsed)
     with engine_errors("stacks"):
-        posed = problem.pose(wanted, taken=extra.draws)
+        posed = problem.pose(wanted, taken=extra.draws, lapsed=lapsed)
         result = searched(posed.problem, _clock(wanted.allowed.search_ms))
     best = result.best
     checked = _checked(wanted, best, posed)
-    on_shaft = nut.serve(wanted, extra, checked["main"].values["nut_underside_mm"] if "main" in checked else None)
+    underside = checked["main"].values["nut_underside_mm"] if "main" in checked else None
+    on_shaft = nut.serve(wanted, extra, underside, lapsed=lapsed)
     findings = [*_findings(wanted, result, posed, checked, extra), *on_shaft.findings]
     verdict = str(verdict_of(findings))
     missing = sum(best.missing.values()) + extra.missing + on_shaft.missing

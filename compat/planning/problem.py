@@ -28,24 +28,31 @@ class Posed:
     told: tuple[Finding, ...] = ()
 
 
-def pose(request: PlanRequest, *, taken: Mapping[int, int]) -> Posed:
-    """Reads the shelf and poses the problem; `taken` is what other lines of the plan have drawn already.
+def pose(request: PlanRequest, *, taken: Mapping[int, int], lapsed: Mapping[int, int] | None = None) -> Posed:
+    """Reads the shelf and poses the problem; `taken` is what other lines of the plan have drawn already, `lapsed` what
+    lapsed holds keep, where that was read before.
 
     Reads a second time, with the neighbouring diameters of what is short, only where stand-ins are needed and curves
     can rank them.
     """
-    posed = _posed(request, taken, [], ())
+    posed = _posed(request, taken, lapsed, [], ())
     short = short_sizes(posed.problem) if request.allowed.stand_ins else []
     if not short:
         return posed
     sides, unknown, told = request.bent_sides(fits_of(request.damper.code))
     if sides:
-        posed = _posed(request, taken, sides, short)
+        posed = _posed(request, taken, lapsed, sides, short)
     return replace(posed, unknown=tuple(unknown), told=tuple(told))
 
 
-def _posed(request: PlanRequest, taken: Mapping[int, int], sides: Sequence[BentSide], short: Sequence[Size]) -> Posed:
-    rows = shelf.shim_rows(wanted_of(request, short), take_offs=request.allowed.take_offs)
+def _posed(
+    request: PlanRequest,
+    taken: Mapping[int, int],
+    lapsed: Mapping[int, int] | None,
+    sides: Sequence[BentSide],
+    short: Sequence[Size],
+) -> Posed:
+    rows = shelf.shim_rows(wanted_of(request, short), take_offs=request.allowed.take_offs, lapsed=lapsed)
     return posed_on(request, rows, taken=taken, sides=sides)
 
 

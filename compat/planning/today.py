@@ -8,7 +8,7 @@ diameter where this says short.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
@@ -28,6 +28,7 @@ from compat.shelf import Family, ShimRows, Spacers
 from inventory.common.errors import DomainError
 from inventory.dampers.models import StackRevision
 from inventory.dampers.selectors import Damper, stacks_in_use
+from inventory.holds.selectors import lapsed_by_balance
 
 AS_WRITTEN, WITH_STAND_INS, SHORT, UNREADABLE = "as_written", "with_stand_ins", "short", "unreadable"
 MOST_SIZES = 10
@@ -49,15 +50,16 @@ class Made:
 
 
 def today(damper: str | None = None) -> list[Made]:
-    """Every saved stack of a damper model, or of all, by code and name; seven queries however many there are.
+    """Every saved stack of a damper model, or of all, by code and name; six queries however many there are.
 
     Raises DomainError `not_found` for an unknown damper.
     """
     saved = stacks_in_use(damper)
     built = [_built(on, stack) for on, stack in saved]
     wanted = dict.fromkeys(one for found in built if found is not None for one in wanted_of(found))
-    rows = _ByOutline(shelf.shim_rows(_merged(wanted), take_offs=False))
-    free = _free_nuts() if built else []
+    lapsed = lapsed_by_balance()
+    rows = _ByOutline(shelf.shim_rows(_merged(wanted), take_offs=False, lapsed=lapsed))
+    free = _free_nuts(lapsed) if built else []
     return [_made(on, stack, found, rows, free) for (on, stack), found in zip(saved, built, strict=True)]
 
 
@@ -113,10 +115,10 @@ def _built(damper: Damper, stack: StackRevision) -> PlanRequest | None:
         return None
 
 
-def _free_nuts() -> list[tuple[Thread, str]]:
+def _free_nuts(lapsed: Mapping[int, int]) -> list[tuple[Thread, str]]:
     """Thread and hand of every nut with a new piece free; what cannot be read belongs on no shaft."""
     found = []
-    for text, hand in sorted(nuts.free_threads()):
+    for text, hand in sorted(nuts.free_threads(lapsed)):
         with suppress(ThreadError):
             found.append((parse(text), hand))
     return found

@@ -12,7 +12,7 @@ from inventory.catalogue.models import Part
 from inventory.common import clock, quantities
 from inventory.common.errors import FieldError
 from inventory.holds import amounts
-from inventory.stock import giving
+from inventory.stock import compounds, giving
 from inventory.stock.browsing import Sample, samples_of_lots
 from inventory.stock.models import Balance, Condition, Drawer, Lot, Movement
 from inventory.stock.selectors import balances_of, readings_of, sizes_of
@@ -148,17 +148,20 @@ def movements(rows: Sequence[Movement]) -> list[dict[str, Any]]:
 
 
 def changes(rows: Sequence[Movement]) -> list[dict[str, Any]]:
-    """Changes of availability; no names and no reasons, since storefronts read them. One query.
+    """Changes of availability; no names and no reasons, since storefronts read them. One query, a second where parts
+    are among them that age on the shelf.
 
     Pieces that could not be given out when they moved change nothing that is available.
     """
     standing = giving.standing_of(row.balance.lot_id for row in rows)
+    ageing = [row.balance_id for row in rows if standing[row.balance.lot_id].compound is not None]
+    unknown_to = compounds.told_from(ageing) if ageing else {}
     return [
         {
             "part": row.balance.lot.part.number,
             "condition": row.balance.lot.condition,
             "available_delta": row.on_hand_delta - row.held_delta
-            if standing[row.balance.lot_id].counted_at(row.at)
+            if row.pk > unknown_to.get(row.balance_id, 0) and standing[row.balance.lot_id].counted_at(row.at)
             else 0,
             "at": time(row.at),
         }

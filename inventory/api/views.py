@@ -66,8 +66,13 @@ class Resource(APIView):
         checked.is_valid(raise_exception=True)
         return cast(dict[str, Any], checked.validated_data)
 
-    def command(self, work: Callable[[], tuple[int, Any]]) -> Response:
-        """Carries out a command once for its Idempotency-Key; `work` runs inside the transaction."""
+    def command(
+        self,
+        work: Callable[[], tuple[int, Any]],
+        refusal: Callable[[DomainError], DomainError] = lambda error: error,
+    ) -> Response:
+        """Carries out a command once for its Idempotency-Key; `work` runs inside the transaction, and `refusal` after
+        it where it was refused: it makes what is told of that, and kept."""
         key = self.request.headers.get("Idempotency-Key", "")
         if not 1 <= len(key) <= KEY_LONGEST:
             raise DomainError("idempotency_key_missing")
@@ -81,7 +86,7 @@ class Resource(APIView):
             key=key,
             body_digest=hashlib.sha256(canonical.encode()).hexdigest(),
         )
-        outcome = run_once(command=command, work=work)
+        outcome = run_once(command=command, work=work, refusal=refusal)
         headers = {"Idempotency-Replayed": "true"} if outcome.repeated else {}
         return Response(outcome.body, status=outcome.status, headers=headers)
 

@@ -56,7 +56,12 @@ REFUSED, SERVERS_FAULT = 400, 500
 NOT_KEPT = frozenset({"edited_meanwhile", "if_match_missing", "too_many_requests", "idempotency_key_reused"})
 
 
-def run_once(*, command: Command, work: Callable[[], tuple[int, Any]]) -> Outcome:
+def run_once(
+    *,
+    command: Command,
+    work: Callable[[], tuple[int, Any]],
+    refusal: Callable[[DomainError], DomainError] = lambda error: error,
+) -> Outcome:
     """Runs `work` (which returns status and body) in a transaction unless this command was already answered.
 
     The same key and body: the first answer again, a refusal raised as a DomainError that is `repeated`. Another body:
@@ -64,6 +69,9 @@ def run_once(*, command: Command, work: Callable[[], tuple[int, Any]]) -> Outcom
     the command (busy, no database, a fault of the program) rolls the key back with the work. When the reply to the
     COMMIT is lost the key is looked for once more, and the answer that stands there is given; only when the database
     stays away is it DomainError `not_known`.
+
+    `refusal` makes the refusal that is told of the one that `work` raised, outside any transaction and before it is
+    kept: what is told is what stands under the key. What it raises itself is told instead.
     """
 
     def once() -> Outcome:
@@ -79,10 +87,20 @@ def run_once(*, command: Command, work: Callable[[], tuple[int, Any]]) -> Outcom
     except DomainError as error:
         if error.repeated or not _is_final(error):
             raise
-        standing = _found_out(partial(_keep_refusal, command, error))
+        told = _told(refusal, error)
+        if not _is_final(told):
+            raise told from error
+        standing = _found_out(partial(_keep_refusal, command, told))
         if standing is None:
-            raise
+            raise told from error
         return _answer_of(standing)
+
+
+def _told(refusal: Callable[[DomainError], DomainError], error: DomainError) -> DomainError:
+    try:
+        return refusal(error)
+    except DomainError as instead:
+        return instead
 
 
 def answers_of(*, actor: Actor, key: str) -> list[RememberedAnswer]:

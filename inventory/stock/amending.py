@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Model
+from django.db.models import F, Model
 
 from inventory.amendments.models import Amendment, Subject
 from inventory.amendments.services import Change, keep
@@ -22,7 +22,7 @@ from inventory.common.errors import DomainError, FieldError, invalid
 from inventory.common.quantities import mm_text
 from inventory.common.transactions import require_transaction
 from inventory.people.actors import Actor
-from inventory.stock import cure_dates
+from inventory.stock import compounds, cure_dates
 from inventory.stock.models import Balance, Drawer, Lot
 from inventory.stock.services import add_readings, refuse_other_size
 from inventory.stock.sizes import thickness_um
@@ -95,9 +95,13 @@ def edit_part(*, number: str, edit: PartEdit, read: str, reason: str, actor: Act
     resized = set(changes) - {"name", STATE}
     if resized - open_with_lots(kind, before) and Lot.objects.filter(part=part).exists():
         raise DomainError("sizes_frozen", which=number)
+    told = kind.ages_by is not None and any(size.column == kind.ages_by and size.name in resized for size in kind.sizes)
+    free = _free_of(part) if told else []
     kept = keep(subject=Subject.PART, subject_id=part.pk, changes=changes, reason=reason, actor=actor)
     if resized:
         kind.table._default_manager.filter(pk=part.pk).update(**columns)
+    if told:
+        compounds.tell(free, part=part, actor=actor)
     part.name = after["name"]
     part.retired_at = (part.retired_at or clock.now()) if edit.retired else None
     part.save(update_fields=["name", "retired_at"])
@@ -174,6 +178,11 @@ def use_for_pieces(*, drawer: int, actor: Actor) -> None:
     keep(subject=Subject.DRAWER, subject_id=found.pk, changes=changes, reason="pieces were counted in it", actor=actor)
     found.retired_at = None
     found.save(update_fields=["retired_at"])
+
+
+def _free_of(part: Part) -> list[Balance]:
+    """The balances of a part with free pieces, under lock."""
+    return locks.take(Balance.objects.filter(lot__part=part, lot__retired_at=None, on_hand__gt=F("held")))
 
 
 def _locked(table: type[Any], **name: str) -> Any:

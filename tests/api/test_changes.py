@@ -8,9 +8,15 @@ from typing import Any
 import pytest
 from django.db import connection, transaction
 
+from inventory.common.transactions import use_case
 from inventory.holds.expiry import sweep
+from inventory.holds.models import Purpose
+from inventory.holds.requests import Wanted
+from inventory.holds.selectors import held_faults
 from inventory.people.roles import Role
+from inventory.stock import amending, replay
 from inventory.stock.models import Balance
+from inventory.stock.selectors import sizes_of
 from tests import factories, people
 from tests.api.conftest import Caller, Json, caller, ok, problem
 from tests.conftest import HeldClock
@@ -46,6 +52,37 @@ class Reader:
 
 def deltas(rows: list[Json]) -> list[tuple[str, int]]:
     return [(row["part"], row["available_delta"]) for row in rows]
+
+
+@pytest.mark.parametrize(("compound", "cured", "free"), [("NBR", "2029-Q1", 7), ("NBR", "1990-Q1", 0)])
+def test_a_compound_that_is_told_is_a_change_of_what_is_free(
+    clock: HeldClock, compound: str, cured: str, free: int
+) -> None:
+    ring = factories.oring(number="R")
+    factories.stocked(ring, 10, lot="LOT-R", cure_date=cured)
+    factories.held(Wanted(3, lot="LOT-R"), actor=people.clerk(), purpose=Purpose.JOB)
+    other = factories.oring(number="OTHER", compound="NBR")
+    factories.stocked(other, 4, cure_date="2029-Q1")
+    reader, late = Reader(), Reader()
+    assert sum(by for _, by in deltas(reader.rest())) == 4
+    shown = reader.caller
+    assert ok(shown.get("/parts/R"))["available"] == 0
+    reads = amending.part_reads(ring, sizes_of([ring])[ring.pk])
+    edit = amending.PartEdit(name=ring.name, retired=False, sizes={"compound": compound})
+
+    def tell() -> Any:
+        read = amending.seen(reads)
+        return amending.edit_part(number="R", edit=edit, read=read, reason="its bag says so", actor=people.clerk())
+
+    use_case(tell)
+    assert ok(shown.get("/parts/R"))["available"] == free
+    told = reader.rest()
+    assert {row["part"] for row in told} == {"R"}
+    assert sum(row["available_delta"] for row in told) == free
+    # Who reads the feed from its beginning comes to the same.
+    assert sum(by for part, by in deltas(late.rest()) if part == "R") == free
+    assert Balance.objects.values_list("on_hand", "held").get(lot__number="LOT-R") == (10, 3)
+    assert replay.faults() == held_faults() == []
 
 
 @pytest.fixture

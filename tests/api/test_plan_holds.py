@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from inventory.common import clock
+from inventory.dampers.models import DamperModel
 from inventory.holds.requests import Wanted
+from inventory.jobs.models import Plan
 from tests import factories
 from tests.api.conftest import STACKS, Caller, Json, damper_document, fields, job, ok, problem, saved_damper, statements
 from tests.api.test_plans import at, drawn, planned
@@ -116,6 +119,39 @@ def test_a_hold_that_was_refused_may_be_sent_again_under_a_new_key(tuner: Caller
     ok(tuner.post(f"/holds/{other.hold.pk}/release", {}))
     problem(tuner.post(path, {}, once="h-1"), 409, "shelf_changed")
     ok(tuner.post(path, {}, once="h-2"), 201)
+
+
+def test_what_is_told_of_a_changed_shelf_is_what_stands_under_the_key(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner)
+    lot = at(plan, "main.compression.1")["lots"][0]["lot"]
+    factories.held(Wanted(quantity=9, lot=lot))
+    path = f"/plans/{plan['plan']}/hold"
+    told = problem(tuner.post(path, {}, once="h-1"), 409, "shelf_changed")
+    again = problem(tuner.post(path, {}, once="h-1"), 409, "shelf_changed")
+    assert again == told, "the same new plan, made once"
+    (kept,) = ok(tuner.get("/commands?key=h-1"))["results"]
+    assert (kept["outcome"], kept["status"], kept["body"]) == ("refused", 409, told)
+    assert Plan.objects.count() == 2
+
+
+def test_a_new_plan_that_cannot_be_made_is_the_one_answer_too(tuner: Caller, shelf: str) -> None:
+    plan = planned(tuner)
+    factories.held(Wanted(quantity=9, lot=at(plan, "main.compression.1")["lots"][0]["lot"]))
+    DamperModel.objects.update(retired_at=clock.now())
+    path = f"/plans/{plan['plan']}/hold"
+    told = problem(tuner.post(path, {}, once="h-1"), 404, "not_found")
+    assert problem(tuner.post(path, {}, once="h-1"), 404, "not_found") == told
+    assert ok(tuner.get("/commands?key=h-1"))["results"][0]["body"] == told
+
+
+def test_a_plan_reads_what_lapsed_holds_keep_once(tuner: Caller, shelf: str) -> None:
+    factories.stocked(factories.nut(number="NUT"), 5, lot="L-NUT")
+    factories.stocked(factories.washer(number="WASHER"), 5)
+    short = {**STACKS, "rebound": [{**line, "quantity": 9} for line in STACKS["rebound"]]}
+    for stacks, also in ((STACKS, []), (short, [{"part": "WASHER", "quantity": 1}])):
+        with statements() as sent:
+            planned(tuner, stacks=stacks, also=also)
+        assert len([sql for sql in sent if 'FROM "inventory_holdline"' in sql]) == 1, "\n".join(sent)
 
 
 def test_an_incomplete_plan_and_one_that_cannot_tell_may_be_held(tuner: Caller, shelf: str) -> None:
