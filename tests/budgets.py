@@ -43,6 +43,7 @@ API: dict[str, Budget] = {
     "GET /deliveries": LIST,
     "POST /deliveries": ROW,
     "GET /deliveries/{}": ROW,
+    "GET /deliveries/{}/lines": LIST,
     "POST /deliveries/{}/lines": ROW,
     "POST /counts": ROW,
     "GET /dampers": LIST,

@@ -32,6 +32,7 @@ from inventory.holds.selectors import lapsed_by_balance
 
 AS_WRITTEN, WITH_STAND_INS, SHORT, UNREADABLE = "as_written", "with_stand_ins", "short", "unreadable"
 MOST_SIZES = 10
+MOST_STACKS = 100  # in one answer or on one page: each is built against the whole shelf
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +50,13 @@ class Made:
     no_nut: str = ""
 
 
-def today(damper: str | None = None) -> list[Made]:
-    """Every saved stack of a damper model, or of all, by code and name; six queries however many there are.
+def today(damper: str | None = None, *, start: int = 0, most: int | None = None) -> list[Made]:
+    """Every saved stack of a damper model, or of all, by code and name, `most` of them from `start` on; six queries
+    however many there are.
 
     Raises DomainError `not_found` for an unknown damper.
     """
-    saved = stacks_in_use(damper)
+    saved = stacks_in_use(damper, start=start, most=most)
     built = [_built(on, stack) for on, stack in saved]
     wanted = dict.fromkeys(one for found in built if found is not None for one in wanted_of(found))
     lapsed = lapsed_by_balance()

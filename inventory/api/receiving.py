@@ -8,13 +8,15 @@ from datetime import date
 from typing import Any
 
 from django.conf import settings
+from django.db.models import Count, Window
+from django.db.models.functions import RowNumber
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
 from inventory.api.fields import Millimetres, Name, Quantity, Strict
-from inventory.api.shapes import CountShape, DeliveryPage, DeliveryShape
+from inventory.api.shapes import CountShape, DeliveryLinePage, DeliveryPage, DeliveryShape
 from inventory.api.views import LISTING, Resource, id_from
 from inventory.common import clock
 from inventory.common.errors import DomainError, invalid
@@ -27,6 +29,7 @@ from inventory.stock.services import NewLot, drawer_called
 
 CURE_DATE = re.compile(r"\d{4}-Q[1-4]")
 MOST_READINGS = 200
+MOST_LINES = 200  # of a delivery in one answer; all of them at its own address
 
 
 class MoneyIn(Strict):
@@ -106,9 +109,15 @@ class OneDelivery(Resource):
 
 
 class DeliveryLines(Resource):
-    """Lines of a delivery."""
+    """Lines of a delivery, the newest last."""
 
-    allowed = {"POST": DESK}
+    allowed = {"GET": STAFF, "POST": DESK}
+    parameters = LISTING
+
+    @extend_schema(responses=DeliveryLinePage)
+    def get(self, request: Request, delivery: str) -> Response:
+        rows = DeliveryLine.objects.select_related("lot__part", "balance__drawer")
+        return self.listing(rows.filter(delivery=_delivery(delivery)), lambda page: [_show_line(one) for one in page])
 
     @extend_schema(request=NewLine, responses={201: DeliveryShape})
     def post(self, request: Request, delivery: str) -> Response:
@@ -136,10 +145,12 @@ class Counts(Resource):
 
 
 def show(rows: Sequence[Delivery]) -> list[dict[str, Any]]:
-    """Deliveries with their lines; one query for all lines."""
-    lines: dict[int, list[DeliveryLine]] = {}
-    related = DeliveryLine.objects.select_related("lot__part", "balance__drawer")
-    for line in related.filter(delivery__in=rows).order_by("pk"):
+    """Deliveries with their last lines, and how many they have; one query for all lines."""
+    newest = Window(RowNumber(), partition_by="delivery_id", order_by="-pk")
+    related = DeliveryLine.objects.select_related("lot__part", "balance__drawer").filter(delivery__in=rows)
+    counted = related.annotate(newest=newest, in_all=Window(Count("pk"), partition_by="delivery_id"))
+    lines: dict[int, list[Any]] = {}
+    for line in counted.filter(newest__lte=MOST_LINES).order_by("pk"):
         lines.setdefault(line.delivery_id, []).append(line)
     return [
         {
@@ -148,18 +159,20 @@ def show(rows: Sequence[Delivery]) -> list[dict[str, Any]]:
             "supplier": row.supplier.name if row.supplier else None,
             "note": row.note,
             "received_on": row.received_on.isoformat(),
-            "lines": [
-                {
-                    "part": line.lot.part.number,
-                    "lot": line.lot.number,
-                    "drawer": line.balance.drawer.code,
-                    "quantity": line.quantity,
-                }
-                for line in lines.get(row.pk, [])
-            ],
+            "lines": [_show_line(line) for line in lines.get(row.pk, [])],
+            "lines_in_all": lines[row.pk][0].in_all if row.pk in lines else 0,
         }
         for row in rows
     ]
+
+
+def _show_line(line: DeliveryLine) -> dict[str, Any]:
+    return {
+        "part": line.lot.part.number,
+        "lot": line.lot.number,
+        "drawer": line.balance.drawer.code,
+        "quantity": line.quantity,
+    }
 
 
 def show_count(done: Counted) -> dict[str, Any]:

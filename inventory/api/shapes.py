@@ -75,7 +75,7 @@ LotShape = shape(
     places=PlaceShape(many=True),
 )
 DrawerLotShape = shape("DrawerLot", lot=_text(), part=_text(), **_amounts())
-DrawerShape = shape("Drawer", code=_text(), site=_text(), lots=DrawerLotShape(many=True))
+DrawerShape = shape("Drawer", code=_text(), site=_text(), lots=DrawerLotShape(many=True), lots_in_all=_whole())
 CauseShape = shape("Cause", kind=_text(), id=_text())
 MoneyShape = shape("Money", minor=_whole(), currency=_text())
 MovementShape = shape(
@@ -139,7 +139,9 @@ DeliveryShape = shape(
     note=_text(allow_blank=True),
     received_on=serializers.DateField(),
     lines=DeliveryLineShape(many=True),
+    lines_in_all=_whole(),
 )
+DeliveryLinePage = page_of("DeliveryLinePage", DeliveryLineShape)
 DeliveryPage = page_of("DeliveryPage", DeliveryShape)
 ShortenedShape = shape("Shortened", hold=_text(), by=_whole(), owner=_text())
 CountShape = shape(

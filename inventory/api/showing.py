@@ -7,6 +7,9 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
+from django.db.models import Count, Window
+from django.db.models.functions import RowNumber
+
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common import clock, quantities
@@ -16,6 +19,8 @@ from inventory.stock import compounds, giving
 from inventory.stock.browsing import Sample, samples_of_lots
 from inventory.stock.models import Balance, Condition, Drawer, Lot, Movement
 from inventory.stock.selectors import balances_of, readings_of, sizes_of
+
+MOST_LOTS = 200  # of a drawer in one answer; all of them by GET /lots?drawer=
 
 
 def time(value: datetime | None) -> str | None:
@@ -101,9 +106,13 @@ def _readings(samples: Iterable[Sample]) -> list[dict[str, Any]]:
 
 
 def drawers(rows: Sequence[Drawer]) -> list[dict[str, Any]]:
-    """Drawers with their lots."""
-    inside: dict[int, list[Balance]] = {}
-    balances = Balance.objects.filter(drawer__in=rows, on_hand__gt=0).select_related("lot__part").order_by("pk")
+    """Drawers with their lots, the oldest MOST_LOTS of each, and how many there are."""
+    inside: dict[int, list[Any]] = {}
+    counted = Balance.objects.filter(drawer__in=rows, on_hand__gt=0).annotate(
+        place=Window(RowNumber(), partition_by="drawer_id", order_by="pk"),
+        in_all=Window(Count("pk"), partition_by="drawer_id"),
+    )
+    balances = list(counted.select_related("lot__part").filter(place__lte=MOST_LOTS).order_by("pk"))
     for balance in balances:
         inside.setdefault(balance.drawer_id, []).append(balance)
     known = amounts.of_balances(balances)
@@ -115,6 +124,7 @@ def drawers(rows: Sequence[Drawer]) -> list[dict[str, Any]]:
                 {"lot": balance.lot.number, "part": balance.lot.part.number, **asdict(known[balance.pk])}
                 for balance in inside.get(drawer.pk, [])
             ],
+            "lots_in_all": inside[drawer.pk][0].in_all if drawer.pk in inside else 0,
         }
         for drawer in rows
     ]

@@ -64,9 +64,11 @@ def latest_stacks(damper: DamperModel) -> list[StackRevision]:
     )
 
 
-def stacks_in_use(code: str | None = None) -> list[tuple[Damper, StackRevision]]:
+def stacks_in_use(
+    code: str | None = None, *, start: int = 0, most: int | None = None
+) -> list[tuple[Damper, StackRevision]]:
     """The latest revision of every saved stack with its damper as it is now, by code and name; of one damper, or of
-    all. Two queries. Raises DomainError `not_found` for a damper that is not there."""
+    all; `most` of them from `start` on. Two queries. Raises DomainError `not_found` for a damper that is not there."""
     dampers = DamperRevision.objects.select_related("damper").filter(
         damper__retired_at=None, number=F("damper__revision")
     )
@@ -78,8 +80,8 @@ def stacks_in_use(code: str | None = None) -> list[tuple[Damper, StackRevision]]
     stacks = (
         StackRevision.objects.select_related("stack")
         .filter(stack__retired_at=None, number=F("stack__revision"), stack__damper_id__in=list(known))
-        .order_by("stack__damper__code", "stack__name")
-    )
+        .order_by("stack__damper__code", "stack__name", "pk")
+    )[start : None if most is None else start + most]
     return [(known[one.stack.damper_id], one) for one in stacks]
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from django.core.paginator import Page, Paginator
 from django.db.models import Case, Count, Exists, IntegerField, Model, OuterRef, Q, Sum, When
 
 from inventory.catalogue.models import Part, Unit
@@ -104,17 +105,17 @@ def delivery_with_id(key: int) -> Delivery:
     return found
 
 
-def lines_of(delivery: Delivery, *, most: int | None = None) -> list[TakenLine]:
-    """The lines of a delivery, newest first, at most `most` of them; three queries, a fourth where there are more, and
-    one for each kind of part among them."""
+def lines_of(delivery: Delivery, *, page: str, size: int) -> tuple[list[TakenLine], Page[DeliveryLine]]:
+    """A page of the lines of a delivery, newest first, and that page; four queries, and one for each kind of part among
+    them. `page` is what somebody asked for; what is no page is the first or the last."""
     related = DeliveryLine.objects.select_related("lot__part", "balance__drawer").filter(delivery=delivery)
-    lines = list(related.order_by("-pk")[:most])
-    count = related.count() if len(lines) == most else len(lines)
+    shown = Paginator(related.order_by("-pk"), size).get_page(page)
+    lines, count = list(shown), shown.paginator.count - (shown.number - 1) * size
     firsts = Movement.objects.filter(balance__in=[line.balance_id for line in lines], version=FIRST)
     firsts = firsts.select_related("person", "client", "reversed_by__person", "reversed_by__client")
     posted = {movement.balance_id: movement for movement in firsts}
     sizes, measured = sizes_of({line.lot.part for line in lines}), readings_of([line.lot_id for line in lines])
-    return [
+    taken = [
         TakenLine(
             place=place,
             line=line,
@@ -126,6 +127,7 @@ def lines_of(delivery: Delivery, *, most: int | None = None) -> list[TakenLine]:
         )
         for place, line in zip(range(count, 0, -1), lines, strict=False)
     ]
+    return taken, shown
 
 
 def usual_drawer(*, part: Part, condition: str) -> str:

@@ -8,7 +8,7 @@ from datetime import datetime
 from itertools import groupby
 from statistics import fmean
 
-from django.db.models import Count, Max, QuerySet
+from django.db.models import Count, Exists, Max, OuterRef, QuerySet
 
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.models import Part
@@ -86,9 +86,25 @@ def inside(drawer: Drawer, *, named: Iterable[int] = ()) -> list[Balance]:
     return [*found, *empty.filter(pk__in=missing).order_by("-last", "-pk")] if missing else found
 
 
-def lots_of(part: Part) -> list[Lot]:
-    """The lots of a part, the youngest first; one query."""
-    return list(Lot.objects.filter(part=part).select_related("supplier").order_by("-received_on", "-pk"))
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """The first of some lots, and how many there are in all."""
+
+    lots: list[Lot]
+    in_all: int
+
+
+def lots_of(part: Part, *, most: int) -> tuple[Listed, Listed]:
+    """The lots of a part that have pieces and those that have none, of each the youngest first, `most` of them at most;
+    two queries, one more for each where there are more."""
+    rows = Lot.objects.filter(part=part).select_related("supplier").order_by("-received_on", "-pk")
+    has = Exists(Balance.objects.filter(lot=OuterRef("pk"), on_hand__gt=0))
+    return _listed(rows.filter(has), most), _listed(rows.exclude(has), most)
+
+
+def _listed(rows: QuerySet[Lot], most: int) -> Listed:
+    found = list(rows[:most])
+    return Listed(found, len(found) if len(found) < most else rows.count())
 
 
 def samples_of(lot: Lot) -> list[Sample]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 
 import pytest
 
+from inventory.api import receiving, showing
 from inventory.holds.requests import Wanted
 from tests import factories, people
 from tests.api.conftest import (
@@ -151,6 +152,45 @@ def test_a_list_without_page_size_gives_fifty(lead: Caller) -> None:
     assert page["next"]
 
 
+# --- what stands inside a row
+
+
+def test_a_delivery_tells_its_last_lines_and_all_of_them_page_by_page(
+    lead: Caller, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(receiving, "MOST_LINES", 3)
+    shelve([1])
+    small, large = (ok(lead.post("/deliveries", {"number": number}), 201)["id"] for number in ("small", "large"))
+    for delivery, count in ((large, 7), (small, 2)):
+        for number in range(count):
+            line = {"part": "P-001", "lot": f"{delivery}-{number}", "drawer": "D-001", "quantity": 1}
+            told = ok(lead.post(f"/deliveries/{delivery}/lines", line), 201)
+    every = [f"{large}-{number}" for number in range(7)]
+    for one in (told, ok(lead.get(f"/deliveries/{small}"))):
+        assert ([line["lot"] for line in one["lines"]], one["lines_in_all"]) == ([f"{small}-0", f"{small}-1"], 2)
+    assert {row["id"]: len(row["lines"]) for row in lead.walk("/deliveries")} == {small: 2, large: 3}
+    one = ok(lead.get(f"/deliveries/{large}"))
+    assert ([line["lot"] for line in one["lines"]], one["lines_in_all"]) == (every[-3:], 7)
+    assert [line["lot"] for line in lead.walk(f"/deliveries/{large}/lines?page_size=2")] == every
+    empty = ok(lead.post("/deliveries", {"number": "empty"}), 201)
+    assert (empty["lines"], empty["lines_in_all"]) == ([], 0)
+    assert ok(lead.get(f"/deliveries/{empty['id']}/lines")) == {"results": [], "next": None}
+    problem(lead.get("/deliveries/999999/lines"), 404, "not_found")
+
+
+def test_a_drawer_tells_so_many_lots_and_how_many_there_are(lead: Caller, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(showing, "MOST_LOTS", 3)
+    part = factories.shim(number="A")
+    for number in range(7):
+        factories.stocked(part, 1, drawer="full", lot=f"L-{number}")
+    factories.stocked(part, 1, drawer="other", lot="L-9")
+    factories.drawer("empty")
+    rows = {row["code"]: row for row in lead.walk("/drawers")}
+    shown = {code: ([lot["lot"] for lot in row["lots"]], row["lots_in_all"]) for code, row in rows.items()}
+    assert shown == {"full": (["L-0", "L-1", "L-2"], 7), "other": (["L-9"], 1), "empty": ([], 0)}
+    assert len(list(lead.walk("/lots?drawer=full&page_size=2"))) == 7
+
+
 # --- filters
 
 
@@ -199,6 +239,7 @@ def test_lots_and_drawers_and_movements_are_found_by_what_they_touch(lead: Calle
     drawer = next(lead.walk("/drawers?code=D-002"))
     amounts = {"on_hand": 20, "held": 0, "available": 20, "over_age": 0, "age_to_check": 0}
     assert drawer["lots"] == [{"lot": "L-002", "part": "P-002", **amounts}]
+    assert drawer["lots_in_all"] == 1
     for query in ("lot=L-001", "part=P-001", "drawer=D-001"):
         rows = list(lead.walk(f"/movements?{query}"))
         assert [(row["lot"], row["on_hand_delta"], row["on_hand"], row["version"]) for row in rows] == [

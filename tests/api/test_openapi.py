@@ -154,6 +154,7 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     withdraw = f"/lots/L-1/readings/{reading}/withdraw"
     found["POST /lots/{}/readings/{}/withdraw"] = ok(lead.post(withdraw, {"reason": "dirt between the jaws"}))
     found["GET /deliveries/{}"] = ok(lead.get(at))
+    found["GET /deliveries/{}/lines"] = ok(lead.get(f"{at}/lines"))
     found["POST /dampers"] = ok(lead.post("/dampers", damper_document()), 201)
     found["PUT /dampers/{}"] = ok(lead.put("/dampers/HA-46", damper_document(), If_Match='"1"'))
     bare = {"code": "BARE", "name": "only a name", "valves": [{"code": "base", "sides": {"compression": {}}}]}

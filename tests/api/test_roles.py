@@ -50,6 +50,7 @@ MAY = {
     "GET /deliveries": STAFF,
     "POST /deliveries": DESK,
     "GET /deliveries/{}": STAFF,
+    "GET /deliveries/{}/lines": STAFF,
     "POST /deliveries/{}/lines": DESK,
     "POST /counts": DESK,
     "GET /dampers": EVERYONE,
@@ -146,6 +147,7 @@ GOOD: dict[str, Callable[[str], Request]] = {
     "GET /deliveries": lambda role: ("/deliveries", None, {}),
     "POST /deliveries": lambda role: ("/deliveries", {"number": f"D-{role}"}, {}),
     "GET /deliveries/{}": lambda role: (f"/deliveries/{delivery()}", None, {}),
+    "GET /deliveries/{}/lines": lambda role: (f"/deliveries/{delivery()}/lines", None, {}),
     "POST /deliveries/{}/lines": lambda role: (
         f"/deliveries/{delivery()}/lines",
         {"part": "A", "lot": f"L-{role}", "drawer": "A-01", "quantity": 1},

@@ -566,25 +566,30 @@ def test_what_is_wrong_with_a_new_part_stands_beside_its_field(
 # --- the page
 
 
-def test_many_lines_are_shown_when_they_are_asked_for(clerk: Browser, delivery: Delivery, shim: Part) -> None:
+def test_many_lines_come_in_pages_and_a_page_stays_when_a_line_is_undone(
+    clerk: Browser, delivery: Delivery, shim: Part
+) -> None:
     address = reverse("delivery", args=[delivery.pk])
     actor = people.clerk()
-    for number in range(1, MOST_LINES + 4):
+    for number in range(1, 2 * MOST_LINES + 4):
         new = NewLot(shim, factories.drawer("B-03"), 1, factories.MONDAY, f"X-{number}")
         use_case(partial(add_delivery_line, delivery=delivery, new=new, actor=actor))
     html = clerk.get(address).content.decode()
     assert html.count("Undo line") == MOST_LINES
-    assert f"Undo line {MOST_LINES + 3}<" in html and "Undo line 4<" in html and "Undo line 3<" not in html
-    assert f'href="{address}?all#lines">All {MOST_LINES + 3} lines</a>' in html
-    every = clerk.get(f"{address}?all").content.decode()
-    assert every.count("Undo line") == MOST_LINES + 3 and "Undo line 1<" in every and "?all#lines" not in every
-    # Where all are shown, they stay so after one is undone.
-    assert f'action="{reverse("undo-line", args=[delivery.pk])}?all"' in every
+    assert f"Undo line {2 * MOST_LINES + 3}<" in html and f"Undo line {MOST_LINES + 4}<" in html
+    assert f"Undo line {MOST_LINES + 3}<" not in html and f"{2 * MOST_LINES + 3} lines in all" in html
+    assert f'href="{address}?page=2#lines">Older</a>' in html and ">Newer</a>" not in html
+    second = clerk.get(f"{address}?page=2").content.decode()
+    assert second.count("Undo line") == MOST_LINES and f"Undo line {MOST_LINES + 3}<" in second
+    assert f'action="{reverse("undo-line", args=[delivery.pk])}?page=2"' in second
+    for last in ("3", "999999"):
+        end = clerk.get(f"{address}?page={last}").content.decode()
+        assert end.count("Undo line") == 3 and "Undo line 1<" in end and ">Older</a>" not in end
 
 
-def test_a_delivery_of_few_lines_has_no_link_to_more(clerk: Browser, delivery: Delivery, shim: Part) -> None:
+def test_a_delivery_of_few_lines_has_no_pages(clerk: Browser, delivery: Delivery, shim: Part) -> None:
     send(clerk, delivery)
-    assert "?all" not in clerk.get(reverse("delivery", args=[delivery.pk])).content.decode()
+    assert "lines in all" not in clerk.get(reverse("delivery", args=[delivery.pk])).content.decode()
 
 
 def test_the_page_costs_the_same_for_few_lines_and_many(

@@ -16,6 +16,8 @@ from inventory.counter.browsing.part_words import size_line
 from inventory.dampers.models import DamperRevision
 from inventory.dampers.selectors import Damper
 
+MOST_MODELS = 50
+
 
 @dataclass(frozen=True, slots=True)
 class Fit:
@@ -29,10 +31,12 @@ class Fit:
 
 @dataclass(frozen=True, slots=True)
 class Fits:
-    """The damper models that a part fits or may fit, and how many it does not."""
+    """The damper models that a part fits or may fit, MOST_MODELS of them at most, how many more there are, and how many
+    it does not fit."""
 
     models: list[Fit]
     others: int
+    more: int = 0
 
 
 def fits_of(part: Part) -> Fits | None:
@@ -46,7 +50,8 @@ def fits_of(part: Part) -> Fits | None:
             others += 1
         else:
             found.append(Fit(damper.code, damper.name, verdict, rendering.summary(verdict, answer.findings)))
-    return Fits(sorted(found, key=lambda one: (one.verdict != Verdict.FITS, one.code)), others)
+    found.sort(key=lambda one: (one.verdict != Verdict.FITS, one.code))
+    return Fits(found[:MOST_MODELS], others, len(found[MOST_MODELS:]))
 
 
 def picture_of(part: Part, row: Model) -> tuple[drawings.Shown, list[str]] | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
 from django.contrib import messages
@@ -20,7 +19,6 @@ from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError
 from inventory.counter.browsing import ledger_rows, owners, places
 from inventory.counter.browsing.part_words import size_facts, size_line
-from inventory.counter.browsing.places import LotPlaces
 from inventory.counter.browsing.sheets import mend
 from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
@@ -63,10 +61,11 @@ def _edit(request: HttpRequest, found: Part) -> HttpResponse:
 def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, status: int = 200) -> HttpResponse:
     row = sizes_of([found])[found.pk]
     reads = amending.part_reads(found, row)
-    lots = places.of_lots(browsing.lots_of(found))
+    full, empty = browsing.lots_of(found, most=places.MOST_SHOWN)
+    has_lots = bool(full.lots or empty.lots)
     known = amounts.of_parts([found])
     kind = KINDS[found.kind]
-    still_open = amending.open_with_lots(kind, reads) if lots else {size.name for size in kind.sizes}
+    still_open = amending.open_with_lots(kind, reads) if has_lots else {size.name for size in kind.sizes}
     if form is None:
         form = PartSheet(initial=initial(reads, amending.seen(reads)), kind=kind, sizes=still_open)
     else:
@@ -79,28 +78,19 @@ def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, s
         "facts": size_facts(kind, row),
         "new": known[found.pk, Condition.NEW],
         "take_off": known[found.pk, Condition.TAKE_OFF],
-        **_shown(lots),
+        "lots": places.of_lots(full.lots),
+        "more_lots": full.in_all - len(full.lots),
+        "spent": empty.lots,
+        "all_spent": empty.in_all,
         "held": owners.held_of(Q(balance__lot__part=found)),
         "fits": fits_of(found),
         "history": ledger_rows.history(movements, page=request.GET.get("page", ""), amendments=amendments),
         "form": form,
-        "fixed": bool(lots),
-        "may_tell_compound": bool(lots and still_open),
+        "fixed": has_lots,
+        "may_tell_compound": bool(has_lots and still_open),
         "may_write": actor_of(request).role in DESK,
     }
     return render(request, "compat/part.html", {**shown, **_picture(found, row)}, status=status)
-
-
-def _shown(lots: Sequence[LotPlaces]) -> dict[str, Any]:
-    """The lots that the page lists, and how many there are besides."""
-    full, empty = [one for one in lots if not one.is_empty], [one for one in lots if one.is_empty]
-    most = places.MOST_SHOWN
-    return {
-        "lots": full[:most],
-        "more_lots": len(full[most:]),
-        "spent": empty[:most],
-        "all_spent": len(empty),
-    }
 
 
 def _picture(found: Part, row: Model) -> dict[str, Any]:

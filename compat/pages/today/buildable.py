@@ -14,10 +14,12 @@ from compat.pages.plan import plan_words
 from compat.planning import today
 from compat.planning.drawn import size_of
 from compat.planning.today import Made
-from inventory.counter.pages import page
+from inventory.common.quantities import whole_number
+from inventory.counter.pages import page as a_page
 from inventory.dampers.selectors import stack_names
 from inventory.people.roles import STAFF
 
+MOST_PAGES = 10_000
 WORDS = {
     today.AS_WRITTEN: "As written",
     today.WITH_STAND_INS: "With stand-ins",
@@ -48,11 +50,14 @@ class Row:
         return ", ".join(said)
 
 
-@page(see=STAFF)
+@a_page(see=STAFF)
 def buildable(request: HttpRequest) -> HttpResponse:
     """Every saved stack of one damper model, or of all, and of which sizes one more piece would help most."""
     damper = request.GET.get("damper") or None
-    made = today.today(damper)
+    page = min(max(whole_number(request.GET.get("page", ""), digits=6) or 1, 1), MOST_PAGES)
+    start = (page - 1) * today.MOST_STACKS
+    found = today.today(damper, start=start, most=today.MOST_STACKS + 1)
+    made = found[: today.MOST_STACKS]
     rows = [Row(one, f"{reverse('bench')}?{urlencode({'damper': one.damper, 'stack': one.name})}") for one in made]
     counts = [(word, sum(one.state == state for one in made)) for state, word in WORDS.items()]
     known: dict[str, Any] = {
@@ -61,5 +66,9 @@ def buildable(request: HttpRequest) -> HttpResponse:
         "one_more": [{**one, "size": plan_words.size(one)} for one in today.one_more(made)],
         "dampers": list(dict.fromkeys((code, name) for code, name, _ in stack_names())),
         "damper": damper or "",
+        "newer": page - 1,
+        "older": page + 1 if len(found) > len(made) else 0,
+        "first": start + 1,
+        "last": start + len(made),
     }
     return render(request, "compat/buildable.html", known)

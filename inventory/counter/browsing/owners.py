@@ -11,6 +11,8 @@ from django.db.models import Q
 from inventory.common import clock
 from inventory.holds.models import HOLDING, Hold, HoldLine, Purpose, over_at
 
+MOST_HELD = 100  # on one page; whoever wants them all reads them over the API
+
 
 @dataclass(frozen=True, slots=True)
 class Owner:
@@ -41,7 +43,8 @@ def owners_of(holds: Iterable[int]) -> dict[int, Owner]:
 
 
 def held_of(rows: Q) -> list[Held]:
-    """What is held now by the lines of holds that match, the first to come first. One query."""
+    """What is held now by the lines of holds that match, the first to come first, MOST_HELD and one more at most. One
+    query."""
     lines = HoldLine.objects.filter(hold__state__in=HOLDING, quantity__gt=0).exclude(over_at(clock.now(), "hold__"))
     lines = lines.select_related(
         "balance__lot__part", "balance__drawer", "hold__client", "hold__person", "hold__jobhold__job"
@@ -56,7 +59,7 @@ def held_of(rows: Q) -> list[Held]:
             line.hold.state,
             line.hold.expires_at,
         )
-        for line in lines.filter(rows).order_by("hold_id", "pk")
+        for line in lines.filter(rows).order_by("hold_id", "pk")[: MOST_HELD + 1]
     ]
 
 

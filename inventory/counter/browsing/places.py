@@ -52,10 +52,6 @@ class LotPlaces:
     def received_on(self) -> date:
         return self.lot.received_on
 
-    @property
-    def is_empty(self) -> bool:
-        return not any(place.amounts.on_hand for place in self.places)
-
 
 def lying(balances: Sequence[Balance]) -> list[Lying]:
     """Balances with their lots' parts as a drawer shows them; three queries and one for each kind."""

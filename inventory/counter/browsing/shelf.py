@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
+from django.core.paginator import Paginator
+from django.db.models import Exists, OuterRef, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
@@ -19,8 +21,7 @@ from inventory.counter.browsing.part_words import size_line
 from inventory.counter.pages import page
 from inventory.holds import amounts
 from inventory.stock import browsing
-from inventory.stock.models import Condition
-from inventory.stock.selectors import sizes_of
+from inventory.stock.models import Balance, Condition
 
 CONDITIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "new": ("New", (Condition.NEW,)),
@@ -28,6 +29,7 @@ CONDITIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "both": ("Both", (Condition.NEW, Condition.TAKE_OFF)),
 }
 SHIM = "shim"
+PARTS_A_PAGE = 200
 ROUND = "round"
 
 
@@ -47,7 +49,11 @@ def shelf(request: HttpRequest) -> HttpResponse:
     condition = condition if condition in CONDITIONS else "new"
     kind = request.GET.get("kind", SHIM)
     known = browsing.kinds()
-    asked = _list(kind, condition) if kind in KINDS and kind != SHIM else _grid(request, condition)
+    asked = (
+        _list(kind, condition, request.GET.get("page", ""))
+        if kind in KINDS and kind != SHIM
+        else _grid(request, condition)
+    )
     kinds = [
         Choice(
             f"{KINDS[code].title} {known.get(code, 0)}", urlencode({"kind": code, "condition": condition}), code == kind
@@ -79,19 +85,26 @@ def _grid(request: HttpRequest, condition: str) -> dict[str, Any]:
     }
 
 
-def _list(kind: str, condition: str) -> dict[str, Any]:
-    """What the list of a kind shows; four queries."""
-    parts = list(Part.objects.filter(kind=kind).order_by("number"))
-    sizes, known = sizes_of(parts), amounts.of_parts(parts)
+def _list(kind: str, condition: str, page: str) -> dict[str, Any]:
+    """What a page of the list of a kind shows; five queries however many parts there are."""
+    here = {"kind": kind, "condition": condition}
+    there = Balance.objects.filter(
+        lot__part=OuterRef("pk"), lot__condition__in=CONDITIONS[condition][1], lot__retired_at=None, on_hand__gt=0
+    )
+    parts = list(Part.objects.filter(Q(retired_at=None) | Exists(there), kind=kind).order_by("number"))
+    # Sizes are words in columns of their kind, so their order is made here, of all.
+    sizes = {row.pk: size_line(row) for row in KINDS[kind].table._default_manager.all()}
+    shown = Paginator(sorted(parts, key=lambda part: _by_size(sizes[part.pk])), PARTS_A_PAGE).get_page(page)
+    known = amounts.of_parts(list(shown))
     rows = []
-    for part in parts:
+    for part in shown:
         its = [known[part.pk, one] for one in CONDITIONS[condition][1]]
         on_hand, available = sum(one.on_hand for one in its), sum(one.available for one in its)
-        if part.retired_at is None or on_hand:
-            rows.append({"part": part, "size": size_line(sizes[part.pk]), "available": available, "on_hand": on_hand})
-    here = {"kind": kind, "condition": condition}
+        rows.append({"part": part, "size": sizes[part.pk], "available": available, "on_hand": on_hand})
     return {
-        "rows": sorted(rows, key=lambda row: _by_size(row["size"])),
+        "rows": rows,
+        "page": shown,
+        "query": urlencode(here),
         "kind": KINDS[kind].title,
         "conditions": [_choice(title, here, condition=one) for one, (title, _) in CONDITIONS.items()],
     }

@@ -191,10 +191,9 @@ def _lines(
 ) -> dict[str, Any]:
     """The lines with a form to undo each; `undoing` is the form that was refused."""
     may_send = actor_of(request).role in DESK
-    every = "all" in request.GET
     wrong = str(undoing["line"].value()) if undoing is not None else ""
     rows = []
-    taken = selectors.lines_of(delivery, most=None if every else MOST_LINES)
+    taken, shown = selectors.lines_of(delivery, page=request.GET.get("page", ""), size=MOST_LINES)
     for one in taken:
         key = one.line.pk
         form = UndoLine(initial={"line": key}, auto_id=f"id_undo_{key}_%s") if may_send and not one.undone else None
@@ -212,9 +211,7 @@ def _lines(
             }
         )
     lost = undoing if undoing is not None and not any(row["refused"] for row in rows) else None
-    # The newest line's place is the number of all.
-    count = taken[0].place if taken else 0
-    more = {"lines": count, "older": count - len(rows), "every": every}
+    more = {"lines": shown.paginator.count, "line_page": shown}
     return {"delivery": delivery, "rows": rows, "may_send": may_send, "said": said or [], "lost": lost, **more}
 
 
