@@ -11,7 +11,7 @@ from django import forms
 
 from compat.pages.diameters_text import read_diameters, write_diameters
 from compat.pages.document_paths import at, blank_path, nested, with_lists
-from compat.pages.measured import Measured, Millimetre, Reading, write_length, write_number
+from compat.pages.measured import Figure, Measured, Millimetre, Reading, write_figure, write_length, write_number
 from compat.pages.stack_text import read_lines, write_lines
 from inventory.common.errors import DomainError, FieldError
 from inventory.counter.browsing.sheets import Day
@@ -24,7 +24,8 @@ YES_NO = (("", "not known"), ("yes", "yes"), ("no", "no"))
 class Blank:
     """One field: its path in the request, what it is called, and how it is typed.
 
-    `kind` is measured, length, reading, word, choice, text, day, flag, yes_no, there, lines or diameters. A `there`
+    `kind` is measured, length, reading, figure, word, choice, text, day, flag, yes_no, there, lines or diameters. A
+    `there`
     blank is a tick that says that something exists, and `value` is what the request then holds. A `first` blank must
     be known first. A number in the path counts the items of a list.
     """
@@ -182,6 +183,8 @@ def field_of(blank: Blank) -> forms.Field:
             return Millimetre(**options)
         case "reading":
             return Reading(**options)
+        case "figure":
+            return Figure(**options)
         case "word":
             return forms.ChoiceField(choices=[("", "not known"), *blank.choices], required=False, **options)
         case "choice":
@@ -227,6 +230,8 @@ def typed(blank: Blank, value: Any, *, usual_bore_mm: float | None = None) -> An
         return write_length(value)
     if blank.kind == "reading":
         return write_number(value)
+    if blank.kind == "figure":
+        return write_figure(value)
     if blank.kind == "there":
         return "on"
     return value if blank.kind == "flag" else str(value or "")

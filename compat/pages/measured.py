@@ -19,6 +19,8 @@ LIMITS = re.compile(rf"(?P<low>{NUMBER})\s*+{TO}\s*+(?P<high>{NUMBER})(?:\s*+\(\
 AROUND = re.compile(rf"(?P<best>{NUMBER})\s*+{WITHIN}\s*+(?P<spread>{NUMBER})")
 SHAPES = "Type a length as in 12 or 12,5, or its limits as in 11.97..12.00 or 12 \u00b10.02, in millimetres."
 
+FIGURES = "Type a number as in 1.25 or 1,25, or its limits as in 1.5..2.5 or 2 \u00b10.5."
+
 Length = float | dict[str, float]
 
 
@@ -82,6 +84,49 @@ def write_number(value: float | None) -> str:
     return f"{Decimal(repr(float(value))):.{MOST_DECIMALS}f}".rstrip("0").rstrip(".")
 
 
+def read_figure(text: str) -> Length | None:
+    """A typed figure that is no length, such as a torque, in the form of the API: a number, {min, max} or {min, max,
+    nominal}; None for none. Limits are typed as those of a length are.
+
+    Raises ValueError with a sentence for what cannot be read.
+    """
+    if len(text.strip()) > LONGEST:
+        raise ValueError(FIGURES)
+    typed = plain(text)
+    if not typed:
+        return None
+    if ONE.fullmatch(typed):
+        return float(_exact(typed))
+    if found := AROUND.fullmatch(typed):
+        best, spread = _exact(found["best"]), _exact(found["spread"])
+        if spread > best:
+            raise ValueError("The part after \u00b1 is larger than the figure itself. What was measured?")
+        return {"min": float(best - spread), "max": float(best + spread), "nominal": float(best)}
+    found = LIMITS.fullmatch(typed)
+    if found is None:
+        raise ValueError(FIGURES)
+    low, high = _exact(found["low"]), _exact(found["high"])
+    if low > high:
+        raise ValueError("The smaller limit comes first, as in 1.5..2.5.")
+    limits = {"min": float(low), "max": float(high)}
+    if found["best"] is None:
+        return limits
+    if not low <= _exact(found["best"]) <= high:
+        raise ValueError("The value in brackets must lie within the limits, as in 1.5..2.5 (2).")
+    return {**limits, "nominal": float(_exact(found["best"]))}
+
+
+def write_figure(value: Mapping[str, float] | float | None) -> str:
+    """A figure in the form of the API as it would be typed; reading it gives the same figure."""
+    if not isinstance(value, Mapping):
+        return write_number(value)
+    limits = f"{write_number(value['min'])}..{write_number(value['max'])}"
+    best = value.get("nominal")
+    middle = (Decimal(repr(float(value["min"]))) + Decimal(repr(float(value["max"])))) / 2
+    # The middle is what limits alone are read as.
+    return limits if best is None or float(best) == float(middle) else f"{limits} ({write_number(best)})"
+
+
 def said_length(value: Mapping[str, float] | float | None) -> str:
     """A length as it is said on a page, with its unit: `11.97 to 12 mm`."""
     if value is None:
@@ -102,6 +147,21 @@ class Measured(forms.Field):
     def to_python(self, value: Any) -> Length | None:
         try:
             return read_length(str(value or ""))
+        except ValueError as error:
+            raise forms.ValidationError(sentence(str(error))) from None
+
+
+class Figure(forms.Field):
+    """A figure that is no length, read once or between two limits; cleaned it has the form of the API, or is None when
+    empty."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(required=False, **options)
+        self.widget.attrs.update({"inputmode": "text", "autocomplete": "off", "spellcheck": "false", "class": "length"})
+
+    def to_python(self, value: Any) -> Length | None:
+        try:
+            return read_figure(str(value or ""))
         except ValueError as error:
             raise forms.ValidationError(sentence(str(error))) from None
 
@@ -141,6 +201,10 @@ class Reading(forms.Field):
         if not ONE.fullmatch(size):
             raise forms.ValidationError("Type a number as in 1.25 or 1,25.")
         return float(size.replace(",", ".")) * (1 if size == typed else -1)
+
+
+def _exact(text: str) -> Decimal:
+    return Decimal(text.replace(",", "."))
 
 
 def _um(text: str) -> int:

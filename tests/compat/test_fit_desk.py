@@ -17,10 +17,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compat import asking, rendering
-from compat.pages.blanks import Blank, BlankSheet
+from compat.pages.blanks import Blank, BlankSheet, initial_of
 from compat.pages.document_paths import blank_path, nested, with_lists
 from compat.pages.fit.fit_forms import QUESTIONS
-from compat.pages.measured import Measured, Millimetre, Reading, read_length, said_length, write_length, write_number
+from compat.pages.measured import (
+    Measured,
+    Millimetre,
+    Reading,
+    read_figure,
+    read_length,
+    said_length,
+    write_figure,
+    write_length,
+    write_number,
+)
 from inventory.dampers.models import DamperRevision
 from inventory.people.actors import Actor
 from inventory.stock.models import Condition, Movement
@@ -32,7 +42,50 @@ from tests.visiting import signed_in
 SWAP = {"HX-Request": "true"}
 
 
-# Lengths as people write them.
+# Figures and lengths as people write them.
+
+
+@pytest.mark.parametrize(
+    ("typed", "figure"),
+    [
+        ("", None),
+        ("2", 2.0),
+        ("1,25", 1.25),
+        ("0", 0.0),
+        ("1.5..2.5", {"min": 1.5, "max": 2.5}),
+        ("1,5 - 2,5", {"min": 1.5, "max": 2.5}),
+        ("1.5 to 2.5", {"min": 1.5, "max": 2.5}),
+        ("18000..22000 (19000)", {"min": 18000.0, "max": 22000.0, "nominal": 19000.0}),
+        ("2 ±0.1", {"min": 1.9, "max": 2.1, "nominal": 2.0}),
+        ("0.00012..0.00034", {"min": 0.00012, "max": 0.00034}),
+    ],
+)
+def test_a_figure_takes_its_limits_as_a_length_does(typed: str, figure: Any) -> None:
+    assert read_figure(typed) == figure
+    written = write_figure(figure)
+    again = read_figure(written)
+    if isinstance(figure, dict) and "nominal" in figure and "(" not in written:
+        figure = {name: figure[name] for name in ("min", "max")}
+    assert again == figure
+
+
+@pytest.mark.parametrize("typed", ["-1", "2..1", "1 ±2", "x", "1..", "1..2 (3)", "1 N.m", "nan", "1e3", "9" * 200])
+def test_a_figure_that_cannot_be_read_is_refused_with_an_example(typed: str) -> None:
+    with pytest.raises(ValueError, match=r"as in|measured"):
+        read_figure(typed)
+
+
+@pytest.mark.parametrize(("question", "path"), [("torque", "prevailing_n_m"), ("nut-on-shaft", "preload_n")])
+def test_the_desk_takes_a_range_where_the_question_does(question: str, path: str) -> None:
+    blanks = [blank for blank in QUESTIONS[question].blanks if blank.path == path]
+    assert len(blanks) == 1
+    sheet = BlankSheet(blanks, {path: "1,5..2,5"})
+    assert sheet.is_valid(), sheet.errors
+    assert sheet.request() == {path: {"min": 1.5, "max": 2.5}}
+    assert dict(initial_of(blanks, {path: {"min": 1.5, "max": 2.5, "nominal": 2.0}})) == {path: "1.5..2.5"}
+
+
+# Lengths
 
 
 @pytest.mark.parametrize(

@@ -57,7 +57,7 @@ _SEAL = (
     Blank("land_mm", "Hole of the head beside it"),
     Blank("extrusion_gap_mm", "or the gap there", help="In diameter."),
     Blank("compound", "Made of", "word", choices=words(COMPOUNDS)),
-    Blank("hardness_shore_a", "How hard", "reading", unit="Shore A", help=HARDNESS),
+    Blank("hardness_shore_a", "How hard", "figure", unit="Shore A", help=HARDNESS),
     Blank("motion", "The ring", "choice", choices=tuple(reversed(words(MOTIONS)))),
 )
 _JOINT = [blank for blank in NUT_ON_SHAFT if blank.path != "preload_n"]
@@ -81,7 +81,7 @@ INSPECTION = (
             Blank("fluid", "Oil", "word", choices=words(OILS), first=True),
             Blank("temperature_c", "Hottest", "reading", unit="°C", first=True),
             Blank("coldest_c", "Coldest", "reading", unit="°C", first=True),
-            Blank("pressure_bar", "Pressure", "reading", unit="bar", help=PRESSURE, first=True),
+            Blank("pressure_bar", "Pressure", "figure", unit="bar", help=PRESSURE, first=True),
         ),
         OIL,
     ),

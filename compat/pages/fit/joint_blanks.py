@@ -73,9 +73,9 @@ NUT_ON_SHAFT = (
     Blank(
         "preload_n",
         "Preload that the torque gives",
-        "reading",
+        "figure",
         unit="N",
-        help="The most of it. Left empty, the thread must carry as much as the shaft.",
+        help="Or its limits, as in 18000..22000. Left empty, the thread must carry as much as the shaft.",
         group=LOAD,
     ),
 )
@@ -150,9 +150,9 @@ TORQUE = (
     Blank(
         "prevailing_n_m",
         "Turns before it clamps with",
-        "reading",
+        "figure",
         unit="N.m",
-        help="Prevailing torque; 0 if the nut runs free.",
+        help="Prevailing torque, or its limits as in 1.5..2.5; 0 if the nut runs free.",
         group=JOINT,
         first=True,
     ),

@@ -50,7 +50,7 @@ ORING = (
     Blank(
         "compound", "Made of", "word", choices=words(COMPOUNDS), help="It stands on the bag.", group=RING, first=True
     ),
-    Blank("hardness_shore_a", "How hard", "reading", unit="Shore A", help=HARDNESS, group=RING, first=True),
+    Blank("hardness_shore_a", "How hard", "figure", unit="Shore A", help=HARDNESS, group=RING, first=True),
     Blank("ring.cure_date", "Cured in", "text", help="As in 2026-Q3.", group=RING, first=True, most=7),
     Blank("gland.kind", "The gland is", "choice", choices=words(KINDS), group=GLAND, first=True),
     Blank("gland.bore_mm", "Bore", help="Of a piston's gland.", group=GLAND, first=True),
@@ -69,7 +69,7 @@ ORING = (
     Blank("fluid", "Seals against", "word", choices=words(OILS), group=DUTY, first=True),
     Blank("temperature_c", "Hottest", "reading", unit="°C", group=DUTY, first=True),
     Blank("coldest_c", "Coldest", "reading", unit="°C", group=DUTY, first=True),
-    Blank("pressure_bar", "Pressure", "reading", unit="bar", help=PRESSURE, group=DUTY, first=True),
+    Blank("pressure_bar", "Pressure", "figure", unit="bar", help=PRESSURE, group=DUTY, first=True),
     Blank("backup_rings", "Back-up rings on both sides", "yes_no", group=DUTY),
 )
 
