@@ -142,7 +142,10 @@ def test_parts_of_one_size_are_one_size_and_what_no_caliper_reads_is_said(clerk:
     factories.oring(37.69, 3.53, number="A", size="222", compound="NBR")
     factories.oring(37.69, 3.53, number="B", size="222", compound="FKM")
     answer = typed(clerk, "ring 222")
-    assert (answer["verdict"], answer["summary"]) == ("fits", "It fits. Of this size: A, B, and nothing else in the catalogue.")
+    assert (answer["verdict"], answer["summary"]) == (
+        "fits",
+        "It fits. Of this size: A, B, and nothing else in the catalogue.",
+    )
     same = next(one for one in answer["findings"] if one["code"] == "size_same_but")
     assert same["data"] == {"count": 2, "what": "compound"}
 
