@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import ceil, floor
 from typing import Any
 
 from compat import damper_values, nuts, shelf
@@ -15,9 +16,10 @@ from compat.engineering.assembly.order import spacers_between
 from compat.engineering.corners import judged, room
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Ply
-from compat.engineering.lip import LipRule, spread_of_spacer, window
+from compat.engineering.lip import LipRule, LipWindow, spacer_may_reach, spread_of_spacer, window
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd
-from compat.engineering.pieces import Piece
+from compat.engineering.pieces import Piece, SpacerChoice
+from compat.engineering.plans.problem import StockRow
 from compat.engineering.stacks import stack
 from compat.engineering.thread_reading import thread_reading
 from compat.engineering.torque import UNITS, Joint, torque
@@ -130,13 +132,18 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
         wanted = shelf.spacers_for(shaft_mm=asked["shaft_mm"], over_um=over_um, upto_um=upto_um)
         rows = shelf.shim_rows([wanted], take_offs=asked["take_offs"])
         low, high = _within(lip.add_mm)
-        pieces = [Piece(row.key, row.mean_um, row.available, row.newer_days, row.drawer) for row in rows.rows]
+        pieces = [_piece(row) for row in rows.rows]
         target = (low + high) / 2
         with engine_errors("stack_height_mm"):
             best = spacers.find_spacer(pieces, low, high, target)
         if over_um >= upto_um:
             sizes = {"clamp_od_mm": um_to_mm(over_um), "contact_mm": um_to_mm(upto_um)}
             findings.append(stop("clamp_reaches_contact", "trade", **sizes))
+        elif best is None and (perhaps := _perhaps(rows, lip)) is not None:
+            values |= {"lines": rows.lines(perhaps.taken), "total_mm": um_to_mm(perhaps.total_um)}
+            added = rows.total_mm(perhaps.taken)
+            findings.append(spacer_may_reach(added, lip.add_mm))
+            findings += _close_bores(rows, [key for key, _ in perhaps.taken], asked["shaft_mm"])
         elif best is None:
             findings.append(stop("no_such_shims", "trade", add_min_mm=lip.add_mm.low, add_max_mm=lip.add_mm.high))
         else:
@@ -150,6 +157,19 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
             ]
     values["nut_underside_mm"] = nut_underside(asked.get("stack_height_mm"), added, asked.get("base_plate_mm"))
     return Answer("spacer", tuple(findings), values, ("trade",), ("wrong_nut", "makers_instructions"))
+
+
+def _perhaps(rows: shelf.ShimRows, lip: LipWindow) -> SpacerChoice | None:
+    """Pieces that may be right at some corner of the readings, theirs included, where none are by the means."""
+    if lip.perhaps_mm is None:
+        return None
+    low, high = floor(round(lip.perhaps_mm.low * 1000, 2)), ceil(round(lip.perhaps_mm.high * 1000, 2))
+    spreads = [(_piece(row), rows.places[row.key].spread_um) for row in rows.rows]
+    return spacers.perhaps_spacer(spreads, low, high, (low + high) / 2)
+
+
+def _piece(row: StockRow) -> Piece:
+    return Piece(row.key, row.mean_um, row.available, row.newer_days, row.drawer)
 
 
 def _close_bores(rows: shelf.ShimRows, taken: Sequence[str], shaft_mm: Range) -> list[Finding]:

@@ -6,15 +6,17 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import reduce
-from math import ceil, floor
+from math import ceil, floor, isfinite
 from operator import or_
 from typing import Any
 
-from django.db.models import Q
+from django.db.models import F, Q
+from django.db.models.expressions import Combinable
+from django.db.models.functions import Coalesce
 
 from compat.engineering.groups import Ply, unmeasured
 from compat.engineering.plans.problem import MAX_DAYS, StockRow
-from compat.engineering.seals.listed import ROUNDED_MM, Listed
+from compat.engineering.seals.listed import ID_UNTOLD, ROUNDED_MM, SECTION_UNTOLD, Listed
 from compat.engineering.seals.offers import StockedLot, StockedRing
 from compat.engineering.seals.search import Reach
 from compat.engineering.shims import Form, Line, Size, thickness_of
@@ -61,6 +63,9 @@ RING_COLUMNS = (
     RING + "hardness",
 )
 NOT_KNOWN = "unknown"
+# A length without a tolerance lies no further from where it is listed: the standard's limits of a size that is listed
+# with it lie round another middle.
+UNTOLD_UM = ceil(1000 * (max(ID_UNTOLD[0], SECTION_UNTOLD[0]) + ROUNDED_MM)) + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,12 +233,8 @@ def rings_within(reach: Reach | None, *, compound: str | None) -> RingStock:
     """
     if reach is None:
         return RingStock([], 0)
-    lengths = {
-        "ring_id_um__range": _around_um(reach.id_low, reach.id_high),
-        "section_um__range": _around_um(reach.section_low, reach.section_high),
-    }
     of_it = {} if compound is None else {"compound": compound}
-    near = Q(**{RING + name: limits for name, limits in lengths.items()}) | Q(**{RING + "size__in": reach.sizes()})
+    near = _near(reach) | Q(**{RING + "size__in": reach.sizes()})
     here = Balance.objects.filter(
         near, on_hand__gt=0, lot__retired_at=None, lot__part__retired_at=None, lot__condition=Condition.NEW
     )
@@ -299,9 +300,25 @@ def _thickness(nominal_um: int, readings: Measured | None) -> tuple[int, int]:
     return thickness_of(nominal_um, readings.readings, readings.mean_um, readings.low_um, readings.high_um)
 
 
-def _around_um(low_mm: float, high_mm: float) -> tuple[int, int]:
-    """Whole micrometres round a range, and as much wider as a listed size may be rounded."""
-    return floor((low_mm - ROUNDED_MM) * 1000) - 1, ceil((high_mm + ROUNDED_MM) * 1000) + 1
+def _near(reach: Reach) -> Q:
+    """The condition that some value of a ring's sizes, as its tolerances let them lie, is within reach."""
+    section = F(f"{RING}section_um")
+    about, thick = (_tolerance(name) for name in ("ring_id", "section"))
+    near = Q(**{f"{RING}ring_id_um__gte": floor(reach.id_low * 1000) - about})
+    near &= Q(**{f"{RING}section_um__gte": floor(reach.section_low * 1000) - thick})
+    near &= Q(**{f"{RING}section_um__lte": ceil(reach.section_high * 1000) + thick})
+    if isfinite(reach.id_high):
+        near &= Q(**{f"{RING}ring_id_um__lte": ceil(reach.id_high * 1000) + about})
+    if isfinite(reach.outer_high):
+        near &= Q(**{f"{RING}ring_id_um__lte": ceil(reach.outer_high * 1000) + about + 2 * thick - 2 * section})
+    return near
+
+
+def _tolerance(length: str) -> Combinable:
+    """Plus or minus of a ring's length in the database, micrometres; where none is listed no less than what readings()
+    lets it be."""
+    untold = F(f"{RING}{length}_um") / 80 + UNTOLD_UM
+    return Coalesce(F(f"{RING}{length}_tolerance_um"), untold)
 
 
 def _ring(part: str, entry: Sequence[Any], lots: Sequence[StockedLot]) -> StockedRing:

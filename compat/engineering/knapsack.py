@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 import numpy as np
@@ -11,6 +11,7 @@ import numpy.typing as npt
 from compat.engineering.pieces import Piece, SpacerChoice
 
 Wholes = npt.NDArray[np.int64]
+Taken = tuple[int, dict[str, int]]  # a total, and how many pieces of each row make it
 
 _NEVER = 1 << 60
 _FEW = np.int32(1 << 30)  # no number of pieces
@@ -37,6 +38,40 @@ def fewest_pieces(rows: Sequence[Piece], high_um: int) -> npt.NDArray[np.int32]:
             shift = step * thickness
             np.minimum(table[shift:], table[: high_um + 1 - shift] + step, out=table[shift:])
     return table
+
+
+def widest(
+    rows: Sequence[tuple[Piece, int]], high_um: int, ends: Callable[[Wholes, Wholes], int | None]
+) -> Taken | None:
+    """Pieces whose own spreads come to most, for the total 0..high_um that `ends` picks; None where it picks none.
+
+    rows: pieces and the spread of one of them, whole micrometres. `ends` is given the totals that can be made, rising,
+    and the largest sum of spreads of each.
+    """
+    spread = np.full(high_um + 1, -1, dtype=np.int64)
+    spread[0] = 0
+    used: list[tuple[int, int, Any]] = []  # (place of the row, pieces, where they are taken: packed bits)
+    for place, (row, about) in enumerate(rows):
+        for step in _binary(min(row.available, high_um // row.thickness_um)):
+            shift = step * row.thickness_um
+            before = spread[: high_um + 1 - shift]
+            with_it = np.where(before >= 0, before + step * about, -1)
+            better = with_it > spread[shift:]
+            spread[shift:][better] = with_it[better]
+            used.append((place, step, np.packbits(better)))
+    totals = np.flatnonzero(spread >= 0).astype(np.int64)
+    total = ends(totals, spread[totals])
+    if total is None:
+        return None
+    taken: dict[str, int] = {}
+    left = total
+    for place, step, better in reversed(used):
+        row = rows[place][0]
+        shift = step * row.thickness_um
+        if left >= shift and better[(left - shift) // 8] >> (7 - (left - shift) % 8) & 1:
+            taken[row.key] = taken.get(row.key, 0) + step
+            left -= shift
+    return total, taken
 
 
 def cheapest(rows: Sequence[Piece], totals: Sequence[int], number: int) -> SpacerChoice:

@@ -45,11 +45,14 @@ class LipWindow:
 
     `add_min_mm` and `add_max_mm` are None while something is unknown; `add_max_mm` is negative where the stack is too
     tall. `add_mm` is the window as a range, its middle as nominal, and None unless every value in it is safe.
+    `perhaps_mm` is what may be added at some corner of the readings; None while something is unknown, and where that is
+    nothing.
     """
 
     add_min_mm: float | None
     add_max_mm: float | None
     findings: tuple[Finding, ...]
+    perhaps_mm: Range | None = None
 
     @property
     def add_mm(self) -> Range | None:
@@ -148,7 +151,18 @@ def window(height_mm: Range | None, rule: LipRule) -> LipWindow:
             findings.append(note("lip_needs_spacers", TRADE, add_min_mm=add_min, add_max_mm=add_max))
         else:
             findings.append(note("lip_straddled", TRADE, add_max_mm=add_max))
-    return LipWindow(add_min, add_max, tuple(findings))
+    return LipWindow(add_min, add_max, tuple(findings), _perhaps(height_mm, rule))
+
+
+def _perhaps(height: Range | None, rule: LipRule) -> Range | None:
+    """The window at the corners that leave it widest, mm: the shortest way to the lip asks least, the longest takes
+    most. Each height between is right at some corner, since the ends move together."""
+    lip, plate, on, past = rule.shoulder_to_lip_mm, rule.base_plate_mm, rule.on_straight_mm, rule.past_lip_mm
+    if height is None or lip is None or plate is None or on is None or past is None:
+        return None
+    least = max(0.0, clean(lip.low + past - plate.high - height.high))
+    most = clean(lip.high - on - height.low)
+    return Range.between(least, most) if least <= most else None
 
 
 def spread_of_spacer(total_mm: Range, add_mm: Range) -> list[Finding]:
@@ -160,6 +174,12 @@ def spread_of_spacer(total_mm: Range, add_mm: Range) -> list[Finding]:
     wide = ask("spacer_spread", TRADE, **total, add_min_mm=add_mm.low, add_max_mm=add_mm.high)
     limits = {"least": Range.exact(add_mm.low), "most": Range.exact(add_mm.high)}
     return judged(room(total_mm, **limits), never=wide, perhaps=wide)
+
+
+def spacer_may_reach(total_mm: Range, add_mm: Range) -> Finding:
+    """A spacer for want of one inside the window, both millimetres: right at some corner of the readings at most."""
+    total = {"total_min_mm": total_mm.low, "total_max_mm": total_mm.high}
+    return ask("spacer_may_reach", TRADE, **total, add_min_mm=add_mm.low, add_max_mm=add_mm.high)
 
 
 def shim_limits(rule: LipRule, fixed_mm: Range | None) -> LipLimits | None:

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from compat.engineering.knapsack import Wholes, cheapest, fewest_pieces, reachable
+from compat.engineering.knapsack import Wholes, cheapest, fewest_pieces, reachable, widest
 from compat.engineering.pieces import Piece, SpacerChoice
 from compat.engineering.refused import Refused
 
@@ -42,6 +42,45 @@ def find_spacer(rows: Sequence[Piece], low_um: int, high_um: int, target_um: flo
     number = fewest_pieces(rows, int(near.max()))[near]
     fewest = int(number.min())
     return cheapest(rows, near[number == fewest].tolist(), fewest)
+
+
+def perhaps_spacer(
+    rows: Sequence[tuple[Piece, int]], low_um: int, high_um: int, target_um: float
+) -> SpacerChoice | None:
+    """A spacer that may end inside the window at some value of its pieces; None where none can.
+
+    rows: pieces and the spread of one of them, whole micrometres: each may be so much thicker or thinner than its mean.
+    Window and target as for `find_spacer`, whose choice by the means comes first; else that one whose total by the
+    means lies nearest the target, the smaller one on a tie. Its number of pieces is not the least.
+    Raises as `find_spacer` does.
+    """
+    by_means = find_spacer([row for row, _ in rows], low_um, high_um, target_um)
+    if by_means is not None or high_um < max(low_um, 0):
+        return by_means
+
+    def nearest(totals: Wholes, spreads: Wholes) -> int | None:
+        touching = totals[(totals - spreads <= high_um) & (totals + spreads >= low_um)]
+        off = np.abs(2 * touching - round(2 * target_um))
+        return int(touching[np.argmin(off)]) if len(touching) else None
+
+    found = widest(rows, _highest(rows, high_um), nearest)
+    if found is None:
+        return None
+    total, taken = found
+    used = [(row, taken[row.key]) for row, _ in rows if row.key in taken]
+    return SpacerChoice(
+        total,
+        sum(number for _, number in used),
+        len({row.place for row, _ in used}),
+        sum(row.preference * number for row, number in used),
+        tuple((row.key, number) for row, number in used),
+    )
+
+
+def _highest(rows: Sequence[tuple[Piece, int]], high_um: int) -> int:
+    """The highest total by the means that may still be inside, where every piece is as thin as it may be."""
+    part = max((about / row.thickness_um for row, about in rows), default=0.0)
+    return MAX_HEIGHT_UM if part >= 1 else min(MAX_HEIGHT_UM, int(high_um / (1 - part)) + 1)
 
 
 def alternatives(

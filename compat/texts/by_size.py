@@ -6,7 +6,7 @@ from inventory.common.sizes.refusals import REFUSALS
 
 TEXTS: dict[str, str] = {
     **REFUSALS,
-    "size_is": "Only {part} has this size.",
+    "size_is": "Of this size: {part}, and nothing else in the catalogue.",
     "size_nothing": "Nothing in the catalogue has this size.",
     "size_only_near": "Nothing in the catalogue has this size; {part} comes nearest and is not it.",
     "size_measure": "{part} or {other}? Measure the {what} ({tool}): {one} mm is {part}, {two} mm is {other}.",

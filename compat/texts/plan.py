@@ -46,6 +46,11 @@ TEXTS: dict[str, str] = {
         "The spacers add up to {total_min_mm:.3f} to {total_max_mm:.3f} mm, and {add_min_mm:.3f} to {add_max_mm:.3f} "
         "mm are safe: measure the spacers with a micrometer before they go on."
     ),
+    "spacer_may_reach": (
+        "Spacers of {add_min_mm:.3f} to {add_max_mm:.3f} mm are safe as the readings stand, and no free shims add up "
+        "to that. What comes nearest, {total_min_mm:.3f} to {total_max_mm:.3f} mm, may be right: measure stack height, "
+        "shaft and base plate more closely, and the shims with a micrometer."
+    ),
     "contact_diameter_unknown": (
         "The contact diameter of the rebound base plate is unknown, and no spacer may be larger: measure it."
     ),

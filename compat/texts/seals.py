@@ -190,7 +190,8 @@ TEXTS: dict[str, str] = {
         "Rings that may fit: {count}, and none that surely does. The nearest is {part}; what leaves it open follows."
     ),
     "ring_tolerances_unknown": (
-        "No tolerances are on file of {parts}: measure inner diameter and section, or enter what the maker states."
+        "No tolerances are on file of {parts}, so the widest usual ones count: measure inner diameter and section, or "
+        "enter what the maker states."
     ),
     "ring_size_contradicts": (
         "{part} is on file as size {size} and as {id_mm:g} x {section_mm:g} mm; size {size} is {size_id_mm:g} x "

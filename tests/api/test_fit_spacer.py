@@ -144,6 +144,31 @@ def test_a_base_plate_too_thin_is_stopped(lead: Caller) -> None:
     assert answer["verdict"] == "does_not_fit"
 
 
+def test_shims_that_only_may_add_up_are_offered_to_be_measured(lead: Caller) -> None:
+    """Three of 0.0977 are 0.007 mm short by their mean; each may be 0.0063 thicker, as its readings are."""
+    put(24, 0.1, 3, "S10", readings_um=[92, 97, 104])
+    answer = asked(lead, "spacer", SPACER)
+    assert answer["verdict"] == "cannot_tell" and taken(answer) == [("S10", 3)]
+    assert codes(answer, "measure") == {"spacer_may_reach"}
+
+
+def test_shims_that_surely_do_not_add_up_are_refused(lead: Caller) -> None:
+    put(24, 0.1, 3, "S10", readings_um=[97, 97, 98])
+    answer = asked(lead, "spacer", SPACER)
+    assert answer["verdict"] == "does_not_fit" and codes(answer, "stop") == {"no_such_shims"}
+
+
+def test_a_height_read_vaguely_never_turns_a_spacer_that_fits_into_one_that_does_not(lead: Caller) -> None:
+    """0.65 mm fits a window of 0.3 to 0.7; at a height of 19.4 to 19.6 only 0.4 to 0.6 is safe, 0.65 may be right."""
+    put(24, 0.65, 1, "S65")
+    assert asked(lead, "spacer", SPACER)["verdict"] == "fits"
+    vague = asked(lead, "spacer", {**SPACER, "stack_height_mm": {"min": 19.4, "max": 19.6}})
+    assert vague["verdict"] == "cannot_tell" and taken(vague) == [("S65", 1)]
+    assert codes(vague, "measure") == {"spacer_may_reach"}
+    far = asked(lead, "spacer", {**SPACER, "stack_height_mm": {"min": 19.0, "max": 19.05}})
+    assert far["verdict"] == "does_not_fit"
+
+
 def test_an_empty_shelf_is_a_finding_and_not_an_error(lead: Caller) -> None:
     answer = asked(lead, "spacer", SPACER)
     found = next(one for one in answer["findings"] if one["code"] == "no_such_shims")

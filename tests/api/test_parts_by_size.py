@@ -58,7 +58,7 @@ def test_a_nut_by_its_flats_and_pitch_is_not_told_from_the_inch_nut_until_its_bo
         "fits",
         {"M125": "is", "HALF": "thread", "M15": "pitch", "LEFT": "hand"},
     )
-    assert bored["summary"] == "It fits. Only M125 has this size."
+    assert bored["summary"] == "It fits. Of this size: M125, and nothing else in the catalogue."
     assert {"near_pitch", "near_thread", "near_hand"} <= codes(bored, "warn")
     assert any("people get hurt" in caution for caution in bored["cautions"])
 
@@ -142,7 +142,10 @@ def test_parts_of_one_size_are_one_size_and_what_no_caliper_reads_is_said(clerk:
     factories.oring(37.69, 3.53, number="A", size="222", compound="NBR")
     factories.oring(37.69, 3.53, number="B", size="222", compound="FKM")
     answer = typed(clerk, "ring 222")
-    assert (answer["verdict"], answer["summary"]) == ("fits", "It fits. Only A, B has this size.")
+    assert (answer["verdict"], answer["summary"]) == (
+        "fits",
+        "It fits. Of this size: A, B, and nothing else in the catalogue.",
+    )
     same = next(one for one in answer["findings"] if one["code"] == "size_same_but")
     assert same["data"] == {"count": 2, "what": "compound"}
 

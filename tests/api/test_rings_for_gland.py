@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+from math import inf
 from typing import Any
 
 import pytest
@@ -345,17 +347,26 @@ def test_a_ring_whose_size_contradicts_its_lengths_is_flagged_either_way(
 
 
 def test_nothing_is_lost_by_what_the_shelf_leaves_out(lead: Caller, monkeypatch: pytest.MonkeyPatch) -> None:
-    """All 349 sizes of AS568, their lengths rounded up and down: as if the whole shelf were read."""
+    """All 349 sizes of AS568, their lengths rounded up and down, and metric rings with much tolerance, little or none:
+    as if the whole shelf were read."""
     for dash, free in known().items():
         off = 0.04 if dash % 2 else -0.04
         inner, section = round(free.id_mm.nominal + off, 3), round(free.section_mm.nominal - off, 3)
         put(ring(f"OR-{dash:03}", inner, section, size=f"{dash:03}"), 1)
+    draw = random.Random(7)
+    for number in range(150):
+        stated = {"ring_id_tolerance_mm": draw.choice((0.1, 0.9)), "section_tolerance_mm": draw.choice((0.05, 0.4))}
+        listed = {name: about for name, about in stated.items() if draw.random() < 0.6}
+        inner, section = draw.uniform(35, 41), draw.uniform(2.6, 4.4)
+        put(ring(f"OR-M{number}", round(inner, 2), round(section, 2), size="none", **listed), 1)
+    rod: Json = {"kind": "rod", "rod_mm": {"min": 37.9, "max": 38.4}, "groove_mm": 43.8, "width_mm": 4.75}
     glands: list[Json] = [GLAND, {"kind": "rod", "rod_mm": 20, "groove_mm": 24.4, "width_mm": 3.6}]
-    glands.append({"kind": "face", "depth_mm": 2.0, "inner_mm": 58, "outer_mm": 66})
+    glands += [{"kind": "face", "depth_mm": 2.0, "inner_mm": 58, "outer_mm": 66}, rod]
     glands += [{"kind": "piston", "bore_mm": seat + 5.6, "groove_mm": seat, "width_mm": 4.75} for seat in (21, 48, 90)]
     narrowed = [search(lead, gland=gland, most=50) for gland in glands]
-    assert [bool(answer["values"]["rings"]) for answer in narrowed[:3]] == [True] * 3
-    monkeypatch.setattr("compat.seal_questions.reach_of", lambda gland, motion: Reach(0, 2000, 0, 2000))
+    assert [bool(answer["values"]["rings"]) for answer in narrowed[:4]] == [True] * 4
+    everything = Reach(0, 2000, 0, 2000, inf)
+    monkeypatch.setattr("compat.seal_questions.reach_of", lambda gland, motion: everything)
     assert [search(lead, gland=gland, most=50) for gland in glands] == narrowed
 
 

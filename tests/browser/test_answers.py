@@ -60,6 +60,12 @@ def test_an_answer_is_old_from_the_first_key_and_right_again_when_the_key_is_tak
     page.keyboard.type("0")
     old(page, "Out of date")
     assert page.locator(".verdict-word").evaluate("one => getComputedStyle(one).textDecorationLine") == "line-through"
+    # What it says of the shelf belongs to the same answer.
+    said = page.locator(".verdict-word ~ p").evaluate_all(
+        "all => all.map(one => getComputedStyle(one).textDecorationLine)"
+    )
+    assert said and set(said) == {"line-through"}
+    assert page.locator(".old-note").evaluate("one => getComputedStyle(one).textDecorationLine") == "none"
     axe(page)
     page.keyboard.press("Backspace")
     expect(page.locator(".old-note")).to_have_count(0)

@@ -47,7 +47,7 @@ def test_a_near_miss_has_a_word_and_a_shape_of_its_own(desk: Browser) -> None:
     factories.stocked(factories.oring(37.77, 2.62, number="R128", size="128"), 9, drawer="R-02")
     reply = desk.get(PAGE, {"q": "ring id 37.7, section 3.5"})
     said = text_of(reply)
-    assert "One size has it" in said and "Only R222 has this size." in said
+    assert "One size has it" in said and "Of this size: R222, and nothing else in the catalogue." in said
     assert "Not this one : section 2.62, read 3.50 mm" in said
     mine, near = reply.content.decode().split("Similar parts, not this size")
     of_this_size = mine.partition("Of this size")[2].partition("Points to check")[0]

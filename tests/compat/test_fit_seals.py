@@ -143,6 +143,15 @@ def test_rings_on_the_shelf_that_fit_the_gland_stand_below_the_answer(clerk: Cli
     assert "Measure the gland first" in read(clerk.post(address("oring"), unknown))
 
 
+def test_a_ring_in_many_lots_shows_three_and_says_how_many_more(clerk: Client) -> None:
+    part = factories.oring(number="OR-222-NBR", compound="NBR", hardness="70", size="222")
+    for number in range(5):
+        factories.stocked(part, 2, lot=f"L-{number}", drawer=f"D-{number}", cure_date="2029-Q4")
+    shelf = read(clerk.post(address("oring"), RING)).split("On the shelf for this gland")[1]
+    assert [f"D-{number} , 2 free" in shelf for number in range(5)] == [True] * 3 + [False] * 2
+    assert "2 more lots , 10 free in all" in shelf
+
+
 def test_a_ring_of_the_catalogue_fills_in_its_size_and_the_model_its_gland(clerk: Client) -> None:
     factories.oring(
         number="OR-2.4",

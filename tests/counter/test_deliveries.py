@@ -24,6 +24,7 @@ from inventory.stock.models import Condition, Drawer, Lot, Movement, Reading
 from inventory.stock.services import NewLot
 from tests import factories, people
 from tests.counter.test_take_in import hidden_key, signed_in
+from tests.visiting import text_of
 
 pytestmark = pytest.mark.django_db
 SWAP = {"HX-Request": "true"}
@@ -228,6 +229,18 @@ def test_the_row_and_the_search_read_a_size_alike(shim: Part, text: str) -> None
     read = typed_sizes.read(text)
     assert shim_size(text) == (read.shim if read is not None else ())
     assert meant(text).part == (shim if shim_size(text)[:2] == (34_000, 150) else None)
+
+
+def test_a_choice_that_is_cut_short_says_that_there_are_more(clerk: Browser, delivery: Delivery) -> None:
+    """Whoever does not find the part among those listed would make it a second time."""
+    for od_mm in range(20, 28):
+        factories.shim(od_mm, 0.15)
+    whole = text_of(send(clerk, delivery, part="0.15"))
+    assert "0.15 may be one of these:" in whole and "27 x 0.15 mm" in whole
+    factories.shim(28, 0.15)
+    cut = text_of(send(clerk, delivery, part="0.15"))
+    assert "0.15 may be one of these, and of more that are not listed: type more of the size:" in cut
+    assert "28 x 0.15 mm" not in cut
 
 
 def test_a_size_that_several_have_is_a_choice(clerk: Browser, delivery: Delivery, shim: Part) -> None:

@@ -12,11 +12,13 @@ from django.db import connection
 from django.test import Client as Browser
 from django.test.utils import CaptureQueriesContext
 
+from compat.engineering.shims import MEASURED_FROM
 from inventory.amendments.models import Amendment
 from inventory.catalogue.models import Supplier
 from inventory.common.clock import today
 from inventory.common.transactions import use_case
 from inventory.counter.browsing import dot_strip, ledger_rows
+from inventory.counter.browsing.lots import SEVERAL
 from inventory.holds.requests import Wanted
 from inventory.holds.services import release_hold
 from inventory.jobs.services import hold_for, open_job
@@ -74,6 +76,23 @@ def test_readings_are_shown_with_who_took_them_mean_and_spread(clerk: Browser) -
     assert "Runa Feldmark 0.149 0.151 0.153 0.1510 0.004" in text_of(page)
     assert "Measured 0.1510 mm (of 3, spread 0.004 mm)" in text_of(page)
     assert page.content.decode().count("<circle") == 3
+
+
+def test_what_too_few_readings_leave_open_is_said(clerk: Browser) -> None:
+    """One reading shows no scatter, so none is shown; below three the strip's tolerance counts, as answers do it."""
+    assert SEVERAL == MEASURED_FROM == 3
+    few = "Fewer than three readings count: until there are three, answers use at least the tolerance of the strip."
+    factories.stocked(factories.shim(34, 0.15), 40, lot="L-1", readings_um=[149, 151, 153])
+    assert few not in text_of(clerk.get("/lots/L-1"))
+    withdraw(clerk, 149)
+    said = text_of(clerk.get("/lots/L-1"))
+    assert few in said and "(of 2, spread 0.002 mm)" in said
+    withdraw(clerk, 151)
+    said = text_of(clerk.get("/lots/L-1"))
+    assert few in said and "Measured 0.1530 mm (one reading)" in said and "spread 0.00" not in said
+    withdraw(clerk, 153)
+    said = text_of(clerk.get("/lots/L-1"))
+    assert few in said and "Measured not measured" in said
 
 
 def test_the_page_holds_no_style_and_no_script_of_its_own(clerk: Browser) -> None:
@@ -381,7 +400,8 @@ def test_no_readings_make_no_strip() -> None:
 
 def withdraw(browser: Browser, *um: int, reason: str = "another bag's") -> Any:
     keys = [str(Reading.every.get(thickness_um=one).pk) for one in um]
-    return browser.post("/lots/L-1", {"deed": "withdraw", "readings": keys, "reason": reason, "once": "k"})
+    once = "-".join(("k", *keys))
+    return browser.post("/lots/L-1", {"deed": "withdraw", "readings": keys, "reason": reason, "once": once})
 
 
 def test_readings_are_withdrawn_with_a_reason_and_struck_through(clerk: Browser) -> None:

@@ -17,6 +17,7 @@ from compat.engineering.oring import RingInGland, oring
 from compat.engineering.seals.compounds import Service
 from compat.engineering.seals.extrusion import widest_gap
 from compat.engineering.seals.gland import Gland, Rings, seated
+from compat.engineering.seals.gland_readings import inches
 from compat.engineering.seals.limits import SQUEEZE
 from compat.engineering.seals.ring import Ring, section_loss_percent
 from compat.engineering.seals.search import rank
@@ -291,8 +292,7 @@ def test_the_search_finds_what_the_question_finds() -> None:
         offered = {sizes[one.index]: one for one in found}
         for size, ring in zip(sizes, rings, strict=True):
             alone = oring(on_axis(ring, gland, motion))
-            if alone.verdict is Verdict.FITS:
-                assert size in offered
+            assert (alone.verdict is not Verdict.DOES_NOT_FIT and not inches(gland, ring)[1]) == (size in offered)
             if size in offered:
                 assert offered[size].verdict is alone.verdict
                 assert offered[size].margin == pytest.approx(alone.values["margin"], rel=1e-9)
@@ -309,6 +309,8 @@ def test_no_ring_fits_where_none_can() -> None:
         rank(sizes, Gland("face", depth_mm=exact(2), inner_mm=exact(30), outer_mm=exact(40)), "dynamic", 10)
     with pytest.raises(ValueError, match="not measured"):
         seated(sizes, Gland("rod", rod_mm=exact(20)))
+    with pytest.raises(ValueError, match="missing"):
+        rank(sizes, Gland("rod", rod_mm=exact(20)), "static", 10)
 
 
 def test_the_section_loses_nothing_where_it_is_not_stretched_and_no_step_stands_at_three_percent() -> None:

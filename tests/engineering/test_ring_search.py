@@ -6,19 +6,20 @@ from datetime import date
 from itertools import product
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from compat.engineering.answers import Verdict, verdict_of
 from compat.engineering.oring import RingInGland, oring
 from compat.engineering.ring_search import Search, rings_for_gland
 from compat.engineering.seals.gland import Gland, Rings
-from compat.engineering.seals.gland_readings import with_width
-from compat.engineering.seals.limits import MOTIONS
+from compat.engineering.seals.gland_readings import inches, with_width
+from compat.engineering.seals.limits import MOTIONS, judge
 from compat.engineering.seals.listed import Listed, readings
 from compat.engineering.seals.offers import StockedLot, StockedRing
 from compat.engineering.seals.ring import Ring
 from compat.engineering.seals.search import rank, reach_of
+from compat.engineering.seals.seating import seats
 from compat.engineering.seals.sizes import known
 from compat.engineering.units import Range
 from tests.engineering.cases_seals import codes, exact, gapped, met, piston
@@ -45,6 +46,7 @@ def gland_round(ring: Ring, kind: str, stretch: float, squeeze: float, crush: fl
     return Gland("face", depth_mm=NEAR(height, spread), inner_mm=NEAR(seat, spread), outer_mm=NEAR(outer, spread))
 
 
+@settings(max_examples=60)
 @given(
     ring=st.sampled_from([*AS568, *METRIC]),
     kind=st.sampled_from(["piston", "rod", "face"]),
@@ -57,7 +59,7 @@ def gland_round(ring: Ring, kind: str, stretch: float, squeeze: float, crush: fl
 def test_nothing_that_stands_lies_out_of_reach(
     ring: Ring, kind: str, motion: str, stretch: float, squeeze: float, crush: float, spread: float
 ) -> None:
-    """All 349 sizes and 600 metric rings: read within reach or read whole, the search gives the same."""
+    """All 349 sizes and 600 metric rings: what the search lets stand is what judging every one of them lets stand."""
     gland, _ = with_width(gland_round(ring, kind, stretch, squeeze, crush, spread))
     reach = reach_of(gland, motion)
     if kind == "face" and motion == "dynamic":
@@ -67,33 +69,11 @@ def test_nothing_that_stands_lies_out_of_reach(
         return  # the outer wall lies inside the inner one
     assert reach is not None
     whole = [*AS568, *METRIC]
-    near = [one for one in whole if reach.takes(one.id_mm.nominal, one.section_mm.nominal)]
-    found = rank(Rings.of(*whole), gland, motion, len(whole))
-    again = rank(Rings.of(*near), gland, motion, len(near)) if near else []
-    assert [whole[one.index] for one in found] == [near[one.index] for one in again]
-    assert [one.squeeze for one in found] == [one.squeeze for one in again]
-    assert {whole[one.index].size for one in found if whole[one.index].size} <= set(reach.sizes())
-
-
-@pytest.mark.parametrize("motion", MOTIONS)
-@pytest.mark.parametrize("spread", [0.0, 0.01])
-@pytest.mark.parametrize("kind", ["piston", "rod", "face"])
-def test_no_ring_that_the_single_question_calls_fitting_lies_out_of_reach(
-    kind: str, motion: str, spread: float
-) -> None:
-    fitting = 0
-    for ring, squeeze in product(AS568[::30], (9, 14, 22, 30)):
-        gland = gland_round(ring, kind, 2.0, squeeze, -4.0 if kind == "face" else 1.0, spread)
-        reach = reach_of(gland, motion)
-        for other in AS568:
-            if abs(other.id_mm.nominal / ring.id_mm.nominal - 1) > 0.25:
-                continue
-            alone = oring(RingInGland(other, gapped(gland), motion, met("NBR", "mineral_oil", 80), reused=False))
-            judged = [one for one in alone.findings if one.code != "gland_width_missing"]
-            if verdict_of(judged) is Verdict.FITS and "squeeze_percent" in alone.values:
-                fitting += 1
-                assert reach is not None and reach.takes(other.id_mm.nominal, other.section_mm.nominal)
-    assert fitting or (kind, motion) == ("face", "dynamic")
+    judged = [verdict_of(judge(kind, motion, seat).findings) for seat in seats(Rings.of(*whole), gland, None)]
+    standing = {index: one for index, one in enumerate(judged) if one is not Verdict.DOES_NOT_FIT}
+    assert {one.index: one.verdict for one in rank(Rings.of(*whole), gland, motion, len(whole))} == standing
+    assert all(reach.takes(whole[index]) for index in standing)
+    assert {whole[index].size for index in standing if whole[index].size} <= set(reach.sizes())
 
 
 def test_a_gland_that_cannot_be_searched_has_no_reach() -> None:
@@ -124,7 +104,7 @@ def stocked(ring: Ring, compound: str | None = "NBR") -> StockedRing:
 )
 @pytest.mark.parametrize("compound", ["NBR", "EPDM", "VMQ", None])
 def test_every_verdict_is_that_of_the_single_question(gland: Gland, compound: str | None) -> None:
-    """Each ring that is offered as it would be answered alone; each that fits alone is offered."""
+    """Each ring that is offered as it would be answered alone; each that may fit alone is offered."""
     service, gland = met(compound, "mineral_oil", 80.0), gapped(gland)
     answer = rings_for_gland(
         [stocked(ring, compound) for ring in AS568],
@@ -134,7 +114,8 @@ def test_every_verdict_is_that_of_the_single_question(gland: Gland, compound: st
     offered = {one["part"]: one for one in answer.values["rings"]}
     for ring in AS568:
         alone = oring(RingInGland(ring, gland, "static", service, reused=False))
-        assert alone.verdict is not Verdict.FITS or ring.size in offered
+        doubted = inches(gland, ring)[1]  # the gland is, and the search asks about it once
+        assert (alone.verdict is not Verdict.DOES_NOT_FIT and not doubted) == (ring.size in offered)
         if ring.size in offered:
             assert offered[ring.size]["verdict"] == alone.verdict
             assert offered[ring.size]["margin"] == pytest.approx(alone.values["margin"], rel=1e-9)
@@ -172,3 +153,29 @@ def test_a_size_listed_as_the_standard_has_it_is_its_ring() -> None:
 )
 def test_what_is_doubtful_of_an_entry(listed: Listed, doubts: list[str]) -> None:
     assert [one.doubt for one in readings(listed)] == doubts
+
+
+def test_a_ring_without_tolerances_may_lie_anywhere_that_its_maker_may_have_let_it() -> None:
+    """Not listed is not exact: an inner diameter a little over the groove's may be a little under it. The stand-in is
+    no narrower than any tolerance of AS568, and spares no ring that is far off."""
+    for ring in AS568:
+        (one,) = readings(Listed(ring.id_mm.nominal, ring.section_mm.nominal))
+        assert one.doubt == "ring_tolerances_unknown"
+        for lies, standard in ((one.ring.id_mm, ring.id_mm), (one.ring.section_mm, ring.section_mm)):
+            assert lies.low <= standard.low and standard.high <= lies.high
+    gland = gapped(piston(exact(44.0), exact(38.3), exact(4.75)))
+    entries = {
+        "near": Listed(38.5, 3.53),
+        "far": Listed(39.5, 3.53),
+        "thin": Listed(37.7, 2.95),
+        "small": Listed(0.1, 1),
+    }
+    lots = (StockedLot("L", "D", 1, "2029-Q4"),)
+    rings = [StockedRing(name, "ring", listed, "NBR", lots, 70.0) for name, listed in entries.items()]
+    answer = rings_for_gland(rings, Search(gland, "static", OIL, DAY, "iso_2230"), searched=4)
+    assert {one["part"]: one["verdict"] for one in answer.values["rings"]} == {
+        "near": "cannot_tell",
+        "thin": "cannot_tell",
+    }
+    assert {"rings_may_fit", "ring_tolerances_unknown"} <= codes(answer)
+    assert "ring_may_be_loose" in next(one for one in answer.values["rings"] if one["part"] == "near")["measure"]

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from compat.engineering import knapsack
 from compat.engineering.pieces import Piece, SpacerChoice
 from compat.engineering.refused import Refused
-from compat.engineering.spacers import MAX_HEIGHT_UM, alternatives, find_spacer, steps_off
+from compat.engineering.spacers import MAX_HEIGHT_UM, alternatives, find_spacer, perhaps_spacer, steps_off
 from tests.engineering.cases_spacers import SpacerCase, random_case, workshop_case
 from tests.engineering.oracle_spacers import best_spacer
 
@@ -265,3 +265,42 @@ def test_of_the_lots_of_one_drawer_and_thickness_no_more_are_tabled_than_can_be_
     # The newest numbers are preferred here, and of each thickness ten are enough.
     assert seen and max(seen) <= 30
     assert all(int(key.removeprefix("a-")) >= 5_970 for key, _ in found.taken)
+
+
+# A spacer is chosen by the means of its lots; that none exists is said only where none does at any of their values.
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(st.tuples(st.integers(20, 300), st.integers(0, 60), st.integers(0, 3)), max_size=4),
+    st.integers(0, 600),
+    st.integers(0, 40),
+)
+def test_a_spacer_may_be_right_wherever_some_pieces_are_at_some_of_their_values(
+    shelf: list[tuple[int, int, int]], low: int, width: int
+) -> None:
+    rows = [(Piece(f"row {n}", thickness, available), about) for n, (thickness, about, available) in enumerate(shelf)]
+    spans = {(0, 0)}
+    for row, about in rows:
+        taken = range(row.available + 1)
+        spans = {
+            (a + n * (row.thickness_um - about), b + n * (row.thickness_um + about)) for a, b in spans for n in taken
+        }
+    found = perhaps_spacer(rows, low, low + width, low + width / 2)
+    assert (found is not None) == any(least <= low + width and most >= low for least, most in spans)
+    if found is None:
+        return
+    by_key = {row.key: (row, about) for row, about in rows}
+    assert all(1 <= number <= by_key[key][0].available for key, number in found.taken)
+    assert found.total_um == sum(by_key[key][0].thickness_um * number for key, number in found.taken)
+    about = sum(by_key[key][1] * number for key, number in found.taken)
+    assert found.total_um - about <= low + width and found.total_um + about >= low
+    by_means = find_spacer([row for row, _ in rows], low, low + width, low + width / 2)
+    assert by_means is None or by_means == found
+
+
+def test_pieces_that_may_be_thicker_than_they_are_thin_are_looked_at_too() -> None:
+    """A spread as large as the thickness bounds no total."""
+    assert perhaps_spacer([(Piece("a", 50, 9), 50)], 0, 10, 5) == SpacerChoice(0, 0, 0, 0, ())
+    assert perhaps_spacer([(Piece("a", 50, 9), 50)], 5, 10, 7.5) == SpacerChoice(50, 1, 1, 0, (("a", 1),))
+    assert perhaps_spacer([(Piece("a", 50, 9), 50)], -20, -10, -15) is None

@@ -13,6 +13,7 @@ from compat.engineering.seals.ring import Floats, Ring, section_loss_percent
 from compat.engineering.units import Range
 
 KINDS = ("piston", "rod", "face")
+LEAST_LEFT = 0.5  # of a ring's outer diameter where it is crushed; past that every gland has refused it
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +130,7 @@ def seated(rings: Rings, gland: Gland) -> Seated:
     """
     if gland.missing:
         raise ValueError(f"not measured: {', '.join(gland.missing)}")
-    corners = np.array(list(_corners(gland)))  # (corners, [seat, outside, height, aside])
+    corners = np.array(list(seat_corners(gland)))  # (corners, [seat, outside, height, aside])
     seat, outside, height, off = (corners[:, n, None, None] for n in range(4))
     if (height <= 0).any():
         raise ValueError("the groove leaves no room for a ring")
@@ -167,7 +168,7 @@ def _in_place(inner: Any, section: Any, seat: Any, outside: Any, height: Any, of
     outer = inner + 2 * section
     crush = 100 * (outer - outside) / outer
     left = section * (1 - section_loss_percent(stretch) / 100)
-    swollen = np.clip(1 - crush / 100, 0.5, 1.0)
+    swollen = np.clip(1 - crush / 100, LEAST_LEFT, 1.0)
     squeeze, swelled = 100 * (1 - height / left), 100 * (1 - height * np.sqrt(swollen) / left)
     apart, touching = 100 * (1 - (height + off) / left), 100 * (1 - (height - off) * np.sqrt(swollen) / left)
     area = np.pi / 4 * section**2 / (1 + np.clip(stretch, 0.0, None) / 100) / swollen
@@ -195,7 +196,7 @@ def aside_mm(gland: Gland) -> float:
     return 0.0 if gap is None else max(gap.high, 0.0) / 2
 
 
-def _corners(gland: Gland) -> Iterator[tuple[float, float, float, float]]:
+def seat_corners(gland: Gland) -> Iterator[tuple[float, float, float, float]]:
     """(diameter that stretches the ring, diameter that crushes it, height left to its section, how far the parts can
     lie to one side) at every corner. The gap is that of the bore or rod of the same corner."""
     if gland.kind == "piston":
@@ -219,7 +220,7 @@ def nominal_seat(gland: Gland) -> tuple[float, float, float]:
 
     The gland misses no size that stretch and squeeze need.
     """
-    return next(_corners(gland.at_nominal()))[:3]
+    return next(seat_corners(gland.at_nominal()))[:3]
 
 
 def _ends(size: Range) -> tuple[float, ...]:

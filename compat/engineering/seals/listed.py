@@ -10,6 +10,9 @@ from compat.engineering.units import Range
 
 ROUNDED_MM = 0.05  # by which a catalogue's 3.5 may differ from the standard's 3.53
 DUST_MM = 1e-9
+# How far a ring may lie from its nominal sizes where no tolerance is listed: a fixed part and one of the size. Both as
+# in class B of ISO 3601-1 or a little wider, from memory of it; every size of AS568 lies inside.
+ID_UNTOLD, SECTION_UNTOLD = (0.13, 0.009), (0.07, 0.012)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +44,7 @@ def readings(listed: Listed) -> list[Reading]:
     """The rings that an entry may mean: one, or two where its size and its lengths contradict each other.
 
     Tolerances are those listed. Where one is not listed the standard's limits of the entry's size stand for that
-    length; without such a size it is taken as exact, and the reading is doubtful (`ring_tolerances_unknown`). A
+    length; without such a size the widest usual ones do, and the reading is doubtful (`ring_tolerances_unknown`). A
     listed length contradicts its size (`ring_size_contradicts`) outside the standard's limits, or, listed without a
     tolerance, more than ROUNDED_MM off: then the lengths are read as they stand, and the size as well.
     """
@@ -63,8 +66,12 @@ def _contradicts(listed: Listed, standard: Ring) -> bool:
 
 def _as_listed(listed: Listed, standard: Ring | None) -> Ring:
     return Ring(
-        _span(listed.id_mm, listed.id_tolerance_mm, standard.id_mm if standard else None),
-        _span(listed.section_mm, listed.section_tolerance_mm, standard.section_mm if standard else None),
+        _span(listed.id_mm, listed.id_tolerance_mm, standard.id_mm if standard else untold(listed.id_mm, ID_UNTOLD)),
+        _span(
+            listed.section_mm,
+            listed.section_tolerance_mm,
+            standard.section_mm if standard else untold(listed.section_mm, SECTION_UNTOLD),
+        ),
         standard.size if standard else "",
     )
 
@@ -75,7 +82,12 @@ def _apart(nominal: float, tolerance: float | None, limits: Range) -> bool:
     return not limits.low - DUST_MM <= nominal <= limits.high + DUST_MM
 
 
-def _span(nominal: float, tolerance: float | None, limits: Range | None) -> Range:
-    if tolerance is not None:
-        return Range.around(nominal, tolerance)
-    return Range.exact(nominal) if limits is None else limits
+def _span(nominal: float, tolerance: float | None, limits: Range) -> Range:
+    return limits if tolerance is None else Range.around(nominal, tolerance)
+
+
+def untold(nominal_mm: float, about: tuple[float, float]) -> Range:
+    """Where a length may lie whose tolerance is not listed, mm; never at or below zero."""
+    fixed, part = about
+    spread = min(fixed + part * nominal_mm, nominal_mm / 2)
+    return Range.around(nominal_mm, spread)

@@ -1,39 +1,47 @@
-"""Which of many rings fit one gland, the best first."""
+"""Which of many rings may fit one gland, the best first."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from compat.engineering.answers import Finding, Verdict, verdict_of
-from compat.engineering.seals.gland import Gland, Rings, nominal_seat, seated
-from compat.engineering.seals.limits import CRUSH_MOST, FILL_MOST, HARD_LEAST, SQUEEZE, STRETCH_MOST, judge
-from compat.engineering.seals.ring import Floats, section_loss_percent
+from compat.engineering.seals.gland import LEAST_LEFT, Gland, Rings, seat_corners
+from compat.engineering.seals.limits import CRUSH_MOST, SQUEEZE, STRETCH_MOST, judge, squeeze_limits
+from compat.engineering.seals.ring import MOST_STRETCH_PERCENT, Ring, section_loss_percent
 from compat.engineering.seals.seating import seats
 from compat.engineering.seals.sizes import known
 from compat.engineering.units import Range
 
-ROUNDING_MM = 1e-6  # so that a ring at a limit is not lost to the last bit
+NEAR_MM = 1e-3  # by which a reach is wider than it is: a limit met exactly is met
 
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """Nominal sizes outside of which no ring can fit a gland, mm. Inside them most do not fit either."""
+    """What some value of a ring's sizes must meet, mm: no other ring can fit a gland. Inside it most do not either."""
 
     id_low: float
     id_high: float
     section_low: float
     section_high: float
+    outer_high: float
 
-    def takes(self, id_mm: float, section_mm: float) -> bool:
-        """Whether a ring of these nominal sizes has to be looked at."""
-        return self.id_low <= id_mm <= self.id_high and self.section_low <= section_mm <= self.section_high
+    def takes(self, ring: Ring) -> bool:
+        """Whether a ring has to be looked at."""
+        return bool(self.near(Rings.of(ring))[0])
+
+    def near(self, rings: Rings) -> Any:
+        """The same of many: whether each has to be looked at, shape (rings,)."""
+        outer = rings.id_low + 2 * rings.section_low
+        within = (rings.id_high >= self.id_low) & (rings.id_low <= self.id_high) & (outer <= self.outer_high)
+        return within & (rings.section_high >= self.section_low) & (rings.section_low <= self.section_high)
 
     def sizes(self) -> list[str]:
         """The sizes of AS568 that have to be looked at, three digits each."""
-        rings = known().values()
-        return [ring.size for ring in rings if self.takes(ring.id_mm.nominal, ring.section_mm.nominal)]
+        rings = list(known().values())
+        return [ring.size for ring, near in zip(rings, self.near(Rings.of(*rings)), strict=True) if near]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,14 +66,16 @@ class Ranked:
 def rank(rings: Rings, gland: Gland, motion: str, most: int, *, coldest_c: float | None = None) -> list[Ranked]:
     """The rings that fit a gland or may fit it, at most `most`: those that fit first, then by margin.
 
-    rings: arrays of shape (n,); coldest_c in degrees Celsius, None where not known. A ring whose nominal sizes
-    break a limit is left out.
-    Raises ValueError for a gland with sizes missing, or a motion that its kind does not take.
+    rings: arrays of shape (n,); coldest_c in degrees Celsius, None where not known. A ring is left out where one limit
+    is broken at every corner, and not because its nominal sizes break one.
+    Raises ValueError for a gland with sizes missing or without room, or a motion that its kind does not take.
     """
-    span = SQUEEZE.get((gland.kind == "face", motion))
-    if span is None:
+    if (gland.kind == "face", motion) not in SQUEEZE:
         raise ValueError(f"a {gland.kind} gland is not {motion}")
-    near = np.flatnonzero(_nominal_within(rings, gland, motion))
+    reach = reach_of(gland, motion)
+    if reach is None:
+        raise ValueError(f"a {gland.kind} gland with sizes missing, or without room for a ring")
+    near = np.flatnonzero(reach.near(rings))
     if not near.size:
         return []
     close = Rings(*(getattr(rings, name)[near] for name in Rings.__slots__))
@@ -89,48 +99,26 @@ def rank(rings: Rings, gland: Gland, motion: str, most: int, *, coldest_c: float
 
 
 def reach_of(gland: Gland, motion: str) -> Reach | None:
-    """The nominal sizes that rank() can let stand, a little wider than they are; None where it lets none stand.
+    """What the sizes of a ring must meet for rank() to let it stand; None where it lets none stand.
 
-    None too for a gland with sizes missing, since nothing is known of it. From the limits alone: stretch to
-    STRETCH_MOST, and a piston's ring not loose, others crushed to CRUSH_MOST; the least section is squeezed least and
-    swollen by its crush, the largest is squeezed and thinned by stretch most.
+    None too for a gland with sizes missing or, at some corner, without room: nothing is searched for it. From the
+    limits at the best corner of the gland: stretch to STRETCH_MOST, and a piston's ring not loose, others crushed to
+    CRUSH_MOST; the least section is squeezed least and swollen by as much crush as is counted at all, the largest is
+    squeezed most and thinned by as much stretch as is counted at all.
     """
-    if gland.missing or (gland.kind == "face", motion) not in SQUEEZE:
+    limits = squeeze_limits(gland.kind, motion)
+    if gland.missing or limits is None:
         return None
-    seat, outside, height = nominal_seat(gland)
-    if height <= 0:
+    seat, outside, height, _ = (list(sizes) for sizes in zip(*seat_corners(gland), strict=True))
+    if min(height) <= 0:
         return None
-    least, most = _squeeze(gland, motion)
     piston = gland.kind == "piston"
-    swollen = 1.0 if piston else 1 - CRUSH_MOST / 100
-    section_low = height * np.sqrt(swollen) / (1 - least / 100)
-    section_high = height / (1 - most / 100) / (1 - section_loss_percent(STRETCH_MOST) / 100)
-    id_high = seat if piston else outside / (1 - CRUSH_MOST / 100) - 2 * section_low
+    swollen = 1.0 if piston else LEAST_LEFT
+    thinned = 1 - section_loss_percent(MOST_STRETCH_PERCENT) / 100
     return Reach(
-        float(seat / (1 + STRETCH_MOST / 100) - ROUNDING_MM),
-        float(id_high + ROUNDING_MM),
-        float(section_low - ROUNDING_MM),
-        float(section_high + ROUNDING_MM),
+        id_low=float(min(seat) / (1 + STRETCH_MOST / 100) - NEAR_MM),
+        id_high=float(max(seat) + NEAR_MM) if piston else np.inf,
+        section_low=float(min(height) * np.sqrt(swollen) / (1 - limits.least.low / 100) - NEAR_MM),
+        section_high=float(max(height) / (1 - limits.most.high / 100) / thinned + NEAR_MM),
+        outer_high=float(max(outside) / (1 - CRUSH_MOST / 100) + NEAR_MM),
     )
-
-
-def _squeeze(gland: Gland, motion: str) -> tuple[float, float]:
-    """Least and most nominal squeeze, percent: a static seal's least is the one that does not seal at all."""
-    least, most = SQUEEZE[gland.kind == "face", motion]
-    return (HARD_LEAST if motion == "static" and gland.kind != "face" else least), most
-
-
-def _nominal_within(rings: Rings, gland: Gland, motion: str) -> Floats:
-    """Whether a ring's nominal sizes keep the limits in the gland's nominal sizes."""
-    nominal = Rings(*(getattr(rings, f"{size}_nominal") for size in ("id", "section") for _ in range(3)))
-    found = seated(nominal, gland.at_nominal())
-    least, most = _squeeze(gland, motion)
-    within = (found.stretch.nominal <= STRETCH_MOST) & (found.squeeze.nominal >= least)
-    within &= found.squeeze.nominal <= most
-    if gland.kind == "piston":
-        within &= found.stretch.nominal >= 0
-    else:
-        within &= found.crush.nominal <= CRUSH_MOST
-    if found.fill is not None:
-        within &= found.fill.nominal <= FILL_MOST
-    return np.asarray(within)

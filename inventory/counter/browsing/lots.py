@@ -27,6 +27,8 @@ from inventory.stock.models import Lot
 from inventory.stock.selectors import sizes_of
 from inventory.stock.withdrawing import withdraw_readings
 
+SEVERAL = 3  # readings, from which on answers take how far a lot scatters from them
+
 
 @page(see=STAFF, send=DESK)
 def lot(request: HttpRequest, number: str) -> HttpResponse:
@@ -117,6 +119,7 @@ def _page(
         "held": owners.held_of(Q(balance__lot=found)),
         "samples": [_sample(one, withdraw) for one in samples],
         "withdraw": withdraw or WithdrawSheet(auto_id="withdraw-%s"),
+        "few": sum(len(one.readings_um) for one in samples) < SEVERAL,
         "may_withdraw": any(one.readings_um for one in samples),
         "strip": dot_strip.strip([um for one in samples for um in one.readings_um], nominal) if nominal else None,
         "history": ledger_rows.history(
@@ -144,7 +147,8 @@ def _sample(one: Sample, withdraw: WithdrawSheet | None) -> dict[str, Any]:
             for taken in one.taken
         ],
         "mean": f"{one.mean_um / 1000:.4f}" if counted else "",
-        "spread": mm_text(max(counted) - min(counted)) if counted else "",
+        # One reading says nothing of scatter.
+        "spread": mm_text(max(counted) - min(counted)) if len(counted) > 1 else "",
     }
 
 

@@ -90,5 +90,7 @@ def measured_words(readings: Measured | None) -> str:
     """The readings of a lot in one line, or nothing."""
     if readings is None:
         return ""
+    if readings.readings == 1:
+        return f"{readings.mean_um / 1000:.4f} mm (one reading)"
     spread = mm_text(readings.high_um - readings.low_um)
     return f"{readings.mean_um / 1000:.4f} mm (of {readings.readings}, spread {spread} mm)"

@@ -219,7 +219,8 @@ def _known(sent: Mapping[str, Any]) -> dict[str, Any]:
     """What is shown of the part that was typed: the part itself, or those that may be meant."""
     text = str(sent.get("part", "")).strip()[:40]
     found = meant(text)
-    shown: dict[str, Any] = {"typed": text, "candidates": found.candidates, "known": None, "read_as": found.read_as}
+    shown: dict[str, Any] = {"typed": text, "known": None, "read_as": found.read_as}
+    shown |= {"candidates": found.candidates, "more_candidates": found.more}
     if found.part is not None:
         shown["known"] = delivery_lines.known(found.part, str(sent.get("condition", "")))
     return shown

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from inventory.catalogue.kinds.shims import Shim
@@ -26,13 +26,14 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Meant:
-    """The one part that was meant, else those that may be. `size`: what was read, where the text says a size;
-    `read_as`: how it was read, in words."""
+    """The one part that was meant, else those that may be, and whether there are `more` of them than are listed.
+    `size`: what was read, where the text says a size; `read_as`: how it was read, in words."""
 
     part: Part | None = None
     candidates: list[Candidate] = field(default_factory=list)
     size: Typed | None = None
     read_as: list[str] = field(default_factory=list)
+    more: bool = False
 
 
 def meant(text: str) -> Meant:
@@ -51,13 +52,19 @@ def meant(text: str) -> Meant:
         return Meant(exact or numbered[0])
     size, in_use = read(text), Part.objects.filter(retired_at=None)
     if numbered:
-        return Meant(candidates=in_words(in_use.filter(number__iexact=text).order_by("number")[:MOST_CANDIDATES]))
-    called = [] if size and size.names_one else list(in_use.filter(number__istartswith=text)[:MOST_CANDIDATES])
+        return _among(list(in_use.filter(number__iexact=text).order_by("number")[: MOST_CANDIDATES + 1]))
+    called = [] if size and size.names_one else list(in_use.filter(number__istartswith=text)[: MOST_CANDIDATES + 1])
     parts = [*called, *(part for part in (_of_size(size) if size else []) if part not in called)]
     heard = size.read_as if size else []
     if size and len(parts) == 1 and size.names_one:
         return Meant(parts[0], size=size, read_as=heard)
-    return Meant(candidates=in_words(parts[:MOST_CANDIDATES]), size=size, read_as=heard)
+    return _among(parts, size=size, read_as=heard)
+
+
+def _among(parts: Sequence[Part], *, size: Typed | None = None, read_as: Sequence[str] = ()) -> Meant:
+    """Those that may be meant: no more of them than can be chosen from."""
+    more = len(parts) > MOST_CANDIDATES
+    return Meant(candidates=in_words(parts[:MOST_CANDIDATES]), size=size, read_as=list(read_as), more=more)
 
 
 def in_words(parts: Iterable[Part]) -> list[Candidate]:
