@@ -20,10 +20,8 @@ OF_THREAD = (
 )
 # Question -> path in its request -> the maker's limit that stands there.
 LIMITED = {
-    "torque": {"torque_n_m": "nut_torque_n_m", "torque_source": "nut_torque_n_m"},
     "bore": {"max_diameter_mm": "bore_max_mm"},
     "shaft": {"min_diameter_mm": "shaft_min_mm", "max_runout_mm": "runout_max_mm"},
-    "clearance": {"most_clearance_mm": "shim_play_max_mm"},
     "inspection": {
         "bore.max_diameter_mm": "bore_max_mm",
         "shaft.min_diameter_mm": "shaft_min_mm",
@@ -145,9 +143,9 @@ def inspection_request(document: Document) -> dict[str, Any]:
     )
 
 
-def cited(document: Document, question: str) -> dict[str, str]:
+def cited(document: Document, limits: Mapping[str, str]) -> dict[str, str]:
     """{path in the request: source and date} of what a question takes from the maker's limits of this model."""
-    found = {path: limit_of(document, name) for path, name in LIMITED.get(question, {}).items()}
+    found = {path: limit_of(document, name) for path, name in limits.items()}
     return {path: limit.cited for path, limit in found.items() if limit is not None}
 
 

@@ -13,7 +13,6 @@ from compat.asked.fit import ranges
 from compat.engineering.answers import Answer
 from compat.engineering.band import Band, band
 from compat.engineering.bore import Bore, bore
-from compat.engineering.clearance import BoreOnShaft, clearance
 from compat.engineering.oring import RingInGland, oring
 from compat.engineering.ring_search import Search, rings_for_gland
 from compat.engineering.roundness import DiameterReading, Travel
@@ -103,15 +102,6 @@ def ask_shaft(asked: Asked) -> Answer:
     readings = readings_of(asked.get("readings") or ())
     with engine_errors("readings"):
         return shaft(Shaft(**{"nominal_mm": None, **told}, readings=readings, travel=travel))
-
-
-def ask_clearance(asked: Asked) -> Answer:
-    """Does this bore pass this shaft? Raises DomainError `invalid` for a class that is not tabulated."""
-    told = {name: value for name, value in ranges(asked).items() if value not in (None, "")}
-    if "most_clearance_mm" in told:
-        told["most_clearance_mm"] = um_to_mm(told["most_clearance_mm"])
-    with engine_errors("bore_class"):
-        return clearance(BoreOnShaft(**told))
 
 
 def free_ring(told: Asked, field: str) -> Ring | None:

@@ -8,8 +8,8 @@ from rest_framework.response import Response
 
 from compat.api.fit import AnswerShape, Question
 from compat.asked.inspection import InspectionIn
-from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, RingsForGlandIn, ShaftWearIn
-from compat.asking import answer_to
+from compat.asked.seals import BandIn, BoreIn, ORingIn, RingsForGlandIn, ShaftWearIn
+from compat.asks import answer_to
 from inventory.people.roles import STAFF
 
 
@@ -53,14 +53,6 @@ class Shaft(Question):
     @extend_schema(request=ShaftWearIn, responses=AnswerShape)
     def post(self, request: Request) -> Response:
         return Response(answer_to("shaft", self.read(ShaftWearIn)))
-
-
-class Clearance(Question):
-    """Does this bore pass this shaft, and with how much play?"""
-
-    @extend_schema(request=ClearanceIn, responses=AnswerShape)
-    def post(self, request: Request) -> Response:
-        return Response(answer_to("clearance", self.read(ClearanceIn)))
 
 
 class Inspection(Question):

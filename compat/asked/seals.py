@@ -7,7 +7,6 @@ from typing import Any
 from rest_framework import serializers
 
 from compat.asked.fit import measured, spread, text, word
-from compat.engineering.limits_and_fits import LARGEST_MM
 from compat.engineering.seals.compounds import COMPOUNDS, compound_called
 from compat.engineering.seals.gland import KINDS, NEEDED
 from compat.engineering.seals.limits import MOTIONS
@@ -210,14 +209,3 @@ class ShaftWearIn(ReadingsIn):
     runout_mm = measured(most_um=20_000)
     max_runout_mm = measured(most_um=20_000)
     surface = word(SURFACES)
-
-
-class ClearanceIn(Strict):
-    """Does this bore pass this shaft, and with how much play? Sizes as read, or by a class of ISO 286."""
-
-    nominal_mm = Number(least=0.1, most=LARGEST_MM, required=False, allow_null=True)
-    bore_mm = measured(least_um=1)
-    bore_class = text(4)
-    shaft_mm = measured(least_um=1)
-    shaft_class = text(4)
-    most_clearance_mm = Millimetres(least_um=1, most_um=5_000, required=False, allow_null=True)

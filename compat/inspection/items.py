@@ -6,7 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from compat import questions, rendering, replacements, seal_questions
+from compat import joint_questions as questions
+from compat import rendering, replacements, seal_questions
 from compat.asked.fit import ranges
 from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, note
 from compat.engineering.band import mending

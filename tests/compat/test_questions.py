@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from compat import questions
+from compat import joint_questions as questions
 from compat.engineering.answers import Verdict
 from compat.engineering.refused import Refused
 from compat.engineering.units import Range

@@ -22,17 +22,6 @@ NUT_ON_SHAFT = MappingProxyType(
         "nut.gauged_threads_per_inch": "K",
     }
 )
-THREAD_READING = MappingProxyType({"diameter_mm": "A", "pitch_mm": "B", "threads_per_inch": "B"})
-TORQUE = MappingProxyType(
-    {
-        "hole_mm": "A",
-        "engagement_mm": "B",
-        "bearing_mm": "C",
-        "relief_diameter_mm": "F",
-        "adapter_offset_mm": "D",
-        "wrench_length_mm": "E",
-    }
-)
 FACE_SHIM = MappingProxyType(
     {
         "shim_od_mm": "A",
@@ -126,12 +115,9 @@ SHAFT = MappingProxyType(
         "travel_to_mm": "H",
     }
 )
-CLEARANCE = MappingProxyType({"bore_mm": "A", "shaft_mm": "B", "nominal_mm": "C", "most_clearance_mm": "D"})
 QUESTIONS = MappingProxyType(
     {
         "nut-on-shaft": NUT_ON_SHAFT,
-        "thread-reading": THREAD_READING,
-        "torque": TORQUE,
         "face-shim": FACE_SHIM,
         "spacer": SPACER,
         "stack": STACK,
@@ -139,6 +125,5 @@ QUESTIONS = MappingProxyType(
         "band": BAND,
         "bore": BORE,
         "shaft": SHAFT,
-        "clearance": CLEARANCE,
     }
 )

@@ -9,9 +9,10 @@ from typing import Any
 from django import forms
 
 from compat.asked.fit import ENDS
+from compat.asking.blanks import Blank
 from compat.pages.bench.also_text import AlsoParts, write_also
 from compat.pages.bench.bench_choices import numbered
-from compat.pages.blanks import Blank, field_of, told, typed
+from compat.pages.blanks import field_of, told, typed
 from compat.pages.fit.joint_blanks import words
 from compat.pages.fit.valve_blanks import SHAFT_END
 from compat.pages.measured import Millimetre, Reading, write_length

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from compat import drawings
+from compat.asking.blanks import Blank
 from compat.damper_values import usual_bore_mm
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS
 from compat.engineering.drawing.shapes import NotDrawable
-from compat.pages.blanks import Blank
 from compat.pages.damper_models.damper_forms import TITLES
 from compat.pages.document_paths import at
 from compat.pages.fit.valve_blanks import PISTON_SIDE, PLACES, PLATE, SHAFT_END, SIDES, VALVE, under

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from compat.asking.blanks import Blank
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS_OF
 from compat.engineering.seals.compounds import COMPOUNDS
 from compat.engineering.seals.limits import MOTIONS
-from compat.pages.blanks import Blank
 from compat.pages.fit.joint_blanks import NUT_ON_SHAFT
 from compat.pages.fit.seal_blanks import AS_READ, BAND, BORE, HARDNESS, PRESSURE, SHAFT, SIZE, words
 from inventory.api.damper_sealing import OILS

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from compat.asked.fit import CONDITIONS, ENDS, LOCKINGS
-from compat.pages.blanks import Blank
+from compat.asking.blanks import Blank
 from compat.pages.fit.valve_blanks import HANDS
 
 SHAFT, NUT, LOAD = "The shaft's end", "The nut", "The load"
@@ -77,105 +77,5 @@ NUT_ON_SHAFT = (
         unit="N",
         help="The most of it. Left empty, the thread must carry as much as the shaft.",
         group=LOAD,
-    ),
-)
-
-THREAD, GAUGES = "The thread", "The gauges"
-PARTS = (("shaft", "a shaft or screw"), ("nut", "a nut or a tapped hole"))
-THREAD_READING = (
-    Blank("part", "It is", "choice", choices=PARTS, group=THREAD, first=True),
-    Blank("diameter_mm", "Over the crests", help="Of a shaft outside, of a nut its bore.", group=THREAD, first=True),
-    Blank(
-        "pitch_mm",
-        "Pitch by gauge",
-        "reading",
-        unit="mm",
-        help="Better: a length over ten threads, divided by ten.",
-        group=THREAD,
-        first=True,
-    ),
-    Blank(
-        "threads_per_inch",
-        "or threads per inch",
-        "reading",
-        unit="per inch",
-        help="In place of the pitch in mm.",
-        group=THREAD,
-        first=True,
-    ),
-    Blank("diameter_error_mm", "Caliper off by", "reading", unit="mm", help="0.02 if left empty.", group=GAUGES),
-    Blank(
-        "pitch_error_mm",
-        "Pitch off by",
-        "reading",
-        unit="mm",
-        help="3 % if left empty, as a leaf gauge may be.",
-        group=GAUGES,
-    ),
-)
-
-FIGURE, JOINT, FRICTION, TOOL = (
-    "The figure",
-    "The joint",
-    "Friction, from the compound's or the nut's maker",
-    "The wrench",
-)
-TORQUE = (
-    Blank("torque_n_m", "Torque", "reading", unit="N.m", help="Of this very application.", group=FIGURE, first=True),
-    Blank(
-        "torque_source",
-        "Where it comes from",
-        "text",
-        help="Needed: which instructions.",
-        group=FIGURE,
-        first=True,
-        most=200,
-    ),
-    Blank("torque_lbf_ft", "or in pound-feet", "reading", unit="lbf.ft", group=FIGURE),
-    Blank("torque_lbf_in", "or in pound-inches", "reading", unit="lbf.in", group=FIGURE),
-    Blank("torque_kgf_cm", "or in kilopond-centimetres", "reading", unit="kgf.cm", group=FIGURE),
-    Blank("thread", "Thread", "text", help="Needed, with its pitch, as in M12x1.25.", group=JOINT, first=True),
-    Blank("property_class", "Property class of the shaft", "text", help="As in 8.8.", group=JOINT, first=True, most=10),
-    Blank("hole_mm", "Hole in the shaft", help="0 if it is solid.", group=JOINT, first=True),
-    Blank("thread_relief", "Relief groove before the thread", "yes_no", group=JOINT, first=True),
-    Blank("relief_diameter_mm", "Diameter in that groove", help="Empty where there is none.", group=JOINT),
-    Blank("nut_class", "Property class of the nut", "text", help="8, 10 or 12.", group=JOINT, first=True, most=10),
-    Blank(
-        "engagement_mm",
-        "Full thread engaged",
-        help="Height of the nut less both chamfers and what of it is not thread.",
-        group=JOINT,
-        first=True,
-    ),
-    Blank(
-        "prevailing_n_m",
-        "Turns before it clamps with",
-        "reading",
-        unit="N.m",
-        help="Prevailing torque; 0 if the nut runs free.",
-        group=JOINT,
-        first=True,
-    ),
-    Blank("nut_factor.min", "Nut factor K, from", "reading", group=FRICTION, first=True),
-    Blank("nut_factor.max", "Nut factor K, to", "reading", group=FRICTION, first=True),
-    Blank("friction.min", "or friction, from", "reading", group=FRICTION),
-    Blank("friction.max", "Friction, to", "reading", group=FRICTION),
-    Blank("bearing_mm", "Mean diameter of the bearing face", help="With the friction.", group=FRICTION),
-    Blank(
-        "wrench_length_mm",
-        "Length of the wrench",
-        "reading",
-        unit="mm",
-        help="With an adapter: hand to drive.",
-        group=TOOL,
-    ),
-    Blank("adapter_offset_mm", "Length of the adapter in line", "reading", unit="mm", group=TOOL),
-    Blank(
-        "wrench_error_percent",
-        "Off by, either way",
-        "reading",
-        unit="%",
-        help="As it was checked; 25 if left empty.",
-        group=TOOL,
     ),
 )

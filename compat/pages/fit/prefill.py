@@ -6,10 +6,12 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from compat import asking, damper_sealing, damper_values
+from compat import asks, damper_sealing, damper_values
+from compat.asking.blanks import Blank
+from compat.asking.rooms import questions
 from compat.engineering.seals.listed import Listed, readings, standard_ring
 from compat.engineering.units import Range
-from compat.pages.blanks import Blank, initial_of, typed
+from compat.pages.blanks import initial_of, typed
 from compat.pages.document_paths import at, nested
 from compat.pages.fit.fit_forms import Question
 from compat.pages.fit.seal_blanks import ORING
@@ -59,9 +61,15 @@ def from_damper(asked: Question, damper: Damper, *, valve: str, side: str) -> Ta
     told = MODEL[slug](document, chosen, side or "compression")
     rows = len(chosen.get("washers") or ())
     blanks = blanks_of(asked, (), rows)
-    limits = damper_sealing.cited(document, slug)
+    limits = damper_sealing.cited(document, limits_of(slug))
     cited = {blank.name: f"{limits[blank.path]}, as {damper.code} says" for blank in blanks if blank.path in limits}
     return Taken(dict(initial_of(blanks, told)), f"{damper.code}, not measured", rows, cited)
+
+
+def limits_of(slug: str) -> Mapping[str, str]:
+    """{path in the request: the maker's limit of a model that stands there}."""
+    room = questions().get(slug)
+    return damper_sealing.LIMITED.get(slug, {}) if room is None or room.model is None else room.model.limits
 
 
 def part_called(number: str, kind: str) -> Part:
@@ -98,7 +106,7 @@ def from_stack(slug: str, damper: Damper, saved: StackRevision) -> Taken:
     outer = saved.stacks.get("rebound")
     if valve != "main" or not outer:
         raise invalid("stack", "it has no rebound stack on the main valve, whose base plate lies at the lip")
-    answer = asking.ask("stack", {"damper": damper.code, "valve": valve, "stacks": saved.stacks})
+    answer = asks.ask("stack", {"damper": damper.code, "valve": valve, "stacks": saved.stacks})
     height = answer["values"]["height_mm"]
     return Taken({"stack_height_mm": write_length(height), "clamp_od_mm": write_length(outer[-1]["od_mm"])}, source)
 
@@ -171,16 +179,15 @@ def _as_range(size: Range) -> Document:
 
 
 MODEL: dict[str, Callable[[Document, Document, str], Document]] = {
+    **{slug: question.model.told for slug, question in questions().items() if question.model},
     "nut-on-shaft": _nut_on_shaft,
     "face-shim": _face_shim,
     "spacer": _spacer,
     "stack": _stack,
-    "torque": lambda document, valve, side: damper_sealing.torque_request(document),
     "oring": lambda document, valve, side: damper_sealing.rod_gland_request(document),
     "band": lambda document, valve, side: damper_sealing.band_of(document),
     "bore": lambda document, valve, side: damper_sealing.bore_request(document),
     "shaft": lambda document, valve, side: damper_sealing.shaft_request(document),
-    "clearance": lambda document, valve, side: damper_sealing.clearance_request(document, valve),
     "inspection": lambda document, valve, side: damper_sealing.inspection_request(document),
 }
 PART: dict[str, Callable[[Document], Document]] = {

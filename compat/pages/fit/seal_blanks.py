@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+from compat.asking.blanks import Blank
 from compat.engineering.seals.compounds import COMPOUNDS
 from compat.engineering.seals.gland import KINDS
 from compat.engineering.seals.limits import MOTIONS
 from compat.engineering.shaft_wear import SURFACES
-from compat.pages.blanks import Blank
 from inventory.api.damper_sealing import OILS
 
 RING, GLAND, FACE_GROOVE, DUTY = "The ring", "Its gland", "A face groove, if it is one", "What it does"
 PISTON, BAND_ITSELF, ENERGISER, WEAR = "Body and piston", "The band", "The energiser, the O-ring under the band", "Wear"
 SIZES, READ, BAND_IN_IT = "Sizes", "What was read", "The band in it, if the maker gives no limit"
-RUN_OUT, HOLE, PIN, PAIR = "Run-out and surface", "The bore", "The shaft in it", "Both"
+RUN_OUT = "Run-out and surface"
 WORDS = {
     "piston": "a piston's, in a bore",
     "rod": "a rod's, in a housing",
@@ -131,13 +131,4 @@ SHAFT = (
     Blank("runout_mm", "Run-out", help="The gauge's whole swing in a turn.", group=RUN_OUT, first=True),
     Blank("max_runout_mm", "Most allowed", help="From the maker's instructions.", group=RUN_OUT, first=True),
     Blank("surface", "The surface is", "word", choices=words(SURFACES), group=RUN_OUT, first=True),
-)
-
-CLEARANCE = (
-    Blank("bore_mm", "Bore, as read", group=HOLE, first=True),
-    Blank("bore_class", "and its class", "text", help="H5 to H11, as in H9.", group=HOLE, first=True, most=4),
-    Blank("shaft_mm", "Shaft, as read", group=PIN, first=True),
-    Blank("shaft_class", "and its class", "text", help="d to h, as in g6.", group=PIN, first=True, most=4),
-    Blank("nominal_mm", "Nominal diameter", "reading", unit="mm", help="Of the classes.", group=PAIR, first=True),
-    Blank("most_clearance_mm", "Most play allowed", "length", help="In diameter.", group=PAIR, first=True),
 )

@@ -7,7 +7,8 @@ from typing import Any
 
 from rest_framework.serializers import Serializer
 
-from compat import curves, damper_sealing, damper_values, questions, rendering, seal_questions
+from compat import curves, damper_sealing, damper_values, rendering, seal_questions
+from compat import joint_questions as questions
 from compat.asked.fit import (
     CurveCalibrationIn,
     FaceShimIn,
@@ -15,12 +16,13 @@ from compat.asked.fit import (
     SpacerIn,
     StackCurveIn,
     StackIn,
-    ThreadReadingIn,
-    TorqueIn,
     ranges,
 )
 from compat.asked.inspection import InspectionIn
-from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, RingsForGlandIn, ShaftWearIn
+from compat.asked.seals import BandIn, BoreIn, ORingIn, RingsForGlandIn, ShaftWearIn
+from compat.asking.question import Question
+from compat.asking.requests import made, serializer_of
+from compat.asking.rooms import questions as questions_of_rooms
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range, um_to_mm
 from compat.inspection.sheet import ask_inspection
@@ -64,14 +66,6 @@ def _nut_on_shaft(asked: Asked) -> Answer:
     return questions.ask_nut_on_shaft(ranges(asked["shaft"]), ranges(asked["nut"]), ranges(asked).get("preload_n"))
 
 
-def _thread_reading(asked: Asked) -> Answer:
-    return questions.ask_thread_reading(ranges(asked))
-
-
-def _torque(asked: Asked) -> Answer:
-    return questions.ask_torque(ranges(asked))
-
-
 def _face_shim(asked: Asked) -> Answer:
     sizes = ranges(asked)
     overlap = sizes.get("overlap_mm")
@@ -109,10 +103,13 @@ def _over(base: Mapping[str, Any], told: Mapping[str, Any]) -> Asked:
     return found
 
 
+def _of_room(question: Question[Any]) -> tuple[type[Serializer[Any]], Callable[[Asked], Answer]]:
+    return serializer_of(question.request), lambda asked: question.answer(made(question.request, asked))
+
+
 QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = {
+    **{slug: _of_room(question) for slug, question in questions_of_rooms().items()},
     "nut-on-shaft": (NutOnShaftIn, _nut_on_shaft),
-    "thread-reading": (ThreadReadingIn, _thread_reading),
-    "torque": (TorqueIn, _torque),
     "face-shim": (FaceShimIn, _face_shim),
     "stack": (StackIn, _stack),
     "stack-curve": (StackCurveIn, curves.ask_stack_curve),
@@ -124,5 +121,4 @@ QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = 
     "bore": (BoreIn, seal_questions.ask_bore),
     "shaft": (ShaftWearIn, seal_questions.ask_shaft),
     "inspection": (InspectionIn, _inspection),
-    "clearance": (ClearanceIn, seal_questions.ask_clearance),
 }
