@@ -12,7 +12,6 @@ from compat import joint_questions as questions
 from compat.asked.fit import (
     CurveCalibrationIn,
     FaceShimIn,
-    NutOnShaftIn,
     SpacerIn,
     StackCurveIn,
     StackIn,
@@ -62,10 +61,6 @@ def ask_stack(body: Mapping[str, Any], *, shaft_end: Mapping[str, Any] | None) -
     return rendering.answer(_stack(checked(StackIn, body), shaft_end))
 
 
-def _nut_on_shaft(asked: Asked) -> Answer:
-    return questions.ask_nut_on_shaft(ranges(asked["shaft"]), ranges(asked["nut"]), ranges(asked).get("preload_n"))
-
-
 def _face_shim(asked: Asked) -> Answer:
     sizes = ranges(asked)
     overlap = sizes.get("overlap_mm")
@@ -109,7 +104,6 @@ def _of_room(question: Question[Any]) -> tuple[type[Serializer[Any]], Callable[[
 
 QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = {
     **{slug: _of_room(question) for slug, question in questions_of_rooms().items()},
-    "nut-on-shaft": (NutOnShaftIn, _nut_on_shaft),
     "face-shim": (FaceShimIn, _face_shim),
     "stack": (StackIn, _stack),
     "stack-curve": (StackCurveIn, curves.ask_stack_curve),

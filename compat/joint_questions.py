@@ -5,45 +5,24 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from compat import damper_values, nuts, shelf
+from compat import damper_values, shelf
 from compat.damper_values import gauged as gauged
 from compat.engineering import spacers
 from compat.engineering.answers import Answer, Finding, ask, stop
-from compat.engineering.assembly.catalogued import joint_of
 from compat.engineering.assembly.model import nut_underside
 from compat.engineering.assembly.order import spacers_between
 from compat.engineering.corners import judged, room
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Ply
 from compat.engineering.lip import LipRule, spread_of_spacer, window
-from compat.engineering.nut_on_shaft import Nut, ShaftEnd
 from compat.engineering.pieces import Piece
 from compat.engineering.stacks import stack
 from compat.engineering.units import Range, um_to_mm
-from compat.refusals import engine_errors, refuse_unreadable
+from compat.refusals import engine_errors
 from inventory.common.errors import invalid
 from inventory.dampers.selectors import damper_called
 
 ALTERNATIVES = 3
-
-
-def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n: Range | None) -> Answer:
-    """Does this nut belong on this shaft? One query where it is a nut of the catalogue, else none.
-
-    Raises DomainError `invalid` for what cannot be read, or a part number that is no nut's.
-    """
-    told = dict(nut)
-    number = told.pop("part", None)
-    label = nuts.by_label(nuts.called(number, "nut.part")) if number else None
-    with engine_errors("shaft"):
-        shaft_end = ShaftEnd(**gauged("shaft", shaft))
-    with engine_errors("nut"):
-        on_it = Nut(**gauged("nut", told))
-    for part, thread in (("shaft", shaft_end.thread), ("nut", on_it.thread)):
-        if thread is not None:
-            refuse_unreadable(f"{part}.thread", thread)
-    with engine_errors("shaft.thread"):
-        return joint_of(shaft_end, on_it, label, number=number or "", preload_n=preload_n)
 
 
 def ask_face_shim(sizes: Mapping[str, Range | None]) -> Answer:

@@ -7,7 +7,6 @@ from compat.asking.rooms import questions
 
 urlpatterns = [
     *(path(f"fit/{slug}", fit.view_of(question).as_view()) for slug, question in questions().items()),
-    path("fit/nut-on-shaft", fit.NutOnShaft.as_view()),
     path("fit/face-shim", fit.FaceShim.as_view()),
     path("fit/stack", fit.Stack.as_view()),
     path("fit/stack-curve", fit.StackCurve.as_view()),

@@ -13,7 +13,6 @@ from rest_framework.response import Response
 from compat.asked.fit import (
     CurveCalibrationIn,
     FaceShimIn,
-    NutOnShaftIn,
     SpacerIn,
     StackCurveIn,
     StackIn,
@@ -68,16 +67,8 @@ def view_of(question: asking.Question[Any]) -> type[Question]:
     def post(self: Question, request: Request) -> Response:
         return Response(answer_to(question.slug, self.read(asked_of)))
 
-    own = {"__doc__": question.request.__doc__, "allowed": {"POST": question.roles}, "post": post}
+    own = {"__doc__": question.asks, "allowed": {"POST": question.roles}, "post": post}
     return type(question.request.__name__, (Question,), own)
-
-
-class NutOnShaft(Question):
-    """Does this nut belong on this shaft?"""
-
-    @extend_schema(request=NutOnShaftIn, responses=AnswerShape)
-    def post(self, request: Request) -> Response:
-        return Response(answer_to("nut-on-shaft", self.read(NutOnShaftIn)))
 
 
 class FaceShim(Question):

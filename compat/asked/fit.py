@@ -15,9 +15,6 @@ from inventory.api.fields import Flag, Measured, MeasuredNumber, Millimetres, Na
 
 MOST_POINTS = 100  # of a measured curve
 HANDS = ("right", "left")
-ENDS = ("plain", "peened", "peened_dressed", "damaged")
-LOCKINGS = ("none", "prevailing", "staked", "compound")
-CONDITIONS = ("new", "used")
 
 
 def measured(**options: Any) -> Measured:
@@ -43,55 +40,6 @@ def pitch() -> Number:
 def spread(least: float, most: float) -> MeasuredNumber:
     """An optional figure, read once or between two limits."""
     return MeasuredNumber(least=least, most=most, required=False, allow_null=True)
-
-
-class ShaftIn(Strict):
-    """A threaded shaft end; positions are from the shoulder."""
-
-    thread = text()
-    tolerance_class = text(10)
-    hand = word(HANDS)
-    gauged_pitch_mm = pitch()
-    gauged_threads_per_inch = Number(least=2, most=80, required=False, allow_null=True)
-    major_mm = measured()
-    hole_mm = measured()
-    end_condition = word(ENDS)
-    full_thread_start_mm = measured()
-    shaft_end_mm = measured()
-    property_class = text(10)
-    full_length_gauged = Flag(required=False, default=False)
-    thread_relief = Flag(required=False, allow_null=True, default=None)
-    relief_diameter_mm = measured(least_um=1)
-
-
-class NutIn(Strict):
-    """A nut; `underside_mm` is where it sits, from the shoulder; `unthreaded_mm` what of its height is not thread.
-
-    `part` is its number where it is one of the catalogue, which can then contradict what is told.
-    """
-
-    part = text(40)
-    thread = text()
-    tolerance_class = text(10)
-    hand = word(HANDS)
-    gauged_pitch_mm = pitch()
-    gauged_threads_per_inch = Number(least=2, most=80, required=False, allow_null=True)
-    minor_mm = measured()
-    height_mm = measured()
-    chamfer_mm = measured()
-    property_class = text(10)
-    locking = word(LOCKINGS)
-    condition = word(CONDITIONS)
-    underside_mm = measured()
-    unthreaded_mm = measured()
-
-
-class NutOnShaftIn(Strict):
-    """Does this nut belong on this shaft?"""
-
-    shaft = ShaftIn()
-    nut = NutIn()
-    preload_n = spread(1, 1_000_000)
 
 
 class FaceShimIn(SideIn):

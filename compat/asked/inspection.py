@@ -6,8 +6,10 @@ from typing import Any
 
 from rest_framework import serializers
 
-from compat.asked.fit import NutIn, ShaftIn, measured, spread, text
+from compat.asked.fit import measured, spread, text
 from compat.asked.seals import BandInBoreIn, BoreIn, FreeRingIn, ServiceIn, ShaftWearIn
+from compat.asking.requests import serializer_of
+from compat.questions.nut_on_shaft import Nut, Shaft
 from inventory.api.fields import Name, Strict
 
 
@@ -51,8 +53,8 @@ class SealReadIn(Strict):
 class JointReadIn(Strict):
     """The shaft's thread and the nut that was on it."""
 
-    shaft = ShaftIn(required=False)
-    nut = NutIn(required=False)
+    shaft = serializer_of(Shaft)(required=False)
+    nut = serializer_of(Nut)(required=False)
 
 
 class InspectionIn(Strict):

@@ -16,7 +16,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import MISSING, dataclass, field
-from typing import Any, TypedDict, TypeVar, Unpack, dataclass_transform
+from typing import Any, TypedDict, TypeVar, Unpack, dataclass_transform, get_type_hints
 
 from rest_framework import serializers
 
@@ -56,8 +56,9 @@ class Placed(TypedDict, total=False):
 class Told:
     """A declared field. `check` is the API's field and `options` what it is made with, beside whether it may be left
     out; `take` makes of what passed what the engine takes; `blank` is how it is typed, None where only programs tell
-    it. `inner`: the request that stands in it, once or as a list of at most `rows`."""
+    it. `inner`: the request that stands in it, once or, where `many`, as a list. `gives`: the type in the class."""
 
+    gives: Any
     check: Callable[..., Any] | None = None
     options: Mapping[str, Any] = field(default_factory=dict)
     take: Callable[[Any], Any] = lambda value: value
@@ -74,7 +75,7 @@ def measured(
 ) -> Any:
     """A measured length, mm: read once or between two limits; a Range."""
     options = {"least_um": least_um, "most_um": most_um}
-    return _field(Measured, options, as_range, "measured", label, shown, needed=needed)
+    return _field(Range, Measured, options, as_range, "measured", label, shown, needed=needed)
 
 
 def length(
@@ -82,29 +83,31 @@ def length(
 ) -> Any:
     """A length that is set and not read, mm: a float of whole micrometres."""
     options = {"least_um": least_um, "most_um": most_um}
-    return _field(Millimetres, options, um_to_mm, "length", label, shown, needed=needed)
+    return _field(float, Millimetres, options, um_to_mm, "length", label, shown, needed=needed)
 
 
 def number(
     label: str = "", *, least: float, most: float, needed: bool = False, null: bool = True, **shown: Unpack[Shown]
 ) -> Any:
     """A figure between two limits, in the unit that its name says; a float."""
-    return _field(Number, {"least": least, "most": most}, float, "reading", label, shown, needed=needed, null=null)
+    return _field(
+        float, Number, {"least": least, "most": most}, float, "reading", label, shown, needed=needed, null=null
+    )
 
 
 def spread(label: str = "", *, least: float, most: float, **shown: Unpack[Shown]) -> Any:
     """The same read once or between two limits; a Range."""
-    return _field(MeasuredNumber, {"least": least, "most": most}, as_range, "reading", label, shown)
+    return _field(Range, MeasuredNumber, {"least": least, "most": most}, as_range, "reading", label, shown)
 
 
 def quantity(label: str = "", *, most: int, default: int, **shown: Unpack[Shown]) -> Any:
     """A whole number of pieces."""
-    return _field(Quantity, {"most": most}, int, "reading", label, shown, default=default)
+    return _field(int, Quantity, {"most": most}, int, "reading", label, shown, default=default)
 
 
 def text(label: str = "", *, most: int = 30, needed: bool = False, **shown: Unpack[Shown]) -> Any:
     """A short text on one line."""
-    return _field(Name, {"max_length": most}, str, "text", label, shown, needed=needed, most=most)
+    return _field(str, Name, {"max_length": most}, str, "text", label, shown, needed=needed, most=most)
 
 
 def word(words: Words, label: str = "", *, needed: bool = False, **shown: Unpack[Shown]) -> Any:
@@ -112,28 +115,29 @@ def word(words: Words, label: str = "", *, needed: bool = False, **shown: Unpack
     named = dict(words) if isinstance(words, Mapping) else {one: one for one in words}
     options, kind = {"choices": tuple(named)}, "choice" if needed else "word"
     choices = tuple(named.items())
-    return _field(serializers.ChoiceField, options, str, kind, label, shown, needed=needed, choices=choices)
+    return _field(str, serializers.ChoiceField, options, str, kind, label, shown, needed=needed, choices=choices)
 
 
 def yes_no(label: str = "", **shown: Unpack[Shown]) -> Any:
     """Yes, no, or not known."""
-    return _field(Flag, {}, bool, "yes_no", label, shown)
+    return _field(bool, Flag, {}, bool, "yes_no", label, shown)
 
 
 def flag(label: str = "", *, default: bool = False, **shown: Unpack[Shown]) -> Any:
     """Something that holds or does not."""
-    return _field(Flag, {}, bool, "flag", label, shown, default=default)
+    return _field(bool, Flag, {}, bool, "flag", label, shown, default=default)
 
 
 def within(inner: type[Any], *, needed: bool = False, null: bool = True, **shown: Unpack[Placed]) -> Any:
     """A request in a request."""
-    return _declared(Told(inner=inner, null=null, placed=shown), MISSING if needed else None)
+    return _declared(Told(inner, inner=inner, null=null, placed=shown), MISSING if needed else None)
 
 
 def rows(inner: type[Any], label: str = "", **shown: Unpack[Shown]) -> Any:
     """Several of a request, typed in one field of that kind, a line each; a tuple."""
     blank = Blank("", label, shown.get("kind", "lines"), **_beside(shown)) if label else None
-    told = Told(inner=inner, many=True, null=False, blank=blank, letter=shown.get("letter", ""))
+    gives: Any = tuple[inner, ...]  # type: ignore[valid-type]  # of this very request
+    told = Told(gives, inner=inner, many=True, null=False, blank=blank, letter=shown.get("letter", ""))
     return _declared(told, ())
 
 
@@ -143,8 +147,19 @@ def rows(inner: type[Any], label: str = "", **shown: Unpack[Shown]) -> Any:
     field_specifiers=(measured, length, number, spread, quantity, text, word, yes_no, flag, within, rows),
 )
 def request(cls: type[R]) -> type[R]:
-    """Makes a class of declared fields a request. A method `check` looks at its fields together."""
-    return dataclass(frozen=True, slots=True, kw_only=True)(cls)
+    """Makes a class of declared fields a request. A method `check` looks at its fields together.
+
+    Raises TypeError for a field that is not declared, or whose type is not what its declaration gives.
+    """
+    made = dataclass(frozen=True, slots=True, kw_only=True)(cls)
+    hints = get_type_hints(made)
+    for one in dataclasses.fields(made):  # type: ignore[arg-type]  # made a data class just above
+        if TOLD not in one.metadata:
+            raise TypeError(f"{cls.__name__}.{one.name} does not declare how it is told")
+        gives = one.metadata[TOLD].gives
+        if hints[one.name] != (gives | None if one.default is None else gives):
+            raise TypeError(f"{cls.__name__}.{one.name} is {hints[one.name]}, and its declaration gives {gives}")
+    return made
 
 
 def as_range(value: Mapping[str, float]) -> Range:
@@ -153,6 +168,7 @@ def as_range(value: Mapping[str, float]) -> Range:
 
 
 def _field(
+    gives: Any,
     check: Callable[..., Any],
     options: Mapping[str, Any],
     take: Callable[[Any], Any],
@@ -166,7 +182,7 @@ def _field(
     **typed: Any,
 ) -> Any:
     blank = Blank("", label, shown.get("kind", kind), **typed, **_beside(shown)) if label else None
-    told = Told(check, options, take, blank, shown.get("letter", ""), null)
+    told = Told(gives, check, options, take, blank, shown.get("letter", ""), null)
     return _declared(told, MISSING if needed else default)
 
 

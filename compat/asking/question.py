@@ -17,7 +17,8 @@ Document = Mapping[str, Any]
 @dataclass(frozen=True, slots=True)
 class Desk:
     """How the fit desk offers a question: under which heading and where there, its title, what one needs to have, and
-    the picture of what to measure with its title."""
+    the picture of what to measure with its title. `unless_said` stands in the form until it is changed; `empty` is in
+    the request also where nothing of it was typed."""
 
     about: str
     place: int
@@ -26,6 +27,7 @@ class Desk:
     picture: Callable[[Mapping[str, str]], list[Shape]]
     picture_title: str
     unless_said: Mapping[str, str] = field(default_factory=dict)
+    empty: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,13 +40,23 @@ class Model:
 
 
 @dataclass(frozen=True, slots=True)
+class OfPart:
+    """What a part of that kind in the catalogue tells of a question, from its sizes by their outside names."""
+
+    kind: str
+    told: Callable[[Document], Document]
+
+
+@dataclass(frozen=True, slots=True)
 class Question(Generic[R]):
-    """One question: `answer` takes the typed request that `request` declares. Who may ask; how the desk offers it;
-    what a damper model tells of it."""
+    """One question: what it asks, in a sentence; `answer` takes the typed request that `request` declares. Who may
+    ask; how the desk offers it; what a damper model or a part tells of it."""
 
     slug: str
+    asks: str
     request: type[R]
     answer: Callable[[R], Answer]
     roles: tuple[Role, ...] = EVERYONE
     desk: Desk | None = None
     model: Model | None = None
+    part: OfPart | None = None

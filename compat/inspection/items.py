@@ -6,15 +6,17 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from compat import joint_questions as questions
 from compat import rendering, replacements, seal_questions
 from compat.asked.fit import ranges
+from compat.asking.requests import made
 from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, note
 from compat.engineering.band import mending
 from compat.engineering.roundness import Shape, Travel, are_plausible, reading_findings, shape_of
 from compat.engineering.seals.ring import Ring, section_findings
 from compat.engineering.threads.readings import read_part
 from compat.engineering.units import Range
+from compat.questions import nut_on_shaft
+from compat.questions.nut_on_shaft import Nut, Shaft
 
 Asked = Mapping[str, Any]
 Offered = dict[str, Any]
@@ -32,7 +34,6 @@ READ = {
     "shaft": ("readings", "runout_mm", "surface"),
     "seal": ("section_mm",),
 }
-OF_SHAFT = ("thread", "tolerance_class", "hand", "gauged_pitch_mm")
 # What is open of the gland or of its duty, not of the ring that would go in.
 OF_DUTY = {"pressure_missing", "gap_missing", "temperature_missing", "coldest_missing"}
 READ_OF_JOINT = ("gauged_pitch_mm", "gauged_threads_per_inch", "major_mm", "minor_mm", "end_condition")
@@ -154,15 +155,16 @@ def _fitting(answer: Answer) -> list[Offered]:
 
 def _joint(asked: Asked) -> Item:
     told = _part(asked, "joint")
-    shaft, nut = ranges(_part(told, "shaft")), ranges(_part(told, "nut"))
+    shaft = made(Shaft, _part(told, "shaft"))
     # Whatever lies in a stripped damper has been used.
-    answer = questions.ask_nut_on_shaft(shaft, {"condition": "used", **nut}, None)
-    read = any(part.get(name) is not None for part in (shaft, nut) for name in READ_OF_JOINT)
+    nut = made(Nut, {"condition": "used", **_part(told, "nut")})
+    answer = nut_on_shaft.answer(nut_on_shaft.NutOnShaft(shaft=shaft, nut=nut, preload_n=None))
+    read = any(getattr(part, name, None) is not None for part in (shaft, nut) for name in READ_OF_JOINT)
 
-    found, doubts = read_part("shaft", *(questions.gauged("shaft", shaft).get(name) for name in OF_SHAFT))
+    found, doubts = read_part("shaft", shaft.thread, shaft.tolerance_class, shaft.hand, shaft.pitch_mm)
     doubted = any(one.severity in (Severity.ASK, Severity.STOP) for one in doubts)
     thread, hand = found.thread, found.hand
-    if doubted or thread is None or hand is None or shaft.get("end_condition") not in SOUND_ENDS:
+    if doubted or thread is None or hand is None or shaft.end_condition not in SOUND_ENDS:
         return Item("joint", answer, read, needs="thread")
     return Item("joint", answer, read, lambda: replacements.on_shelf(replacements.nut(thread, hand)))
 

@@ -13,7 +13,6 @@ from compat.texts import (
     face_shim,
     inspection,
     lip,
-    nut_on_shaft,
     parts,
     plan,
     seals,
@@ -23,7 +22,7 @@ from compat.texts import (
 )
 
 SHARED = (
-    *(common, nut_on_shaft, face_shim, stack, stack_curve, lip, plan, parts),
+    *(common, face_shim, stack, stack_curve, lip, plan, parts),
     *(seals, wear, inspection, by_size),
 )
 

@@ -4,24 +4,6 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-NUT_ON_SHAFT = MappingProxyType(
-    {
-        "shaft.major_mm": "A",
-        "shaft.hole_mm": "B",
-        "shaft.full_thread_start_mm": "C",
-        "shaft.shaft_end_mm": "D",
-        "shaft.relief_diameter_mm": "M",
-        "shaft.gauged_pitch_mm": "E",
-        "shaft.gauged_threads_per_inch": "E",
-        "nut.minor_mm": "F",
-        "nut.height_mm": "G",
-        "nut.chamfer_mm": "H",
-        "nut.underside_mm": "J",
-        "nut.unthreaded_mm": "L",
-        "nut.gauged_pitch_mm": "K",
-        "nut.gauged_threads_per_inch": "K",
-    }
-)
 FACE_SHIM = MappingProxyType(
     {
         "shim_od_mm": "A",
@@ -117,7 +99,6 @@ SHAFT = MappingProxyType(
 )
 QUESTIONS = MappingProxyType(
     {
-        "nut-on-shaft": NUT_ON_SHAFT,
         "face-shim": FACE_SHIM,
         "spacer": SPACER,
         "stack": STACK,

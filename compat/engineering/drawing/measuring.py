@@ -8,7 +8,6 @@ from compat.engineering.drawing.letters import QUESTIONS
 from compat.engineering.drawing.measuring_band import band_shapes
 from compat.engineering.drawing.measuring_bore import bore_shapes
 from compat.engineering.drawing.measuring_face import face_shapes
-from compat.engineering.drawing.measuring_nut import nut_picture
 from compat.engineering.drawing.measuring_oring import oring_shapes
 from compat.engineering.drawing.measuring_valve import spacer_shapes, stack_shapes
 from compat.engineering.drawing.measuring_wear import shaft_shapes
@@ -16,7 +15,6 @@ from compat.engineering.drawing.shapes import Drawing, Shape, finished
 
 WIDTH = 340.0
 PICTURES: Mapping[str, Callable[[Mapping[str, str]], list[Shape]]] = {
-    "nut-on-shaft": nut_picture,
     "face-shim": face_shapes,
     "spacer": spacer_shapes,
     "stack": stack_shapes,

@@ -19,7 +19,6 @@ from inventory.common.errors import DomainError
 from inventory.counter.pages import is_swap, page
 from inventory.people.roles import STAFF
 
-MAYBE_EMPTY: dict[str, dict[str, Any]] = {"nut-on-shaft": {"shaft": {}, "nut": {}}, "stack": {"stacks": {}}}
 MOST_WASHERS = 20
 # A field of the torque question -> the nut question's field that holds it.
 TO_TORQUE = {
@@ -182,7 +181,7 @@ def _washer_rows(data: QueryDict) -> int:
 
 def _ask(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, Any]:
     """The answer to the request in the form of the API; a stack on a model is asked at the lip of its shaft."""
-    body = {**MAYBE_EMPTY.get(asked.slug, {}), **form.request()}
+    body = {**asked.empty, **form.request()}
     if asked.slug != "stack" or taking.model is None:
         return asks.ask(asked.slug, body)
     valve = damper_values.valve_document(taking.model.document, body["valve"])

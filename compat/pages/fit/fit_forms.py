@@ -10,11 +10,10 @@ from compat.asking import question as asking
 from compat.asking.blanks import Blank
 from compat.asking.requests import blanks_of, letters_of
 from compat.asking.rooms import questions
-from compat.asking.words import ABOUT, JOINT, SEALS, SHIMS, STRIPPED
+from compat.asking.words import ABOUT, SEALS, SHIMS, STRIPPED
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS
 from compat.pages.fit import inspection_blanks
 from compat.pages.fit.inspection_blanks import Section
-from compat.pages.fit.joint_blanks import NUT_ON_SHAFT
 from compat.pages.fit.seal_blanks import BAND, BORE, ORING, SHAFT
 from compat.pages.fit.shim_blanks import FACE_SHIM, SPACER, stack_blanks
 
@@ -34,6 +33,7 @@ class Question:
     of_model: bool = True  # whether a damper model tells anything of it
     sections: tuple[Section, ...] = ()
     place: int = 0
+    empty: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def letters(self) -> Mapping[str, str]:
@@ -50,7 +50,9 @@ def _of_room(question: asking.Question[Any], desk: asking.Desk) -> Question:
         desk.needs,
         blanks_of(question.request),
         desk.about,
+        part_kind=question.part.kind if question.part else "",
         unless_said=desk.unless_said,
+        empty=desk.empty,
         of_model=question.model is not None,
         place=desk.place,
     )
@@ -64,15 +66,6 @@ _ALL = (
         inspection_blanks.INSPECTION,
         STRIPPED,
         sections=inspection_blanks.SECTIONS,
-        place=1,
-    ),
-    Question(
-        "nut-on-shaft",
-        "Does this nut belong on this shaft?",
-        "A thread gauge on both parts, a caliper, and the lengths from the shoulder.",
-        NUT_ON_SHAFT,
-        JOINT,
-        part_kind="nut",
         place=1,
     ),
     Question(
@@ -127,6 +120,7 @@ _ALL = (
         SHIMS,
         takes=("stack",),
         place=2,
+        empty={"stacks": {}},
     ),
     Question(
         "spacer",

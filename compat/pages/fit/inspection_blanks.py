@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from compat.asking.blanks import Blank
+from compat.asking.requests import blanks_of, letters_of
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS_OF
 from compat.engineering.seals.compounds import COMPOUNDS
 from compat.engineering.seals.limits import MOTIONS
-from compat.pages.fit.joint_blanks import NUT_ON_SHAFT
 from compat.pages.fit.seal_blanks import AS_READ, BAND, BORE, HARDNESS, PRESSURE, SHAFT, SIZE, words
+from compat.questions.nut_on_shaft import NutOnShaft
 from inventory.api.damper_sealing import OILS
 
 BORE_PART, BAND_PART, SHAFT_PART = "The body's bore", "The band and its O-ring", "The shaft"
@@ -60,7 +61,7 @@ _SEAL = (
     Blank("hardness_shore_a", "How hard", "reading", unit="Shore A", help=HARDNESS),
     Blank("motion", "The ring", "choice", choices=tuple(reversed(words(MOTIONS)))),
 )
-_JOINT = [blank for blank in NUT_ON_SHAFT if blank.path != "preload_n"]
+_JOINT = [blank for blank in blanks_of(NutOnShaft) if blank.path != "preload_n"]
 _READ = ("gauged_pitch_mm", "hand", "end_condition", "major_mm", "minor_mm", "locking")
 _THREADS = _first(_JOINT, *(f"{part}.{name}" for part in ("shaft", "nut") for name in _READ))
 
@@ -101,7 +102,7 @@ _SEAL_LETTERS = {"section_mm": "ring.section_mm"} | {
 def _letters() -> Mapping[str, str]:
     found = {}
     for section in SECTIONS:
-        known = LETTERS_OF[section.picture]
+        known = letters_of(NutOnShaft) if section.picture == "nut-on-shaft" else LETTERS_OF[section.picture]
         for path, letter in known.items():
             found[f"{section.item}.{path}"] = letter
         if section.item == "seal":

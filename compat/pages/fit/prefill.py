@@ -111,10 +111,6 @@ def from_stack(slug: str, damper: Damper, saved: StackRevision) -> Taken:
     return Taken({"stack_height_mm": write_length(height), "clamp_od_mm": write_length(outer[-1]["od_mm"])}, source)
 
 
-def _nut_on_shaft(document: Document, valve: Document, side: str) -> Document:
-    return {"shaft": document.get("shaft_end") or {}}
-
-
 def _face_shim(document: Document, valve: Document, side: str) -> Document:
     return {**(at(valve, f"sides.{side}") or {}), **valve}
 
@@ -180,7 +176,6 @@ def _as_range(size: Range) -> Document:
 
 MODEL: dict[str, Callable[[Document, Document, str], Document]] = {
     **{slug: question.model.told for slug, question in questions().items() if question.model},
-    "nut-on-shaft": _nut_on_shaft,
     "face-shim": _face_shim,
     "spacer": _spacer,
     "stack": _stack,
@@ -191,7 +186,7 @@ MODEL: dict[str, Callable[[Document, Document, str], Document]] = {
     "inspection": lambda document, valve, side: damper_sealing.inspection_request(document),
 }
 PART: dict[str, Callable[[Document], Document]] = {
-    "nut-on-shaft": lambda sizes: {"nut": sizes},
+    **{slug: question.part.told for slug, question in questions().items() if question.part},
     "face-shim": _shim,
     "oring": _ring,
 }

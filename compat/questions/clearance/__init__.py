@@ -54,6 +54,7 @@ def told(document: Document, valve: Document, side: str) -> Document:
 
 QUESTION = Question(
     "clearance",
+    "Does this bore pass this shaft, and with how much play?",
     Clearance,
     answer,
     desk=Desk(

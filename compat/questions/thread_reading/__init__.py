@@ -76,6 +76,7 @@ def answer(asked: ThreadReading) -> Answer:
 
 QUESTION = Question(
     "thread-reading",
+    "Which thread is this, and which reading would tell?",
     ThreadReading,
     answer,
     desk=Desk(

@@ -161,6 +161,7 @@ def told(document: Document, valve: Document, side: str) -> Document:
 
 QUESTION = Question(
     "torque",
+    "What preload does the application's torque give?",
     Torque,
     answer,
     desk=Desk(
