@@ -18,16 +18,6 @@ OF_THREAD = (
     *("thread", "tolerance_class", "hand", "hole_mm", "full_thread_start_mm", "shaft_end_mm"),
     *("thread_relief", "relief_diameter_mm"),
 )
-# Question -> path in its request -> the maker's limit that stands there.
-LIMITED = {
-    "bore": {"max_diameter_mm": "bore_max_mm"},
-    "shaft": {"min_diameter_mm": "shaft_min_mm", "max_runout_mm": "runout_max_mm"},
-    "inspection": {
-        "bore.max_diameter_mm": "bore_max_mm",
-        "shaft.min_diameter_mm": "shaft_min_mm",
-        "shaft.max_runout_mm": "runout_max_mm",
-    },
-}
 # Plus or minus of a ring without tolerances: a part of the length, and at least so many mm; common practice.
 ABOUT = {"id_mm": (0.01, 0.1), "section_mm": (0.0, 0.1)}
 MOST_SOURCE = 200  # signs that a request takes for where a torque comes from

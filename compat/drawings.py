@@ -53,10 +53,6 @@ QUESTION_TITLES = {
     "face-shim": "What to measure on piston face and shim",
     "spacer": "What to measure for a spacer",
     "stack": "What to measure on a valve and its shims",
-    "oring": "What to measure on an O-ring and its gland",
-    "band": "What to measure on a band and its bore",
-    "bore": "What to measure on a body's bore",
-    "shaft": "What to measure on a shaft",
 }
 
 Lines = Sequence[Mapping[str, Any]]

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from compat.api import by_size, calibrations, damper_parts, fit, plans, seals, today
+from compat.api import by_size, calibrations, damper_parts, fit, plans, today
 from compat.asking.rooms import questions
 
 urlpatterns = [
@@ -12,12 +12,6 @@ urlpatterns = [
     path("fit/stack-curve", fit.StackCurve.as_view()),
     path("fit/curve-calibration", fit.CurveCalibration.as_view()),
     path("fit/spacer", fit.Spacer.as_view()),
-    path("fit/oring", seals.ORing.as_view()),
-    path("fit/rings-for-gland", seals.RingsForGland.as_view()),
-    path("fit/band", seals.Band.as_view()),
-    path("fit/bore", seals.Bore.as_view()),
-    path("fit/shaft", seals.Shaft.as_view()),
-    path("fit/inspection", seals.Inspection.as_view()),
     path("fit/parts-by-size", by_size.PartsBySize.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
     path("dampers/<str:code>/calibrations", calibrations.Calibrations.as_view()),

@@ -16,7 +16,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import MISSING, dataclass, field
-from typing import Any, TypedDict, TypeVar, Unpack, dataclass_transform, get_type_hints
+from typing import Any, NoReturn, TypedDict, TypeVar, Unpack, dataclass_transform, get_type_hints
 
 from rest_framework import serializers
 
@@ -43,13 +43,18 @@ class Shown(TypedDict, total=False):
 
 
 class Placed(TypedDict, total=False):
-    """How the fields of a request within a request stand on the page, where not as they declare it: under one heading,
-    with labels and letters by path, and which of them need not be known first."""
+    """How the fields of a request within a request stand on the page, where not as they declare it: under one heading;
+    by path with other labels, helps, letters and names in the form. `first`: these alone must be known first; `hidden`:
+    these are told by programs only; without letters where `lettered` is False."""
 
     group: str
     labels: Mapping[str, str]
+    helps: Mapping[str, str]
     letters: Mapping[str, str]
-    later: Collection[str]
+    called: Mapping[str, str]
+    first: Collection[str]
+    hidden: Collection[str]
+    lettered: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,17 +110,41 @@ def quantity(label: str = "", *, most: int, default: int, **shown: Unpack[Shown]
     return _field(int, Quantity, {"most": most}, int, "reading", label, shown, default=default)
 
 
-def text(label: str = "", *, most: int = 30, needed: bool = False, **shown: Unpack[Shown]) -> Any:
-    """A short text on one line."""
-    return _field(str, Name, {"max_length": most}, str, "text", label, shown, needed=needed, most=most)
+def text(
+    label: str = "",
+    *,
+    most: int = 30,
+    words: Words = (),
+    accepts: Callable[[str], None] | None = None,
+    needed: bool = False,
+    **shown: Unpack[Shown],
+) -> Any:
+    """A short text on one line; at the desk one of the `words`, where those are all that is known. `accepts` refuses
+    one that is none (`refuse_text`)."""
+    choices = tuple(_named(words).items())
+    options = {"max_length": most, **({"validators": [accepts]} if accepts else {})}
+    kind = "word" if choices else "text"
+    return _field(str, Name, options, str, kind, label, shown, needed=needed, most=most, choices=choices)
 
 
-def word(words: Words, label: str = "", *, needed: bool = False, **shown: Unpack[Shown]) -> Any:
-    """One of some words, each with what the page calls it; at the desk it may be not known, unless it is needed."""
-    named = dict(words) if isinstance(words, Mapping) else {one: one for one in words}
-    options, kind = {"choices": tuple(named)}, "choice" if needed else "word"
-    choices = tuple(named.items())
-    return _field(str, serializers.ChoiceField, options, str, kind, label, shown, needed=needed, choices=choices)
+def refuse_text(code: str, said: str) -> NoReturn:
+    """Refuses a text that is none of its kind."""
+    raise serializers.ValidationError(said, code=code)
+
+
+def word(
+    words: Words, label: str = "", *, needed: bool = False, default: str | None = None, **shown: Unpack[Shown]
+) -> Any:
+    """One of some words, each with what the page calls it; at the desk it may be not known, unless it is needed or has
+    a default."""
+    named = _named(words)
+    options, kind = {"choices": tuple(named)}, "choice" if needed or default else "word"
+    return _field(
+        *(str, serializers.ChoiceField, options, str, kind, label, shown),
+        needed=needed,
+        default=default,
+        choices=tuple(named.items()),
+    )
 
 
 def yes_no(label: str = "", **shown: Unpack[Shown]) -> Any:
@@ -151,7 +180,7 @@ def request(cls: type[R]) -> type[R]:
 
     Raises TypeError for a field that is not declared, or whose type is not what its declaration gives.
     """
-    made = dataclass(frozen=True, slots=True, kw_only=True)(cls)
+    made = dataclass(frozen=True, kw_only=True)(cls)
     hints = get_type_hints(made)
     for one in dataclasses.fields(made):  # type: ignore[arg-type]  # made a data class just above
         if TOLD not in one.metadata:
@@ -165,6 +194,10 @@ def request(cls: type[R]) -> type[R]:
 def as_range(value: Mapping[str, float]) -> Range:
     """A checked measured length or figure as the engine takes it."""
     return Range(value["min"], value["max"], value["nominal"])
+
+
+def _named(words: Words) -> dict[str, str]:
+    return dict(words) if isinstance(words, Mapping) else {one: one for one in words}
 
 
 def _field(

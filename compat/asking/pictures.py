@@ -17,7 +17,7 @@ def picture_of(question: Question[Any]) -> Drawing:
     Raises ValueError for a question that the desk does not offer. Source: ISO 129-1 for the lines; the proportions are
     invented.
     """
-    if question.desk is None:
+    if question.desk is None or question.desk.picture is None:
         raise ValueError(f"{question.slug} has no picture")
     letters = letters_of(question.request)
     return finished(question.desk.picture(letters), width=WIDTH, data={"letters": dict(letters), "to_scale": False})

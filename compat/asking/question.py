@@ -15,17 +15,28 @@ Document = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
+class Section:
+    """A part of a long form with a picture of its own: of which question, and the groups of fields in it."""
+
+    item: str
+    title: str
+    picture: str
+    groups: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Desk:
     """How the fit desk offers a question: under which heading and where there, its title, what one needs to have, and
-    the picture of what to measure with its title. `unless_said` stands in the form until it is changed; `empty` is in
-    the request also where nothing of it was typed."""
+    the picture of what to measure with its title, or sections with a picture each. `unless_said` stands in the form
+    until it is changed; `empty` is in the request also where nothing of it was typed."""
 
     about: str
     place: int
     title: str
     needs: str
-    picture: Callable[[Mapping[str, str]], list[Shape]]
-    picture_title: str
+    picture: Callable[[Mapping[str, str]], list[Shape]] | None = None
+    picture_title: str = ""
+    sections: tuple[Section, ...] = ()
     unless_said: Mapping[str, str] = field(default_factory=dict)
     empty: Mapping[str, Any] = field(default_factory=dict)
 

@@ -12,6 +12,8 @@ from rest_framework import serializers
 from compat.asking.blanks import Blank
 from compat.asking.fields import TOLD, Placed, Told
 from inventory.api.fields import Strict
+from inventory.api.problems import flat
+from inventory.common.errors import DomainError
 
 R = TypeVar("R")
 M = TypeVar("M")
@@ -70,6 +72,14 @@ def _field(told: Told, default: Any) -> Any:
     return make(**options, default=default)
 
 
+def passed(cls: Any, body: Mapping[str, Any]) -> dict[str, Any]:
+    """A request that passed the API's check. Raises DomainError `invalid` with dotted paths."""
+    found = serializer_of(cls)(data=dict(body))
+    if not found.is_valid():
+        raise DomainError("invalid", errors=list(flat(found.errors)))
+    return dict(found.validated_data)
+
+
 def made(cls: type[R], checked: Mapping[str, Any]) -> R:
     """The typed request of what passed the API's check; what is null is as if it had not been told."""
     told = told_of(cls)
@@ -101,26 +111,28 @@ def _shown(cls: Any) -> Iterator[tuple[str, Told]]:
     """(path, declaration) of every field, those of inner requests as they are placed here."""
     for name, told in told_of(cls).items():
         if told.inner is None or told.many:
-            yield name, _at(name, told)
+            yield name, told if told.blank is None else replace(told, blank=replace(told.blank, path=name))
+        if told.inner is None:
             continue
         for path, inner in _shown(told.inner):
-            yield f"{name}.{path}", _placed(f"{name}.{path}", path, inner, told.placed)
+            # A row of a list has no field of its own on the page, but its letters.
+            one = replace(inner, blank=None) if told.many else inner
+            yield f"{name}.{path}", _placed(name, path, one, told.placed)
 
 
-def _at(path: str, told: Told) -> Told:
-    return told if told.blank is None else replace(told, blank=replace(told.blank, path=path))
-
-
-def _placed(path: str, inner: str, told: Told, placed: Placed) -> Told:
-    """The declaration of a field within another request."""
-    letter = placed.get("letters", {}).get(inner, told.letter)
-    if told.blank is None:
-        return replace(told, letter=letter)
+def _placed(name: str, path: str, told: Told, placed: Placed) -> Told:
+    """The declaration of a field within the request `name`."""
+    letter = placed.get("letters", {}).get(path, told.letter) if placed.get("lettered", True) else ""
+    if told.blank is None or path in placed.get("hidden", ()):
+        return replace(told, letter=letter, blank=None)
+    called = placed.get("called", {}).get(path, told.blank.called)
     blank = replace(
         told.blank,
-        path=path,
-        label=placed.get("labels", {}).get(inner, told.blank.label),
+        path=f"{name}.{path}",
+        label=placed.get("labels", {}).get(path, told.blank.label),
+        help=placed.get("helps", {}).get(path, told.blank.help),
         group=placed.get("group", told.blank.group),
-        first=inner not in placed["later"] if "later" in placed else told.blank.first,
+        first=path in placed["first"] if "first" in placed else told.blank.first,
+        called=f"{name}_{called}" if called else "",
     )
     return replace(told, letter=letter, blank=blank)

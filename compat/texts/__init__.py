@@ -11,7 +11,6 @@ from compat.texts import (
     by_size,
     common,
     face_shim,
-    inspection,
     lip,
     parts,
     plan,
@@ -23,7 +22,7 @@ from compat.texts import (
 
 SHARED = (
     *(common, face_shim, stack, stack_curve, lip, plan, parts),
-    *(seals, wear, inspection, by_size),
+    *(seals, wear, by_size),
 )
 
 

@@ -45,66 +45,10 @@ STACK = MappingProxyType(
         "stacks.thickness_mm": "L",
     }
 )
-ORING = MappingProxyType(
-    {
-        "ring.id_mm": "A",
-        "ring.section_mm": "B",
-        "gland.bore_mm": "C",
-        "gland.groove_mm": "D",
-        "gland.rod_mm": "E",
-        "gland.width_mm": "F",
-        "gland.depth_mm": "G",
-        "gland.inner_mm": "H",
-        "gland.outer_mm": "J",
-        "gland.land_mm": "K",
-        "gland.extrusion_gap_mm": "L",
-    }
-)
-BAND = MappingProxyType(
-    {
-        "bore_mm": "A",
-        "groove_mm": "B",
-        "band_thickness_mm": "C",
-        "energiser.id_mm": "D",
-        "energiser.section_mm": "E",
-        "energiser_section_mm": "E",
-        "measured_od_mm": "F",
-        "band_wear_radial_mm": "G",
-        "bore_wear_diametral_mm": "H",
-    }
-)
-BORE = MappingProxyType(
-    {
-        "nominal_mm": "A",
-        "max_diameter_mm": "B",
-        "readings.diameter_mm": "C",
-        "readings.depth_mm": "D",
-        "readings.angle_deg": "E",
-        "travel_from_mm": "F",
-        "travel_to_mm": "G",
-    }
-)
-SHAFT = MappingProxyType(
-    {
-        "nominal_mm": "A",
-        "min_diameter_mm": "B",
-        "readings.diameter_mm": "C",
-        "readings.depth_mm": "D",
-        "readings.angle_deg": "E",
-        "runout_mm": "F",
-        "max_runout_mm": "F",
-        "travel_from_mm": "G",
-        "travel_to_mm": "H",
-    }
-)
 QUESTIONS = MappingProxyType(
     {
         "face-shim": FACE_SHIM,
         "spacer": SPACER,
         "stack": STACK,
-        "oring": ORING,
-        "band": BAND,
-        "bore": BORE,
-        "shaft": SHAFT,
     }
 )

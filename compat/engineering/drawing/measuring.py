@@ -5,12 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from compat.engineering.drawing.letters import QUESTIONS
-from compat.engineering.drawing.measuring_band import band_shapes
-from compat.engineering.drawing.measuring_bore import bore_shapes
 from compat.engineering.drawing.measuring_face import face_shapes
-from compat.engineering.drawing.measuring_oring import oring_shapes
 from compat.engineering.drawing.measuring_valve import spacer_shapes, stack_shapes
-from compat.engineering.drawing.measuring_wear import shaft_shapes
 from compat.engineering.drawing.shapes import Drawing, Shape, finished
 
 WIDTH = 340.0
@@ -18,10 +14,6 @@ PICTURES: Mapping[str, Callable[[Mapping[str, str]], list[Shape]]] = {
     "face-shim": face_shapes,
     "spacer": spacer_shapes,
     "stack": stack_shapes,
-    "oring": oring_shapes,
-    "band": band_shapes,
-    "bore": bore_shapes,
-    "shaft": shaft_shapes,
 }
 
 

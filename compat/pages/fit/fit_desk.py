@@ -9,12 +9,13 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
 from compat import asks, damper_values, drawings
-from compat.asked.seals import ServiceIn
+from compat.asking.requests import told_of
 from compat.pages.blanks import BlankSheet
 from compat.pages.fit.carried import same
 from compat.pages.fit.fit_forms import QUESTIONS, Question
 from compat.pages.fit.prefill import blanks_of
 from compat.pages.fit.taking import Taking
+from compat.questions.told_service import Service
 from inventory.common.errors import DomainError
 from inventory.counter.pages import is_swap, page
 from inventory.people.roles import STAFF
@@ -156,7 +157,7 @@ def _rings_on_shelf(body: dict[str, Any]) -> dict[str, Any] | None:
     """Which rings in stock fit the same gland; None before it is known what the seal does."""
     if "motion" not in body:
         return None
-    known = ("gland", "motion", *ServiceIn().fields)
+    known = ("gland", "motion", *told_of(Service))
     answer = asks.ask("rings-for-gland", {name: body[name] for name in known if name in body})
     return dict(answer["values"])
 

@@ -10,11 +10,8 @@ from compat.asking import question as asking
 from compat.asking.blanks import Blank
 from compat.asking.requests import blanks_of, letters_of
 from compat.asking.rooms import questions
-from compat.asking.words import ABOUT, SEALS, SHIMS, STRIPPED
+from compat.asking.words import ABOUT, SHIMS
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS
-from compat.pages.fit import inspection_blanks
-from compat.pages.fit.inspection_blanks import Section
-from compat.pages.fit.seal_blanks import BAND, BORE, ORING, SHAFT
 from compat.pages.fit.shim_blanks import FACE_SHIM, SPACER, stack_blanks
 
 
@@ -31,15 +28,13 @@ class Question:
     takes: tuple[str, ...] = ()
     unless_said: Mapping[str, str] = field(default_factory=dict)
     of_model: bool = True  # whether a damper model tells anything of it
-    sections: tuple[Section, ...] = ()
+    sections: tuple[asking.Section, ...] = ()
     place: int = 0
     empty: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def letters(self) -> Mapping[str, str]:
         """Which letter of which picture stands for which field."""
-        if self.sections:
-            return inspection_blanks.LETTERS
         return LETTERS[self.slug] if self.slug in LETTERS else letters_of(questions()[self.slug].request)
 
 
@@ -54,54 +49,12 @@ def _of_room(question: asking.Question[Any], desk: asking.Desk) -> Question:
         unless_said=desk.unless_said,
         empty=desk.empty,
         of_model=question.model is not None,
+        sections=desk.sections,
         place=desk.place,
     )
 
 
 _ALL = (
-    Question(
-        "inspection",
-        "The inspection sheet: what of a stripped damper can be reused?",
-        "Caliper, bore gauge, micrometer, dial gauge and thread gauge; read what you can, part by part.",
-        inspection_blanks.INSPECTION,
-        STRIPPED,
-        sections=inspection_blanks.SECTIONS,
-        place=1,
-    ),
-    Question(
-        "oring",
-        "Does this O-ring fit this gland?",
-        "The ring's size or a caliper, bore or rod, the groove's diameter and width, and what the bag says.",
-        ORING,
-        SEALS,
-        part_kind="oring",
-        unless_said={"gland_kind": "piston"},
-        place=1,
-    ),
-    Question(
-        "band",
-        "Does this band still seal in this bore?",
-        "A caliper held lightly over the band, groove, band and O-ring, and how far band and bore are worn.",
-        BAND,
-        SEALS,
-        place=2,
-    ),
-    Question(
-        "bore",
-        "Is this bore worn?",
-        "A bore gauge at three depths in three directions, and the maker's limit, or the band that runs in it.",
-        BORE,
-        SEALS,
-        place=3,
-    ),
-    Question(
-        "shaft",
-        "Is this shaft worn or bent?",
-        "A micrometer at three places in three directions, a dial gauge between centres, and the maker's limits.",
-        SHAFT,
-        SEALS,
-        place=4,
-    ),
     Question(
         "face-shim",
         "Does this face shim cover its ports?",

@@ -71,10 +71,10 @@ class Torque:
         group=PARTS,
     )
     nut_factor: Factor | None = within(
-        Factor, group=FRICTION, labels={"min": "Nut factor K, from", "max": "Nut factor K, to"}, later=()
+        Factor, group=FRICTION, labels={"min": "Nut factor K, from", "max": "Nut factor K, to"}, first=("min", "max")
     )
     friction: Factor | None = within(
-        Factor, group=FRICTION, labels={"min": "or friction, from", "max": "Friction, to"}, later=("min", "max")
+        Factor, group=FRICTION, labels={"min": "or friction, from", "max": "Friction, to"}, first=()
     )
     bearing_mm: Range | None = measured(
         "Mean diameter of the bearing face",
