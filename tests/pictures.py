@@ -10,17 +10,17 @@ from compat.asking.rooms import questions
 from compat.engineering.drawing import letters, measuring
 from compat.engineering.drawing.shapes import Drawing, Shape
 
-_DESKS = {slug: question.desk for slug, question in questions().items() if question.desk}
+_DRAWN = {slug: desk.picture for slug, one in questions().items() if (desk := one.desk) and desk.picture}
 QUESTIONS: Mapping[str, Mapping[str, str]] = {
     **letters.QUESTIONS,
-    **{slug: letters_of(questions()[slug].request) for slug in _DESKS},
+    **{slug: letters_of(questions()[slug].request) for slug in _DRAWN},
 }
 PICTURES: Mapping[str, Callable[[Mapping[str, str]], list[Shape]]] = {
     **measuring.PICTURES,
-    **{slug: desk.picture for slug, desk in _DESKS.items()},
+    **_DRAWN,
 }
 
 
 def measuring_picture(question: str) -> Drawing:
     """The picture of a question."""
-    return picture_of(questions()[question]) if question in _DESKS else measuring.measuring_picture(question)
+    return picture_of(questions()[question]) if question in _DRAWN else measuring.measuring_picture(question)

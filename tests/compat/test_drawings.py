@@ -14,7 +14,7 @@ from django.template.loader import render_to_string
 from django.utils import translation
 
 from compat import asks, drawings, side_curves
-from compat.asked import fit, seals
+from compat.asked import fit
 from compat.drawings import Shown
 from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import Kind
@@ -364,8 +364,8 @@ def fields_of(serializer: Any, before: str = "") -> set[str]:
         ("torque", asks.QUESTIONS["torque"][0]),
         ("face-shim", fit.FaceShimIn),
         ("spacer", fit.SpacerIn),
-        ("oring", seals.ORingIn),
-        ("band", seals.BandIn),
+        ("oring", asks.QUESTIONS["oring"][0]),
+        ("band", asks.QUESTIONS["band"][0]),
         ("clearance", asks.QUESTIONS["clearance"][0]),
     ],
 )
@@ -376,7 +376,9 @@ def test_letters_belong_to_fields_of_the_question_and_every_length_has_one(quest
     assert set(letters) == lengths
 
 
-@pytest.mark.parametrize(("question", "serializer"), [("bore", seals.BoreIn), ("shaft", seals.ShaftWearIn)])
+@pytest.mark.parametrize(
+    ("question", "serializer"), [("bore", asks.QUESTIONS["bore"][0]), ("shaft", asks.QUESTIONS["shaft"][0])]
+)
 def test_letters_of_a_worn_part_are_those_of_its_readings_and_limits(question: str, serializer: Any) -> None:
     """The band in a bore has the band question's picture."""
     _, letters = drawings.question_picture(question, prefix="a")
