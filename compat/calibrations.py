@@ -8,7 +8,7 @@ from typing import Any
 
 from compat import damper_values, mounts, rendering
 from compat.asked.fit import CurveCalibrationIn
-from compat.asking import checked
+from compat.asks import checked
 from compat.curves import Explained, explained
 from compat.engineering import VERSION
 from compat.engineering.answers import Severity, Verdict

@@ -18,18 +18,6 @@ OF_THREAD = (
     *("thread", "tolerance_class", "hand", "hole_mm", "full_thread_start_mm", "shaft_end_mm"),
     *("thread_relief", "relief_diameter_mm"),
 )
-# Question -> path in its request -> the maker's limit that stands there.
-LIMITED = {
-    "torque": {"torque_n_m": "nut_torque_n_m", "torque_source": "nut_torque_n_m"},
-    "bore": {"max_diameter_mm": "bore_max_mm"},
-    "shaft": {"min_diameter_mm": "shaft_min_mm", "max_runout_mm": "runout_max_mm"},
-    "clearance": {"most_clearance_mm": "shim_play_max_mm"},
-    "inspection": {
-        "bore.max_diameter_mm": "bore_max_mm",
-        "shaft.min_diameter_mm": "shaft_min_mm",
-        "shaft.max_runout_mm": "runout_max_mm",
-    },
-}
 # Plus or minus of a ring without tolerances: a part of the length, and at least so many mm; common practice.
 ABOUT = {"id_mm": (0.01, 0.1), "section_mm": (0.0, 0.1)}
 MOST_SOURCE = 200  # signs that a request takes for where a torque comes from
@@ -145,9 +133,9 @@ def inspection_request(document: Document) -> dict[str, Any]:
     )
 
 
-def cited(document: Document, question: str) -> dict[str, str]:
+def cited(document: Document, limits: Mapping[str, str]) -> dict[str, str]:
     """{path in the request: source and date} of what a question takes from the maker's limits of this model."""
-    found = {path: limit_of(document, name) for path, name in LIMITED.get(question, {}).items()}
+    found = {path: limit_of(document, name) for path, name in limits.items()}
     return {path: limit.cited for path, limit in found.items() if limit is not None}
 
 

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from compat.asking.pictures import picture_of
+from compat.asking.rooms import questions
 from compat.engineering.drawing import part_pictures
 from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import THIN, Assembly, Item, Kind, Mark, PistonFace, ShaftEnd
@@ -48,17 +50,9 @@ NOTES = {
     "across_flats_unknown": "The width across flats is unknown, drawn by eye.",
 }
 QUESTION_TITLES = {
-    "nut-on-shaft": "What to measure on shaft and nut",
-    "thread-reading": "What to measure on a thread",
-    "torque": "What to measure for a torque",
     "face-shim": "What to measure on piston face and shim",
     "spacer": "What to measure for a spacer",
     "stack": "What to measure on a valve and its shims",
-    "oring": "What to measure on an O-ring and its gland",
-    "band": "What to measure on a band and its bore",
-    "bore": "What to measure on a body's bore",
-    "shaft": "What to measure on a shaft",
-    "clearance": "What to measure on a shaft and its bore",
 }
 
 Lines = Sequence[Mapping[str, Any]]
@@ -176,9 +170,11 @@ def question_picture(question: str, *, prefix: str) -> tuple[Shown, dict[str, st
 
 @lru_cache(maxsize=64)  # the same for every damper and reading
 def _question_picture(question: str, prefix: str) -> tuple[Shown, dict[str, str]]:
-    drawing = measuring_picture(question)
+    room = questions().get(question)
+    drawing = measuring_picture(question) if room is None else picture_of(room)
+    title = QUESTION_TITLES[question] if room is None or room.desk is None else room.desk.picture_title
     desc = "Not to scale. Each letter stands beside the field of the form that it belongs to."
-    return shown(drawing, prefix=prefix, title=QUESTION_TITLES[question], desc=desc), drawing.data["letters"]
+    return shown(drawing, prefix=prefix, title=title, desc=desc), drawing.data["letters"]
 
 
 def part_drawing(kind: str, sizes: Mapping[str, Any]) -> Drawing | None:

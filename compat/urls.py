@@ -2,24 +2,16 @@
 
 from django.urls import path
 
-from compat.api import by_size, calibrations, damper_parts, fit, plans, seals, today
+from compat.api import by_size, calibrations, damper_parts, fit, plans, today
+from compat.asking.rooms import questions
 
 urlpatterns = [
-    path("fit/nut-on-shaft", fit.NutOnShaft.as_view()),
-    path("fit/thread-reading", fit.ThreadReading.as_view()),
-    path("fit/torque", fit.Torque.as_view()),
+    *(path(f"fit/{slug}", fit.view_of(question).as_view()) for slug, question in questions().items()),
     path("fit/face-shim", fit.FaceShim.as_view()),
     path("fit/stack", fit.Stack.as_view()),
     path("fit/stack-curve", fit.StackCurve.as_view()),
     path("fit/curve-calibration", fit.CurveCalibration.as_view()),
     path("fit/spacer", fit.Spacer.as_view()),
-    path("fit/oring", seals.ORing.as_view()),
-    path("fit/rings-for-gland", seals.RingsForGland.as_view()),
-    path("fit/band", seals.Band.as_view()),
-    path("fit/bore", seals.Bore.as_view()),
-    path("fit/shaft", seals.Shaft.as_view()),
-    path("fit/inspection", seals.Inspection.as_view()),
-    path("fit/clearance", seals.Clearance.as_view()),
     path("fit/parts-by-size", by_size.PartsBySize.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
     path("dampers/<str:code>/calibrations", calibrations.Calibrations.as_view()),

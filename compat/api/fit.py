@@ -13,18 +13,17 @@ from rest_framework.response import Response
 from compat.asked.fit import (
     CurveCalibrationIn,
     FaceShimIn,
-    NutOnShaftIn,
     SpacerIn,
     StackCurveIn,
     StackIn,
-    ThreadReadingIn,
-    TorqueIn,
 )
-from compat.asking import answer_to
+from compat.asking import question as asking
+from compat.asking.requests import serializer_of
+from compat.asks import answer_to
 from inventory.api.shapes import shape
-from inventory.api.views import EVERYONE, Resource
+from inventory.api.views import Resource
 from inventory.common.errors import invalid
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import EVERYONE, STAFF, Role
 
 FindingShape = shape(
     "Finding",
@@ -60,28 +59,16 @@ class Question(Resource):
             raise invalid(field, "a storefront does not look into lots; leave lot out")
 
 
-class NutOnShaft(Question):
-    """Does this nut belong on this shaft?"""
+def view_of(question: asking.Question[Any]) -> type[Question]:
+    """The view of a question that has a room."""
+    asked_of = serializer_of(question.request)
 
-    @extend_schema(request=NutOnShaftIn, responses=AnswerShape)
-    def post(self, request: Request) -> Response:
-        return Response(answer_to("nut-on-shaft", self.read(NutOnShaftIn)))
+    @extend_schema(request=asked_of, responses=AnswerShape)
+    def post(self: Question, request: Request) -> Response:
+        return Response(answer_to(question.slug, self.read(asked_of)))
 
-
-class ThreadReading(Question):
-    """Which thread is this, and which reading would tell?"""
-
-    @extend_schema(request=ThreadReadingIn, responses=AnswerShape)
-    def post(self, request: Request) -> Response:
-        return Response(answer_to("thread-reading", self.read(ThreadReadingIn)))
-
-
-class Torque(Question):
-    """What preload does the application's torque give?"""
-
-    @extend_schema(request=TorqueIn, responses=AnswerShape)
-    def post(self, request: Request) -> Response:
-        return Response(answer_to("torque", self.read(TorqueIn)))
+    own = {"__doc__": question.asks, "allowed": {"POST": question.roles}, "post": post}
+    return type(question.request.__name__, (Question,), own)
 
 
 class FaceShim(Question):

@@ -9,18 +9,12 @@ from typing import Any
 from rest_framework import serializers
 
 from compat.engineering.bending.calibration import LEAST_POINTS
-from compat.engineering.torque import MOST_WRENCH_PERCENT, UNITS
 from compat.engineering.units import Range
 from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, SIDES, VALVES, LineIn, SideIn, StacksIn, ValveIn
 from inventory.api.fields import Flag, Measured, MeasuredNumber, Millimetres, Name, Number, Strict
 
 MOST_POINTS = 100  # of a measured curve
 HANDS = ("right", "left")
-ENDS = ("plain", "peened", "peened_dressed", "damaged")
-LOCKINGS = ("none", "prevailing", "staked", "compound")
-CONDITIONS = ("new", "used")
-# Two figures of a torque that say nothing without each other, and what the first is called.
-TOGETHER = ("friction", "bearing_mm", "the friction"), ("adapter_offset_mm", "wrench_length_mm", "the adapter")
 
 
 def measured(**options: Any) -> Measured:
@@ -46,121 +40,6 @@ def pitch() -> Number:
 def spread(least: float, most: float) -> MeasuredNumber:
     """An optional figure, read once or between two limits."""
     return MeasuredNumber(least=least, most=most, required=False, allow_null=True)
-
-
-class ShaftIn(Strict):
-    """A threaded shaft end; positions are from the shoulder."""
-
-    thread = text()
-    tolerance_class = text(10)
-    hand = word(HANDS)
-    gauged_pitch_mm = pitch()
-    gauged_threads_per_inch = Number(least=2, most=80, required=False, allow_null=True)
-    major_mm = measured()
-    hole_mm = measured()
-    end_condition = word(ENDS)
-    full_thread_start_mm = measured()
-    shaft_end_mm = measured()
-    property_class = text(10)
-    full_length_gauged = Flag(required=False, default=False)
-    thread_relief = Flag(required=False, allow_null=True, default=None)
-    relief_diameter_mm = measured(least_um=1)
-
-
-class NutIn(Strict):
-    """A nut; `underside_mm` is where it sits, from the shoulder; `unthreaded_mm` what of its height is not thread.
-
-    `part` is its number where it is one of the catalogue, which can then contradict what is told.
-    """
-
-    part = text(40)
-    thread = text()
-    tolerance_class = text(10)
-    hand = word(HANDS)
-    gauged_pitch_mm = pitch()
-    gauged_threads_per_inch = Number(least=2, most=80, required=False, allow_null=True)
-    minor_mm = measured()
-    height_mm = measured()
-    chamfer_mm = measured()
-    property_class = text(10)
-    locking = word(LOCKINGS)
-    condition = word(CONDITIONS)
-    underside_mm = measured()
-    unthreaded_mm = measured()
-
-
-class NutOnShaftIn(Strict):
-    """Does this nut belong on this shaft?"""
-
-    shaft = ShaftIn()
-    nut = NutIn()
-    preload_n = spread(1, 1_000_000)
-
-
-class ThreadReadingIn(Strict):
-    """Which thread is this? The diameter is over the crests: of a shaft outside, of a nut its bore."""
-
-    part = serializers.ChoiceField(choices=("shaft", "nut"))
-    diameter_mm = measured(least_um=1)
-    pitch_mm = Number(least=0.001, most=100, required=False, allow_null=True)
-    threads_per_inch = Number(least=1, most=100, required=False, allow_null=True)
-    diameter_error_mm = Number(least=0.001, most=1, required=False, allow_null=True)
-    pitch_error_mm = Number(least=0.001, most=1, required=False, allow_null=True)
-
-    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
-        if attrs.get("pitch_mm") is not None and attrs.get("threads_per_inch") is not None:
-            raise serializers.ValidationError(
-                {"threads_per_inch": ["give this or the pitch in mm, not both"]}, code="two"
-            )
-        return attrs
-
-
-class FactorIn(Strict):
-    """A figure without a unit, as a range."""
-
-    min = Number(least=0.01, most=1)
-    max = Number(least=0.01, most=1)
-
-    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
-        if attrs["min"] > attrs["max"]:
-            raise serializers.ValidationError({"max": ["must not be smaller than min"]}, code="range")
-        return attrs
-
-
-class TorqueIn(Strict):
-    """What preload does the application's torque give? One torque, in any of four units."""
-
-    thread = Name(max_length=30)
-    torque_n_m = Number(least=0.1, most=2_000, required=False)
-    torque_lbf_ft = Number(least=0.1, most=1_500, required=False)
-    torque_lbf_in = Number(least=1, most=18_000, required=False)
-    torque_kgf_cm = Number(least=1, most=20_000, required=False)
-    torque_source = text(200)
-    nut_factor = FactorIn(required=False, allow_null=True)
-    friction = FactorIn(required=False, allow_null=True)
-    bearing_mm = measured(least_um=1)
-    property_class = text(10)
-    hole_mm = measured()
-    thread_relief = Flag(required=False, allow_null=True, default=None)
-    relief_diameter_mm = measured(least_um=1)
-    engagement_mm = measured()
-    prevailing_n_m = spread(0, 500)
-    adapter_offset_mm = Number(least=-500, most=500, required=False, allow_null=True)
-    wrench_length_mm = Number(least=50, most=2_000, required=False, allow_null=True)
-    wrench_error_percent = Number(least=0, most=MOST_WRENCH_PERCENT, required=False, allow_null=True)
-    nut_class = text(10)
-
-    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
-        told = [name for name in UNITS if attrs.get(name) is not None]
-        if len(told) != 1:
-            text = "give one torque, in newton metres, pound-feet, pound-inches or kilopond-centimetres"
-            raise serializers.ValidationError({"torque_n_m": [text]}, code="one")
-        for one, other, called in TOGETHER:
-            if (attrs.get(one) is None) is not (attrs.get(other) is None):
-                raise serializers.ValidationError({other: [f"is told together with {called}"]}, code="together")
-        if attrs.get("friction") and attrs.get("nut_factor"):
-            raise serializers.ValidationError({"nut_factor": ["give this or the friction, not both"]}, code="two")
-        return attrs
 
 
 class FaceShimIn(SideIn):

@@ -9,6 +9,7 @@ from typing import Any
 
 from django import forms
 
+from compat.asking.blanks import Blank
 from compat.pages.diameters_text import read_diameters, write_diameters
 from compat.pages.document_paths import at, blank_path, nested, with_lists
 from compat.pages.measured import Figure, Measured, Millimetre, Reading, write_figure, write_length, write_number
@@ -18,39 +19,6 @@ from inventory.counter.browsing.sheets import Day
 from inventory.counter.forms import Line, Sheet
 
 YES_NO = (("", "not known"), ("yes", "yes"), ("no", "no"))
-
-
-@dataclass(frozen=True, slots=True)
-class Blank:
-    """One field: its path in the request, what it is called, and how it is typed.
-
-    `kind` is measured, length, reading, figure, word, choice, text, day, flag, yes_no, there, lines or diameters. A
-    `there`
-    blank is a tick that says that something exists, and `value` is what the request then holds. A `first` blank must
-    be known first. A number in the path counts the items of a list.
-    """
-
-    path: str
-    label: str
-    kind: str = "measured"
-    unit: str = ""
-    choices: tuple[tuple[str, str], ...] = ()
-    help: str = ""
-    group: str = ""
-    first: bool = False
-    most: int = 30
-    called: str = ""
-    value: Any = None
-
-    @property
-    def name(self) -> str:
-        """The name of the form's field."""
-        return self.called or self.path.replace(".", "_")
-
-    @property
-    def shown_unit(self) -> str:
-        """The unit behind the field."""
-        return self.unit or ("mm" if self.kind in ("measured", "length") else "")
 
 
 @dataclass(frozen=True, slots=True)

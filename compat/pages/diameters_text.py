@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from compat.asked.seals import MOST_READINGS
 from compat.pages.measured import Length, read_length, write_length
+from compat.questions.told_readings import MOST_READINGS
 from inventory.common.sizes.numbers import NUMBER
 from inventory.common.sizes.numbers import number as _number
 

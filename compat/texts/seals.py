@@ -210,18 +210,3 @@ REFUSALS: dict[str, str] = {
         "section, as read."
     ),
 }
-
-METHODS: dict[str, str] = {
-    "oring": (
-        "Stretch over the groove, squeeze of the section that stretching leaves, and fill of the groove, at every "
-        "corner of the ring's and the gland's tolerances; each compared with its limits for a standing or moving "
-        "seal, the squeeze also as cold shrinks the ring, and where the parts lie to one side by half the gap. Sizes "
-        "of the ring by AS568 unless read. The compound is compared with fluid and temperatures, the gap beside the "
-        "groove with what its hardness bears at the pressure."
-    ),
-    "rings-for-gland": (
-        "Every ring on the shelf is put into the gland at every corner of the tolerances, as in the O-ring question, "
-        "and ranked: those that fit first, then by how far the worst corner is from a limit. A ring whose nominal "
-        "sizes break a limit is left out, and so are used rings; compound and shelf life are said beside each."
-    ),
-}

@@ -18,11 +18,11 @@ from inventory.common import quantities
 from inventory.common.errors import DomainError, invalid
 from inventory.idempotency.services import Command, run_once
 from inventory.people.actors import Actor
-from inventory.people.roles import STAFF, Role
+from inventory.people.roles import EVERYONE as EVERYONE
+from inventory.people.roles import Role
 
 Row = TypeVar("Row", bound=Model)
 
-EVERYONE = (*STAFF, Role.STOREFRONT)
 PAGE_SIZE = 50
 PAGE_SIZE_MOST = 200
 LONGEST_PAGE = 1_000_000  # signs; a page with longer rows has fewer of them

@@ -15,6 +15,7 @@ class Role(models.TextChoices):
 
 
 STAFF = (Role.CLERK, Role.TUNER, Role.LEAD)
+EVERYONE = (*STAFF, Role.STOREFRONT)
 # Who writes what comes in and lies there; who writes what is built.
 DESK = (Role.CLERK, Role.LEAD)
 BENCH = (Role.TUNER, Role.LEAD)

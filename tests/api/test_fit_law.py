@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from compat import asking
+from compat import asks
 from inventory.common.errors import DomainError
 from tests.api.conftest import STACKS, damper_document
 from tests.api.test_fit_spacer import SPACER, put
@@ -58,11 +58,11 @@ def ask_stack(body: Json) -> str:
     end: Json = {
         name: body.pop(name) for name in ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm") if name in body
     }
-    return str(asking.ask_stack(body, shaft_end=end)["verdict"])
+    return str(asks.ask_stack(body, shaft_end=end)["verdict"])
 
 
 def ask(question: str) -> Callable[[Json], str]:
-    return lambda body: str(asking.ask(question, body)["verdict"])
+    return lambda body: str(asks.ask(question, body)["verdict"])
 
 
 ENDS = {name: SHAFT_END[name] for name in ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm")}

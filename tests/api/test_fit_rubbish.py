@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from compat import asking, texts
+from compat import asks, texts
 from compat.asked.plans import PlanIn
-from compat.asking import QUESTIONS
+from compat.asks import QUESTIONS
 from inventory.common.errors import DomainError
 from tests.api.conftest import COMPRESSION, REBOUND, Caller, lay_in, measured, saved_damper
 from tests.api.rubbish import rubbish
@@ -64,7 +64,7 @@ def refused_or_answered(question: str, body: Any) -> set[str]:
     """The codes of the fields refused; a lookup that finds nothing and an answer give none."""
     refusal = None
     try:
-        asking.ask(question, body)
+        asks.ask(question, body)
     except DomainError as error:
         refusal = error
     if refusal is None:

@@ -82,16 +82,16 @@ def _prepare() -> None:
 
 def _alone(question: str, bodies: list[Json]) -> list[float]:
     """Milliseconds of the engine's own function, called as the question calls it."""
-    from compat import asking
+    from compat import asks
 
     place, name = CALLS[question].rsplit(".", 1)
     engine: Callable[..., Any] = getattr(__import__(place, fromlist=[name]), name)
     calls = []
     with mock.patch(CALLS[question], _raise):
         for body in bodies:
-            serializer, answered = asking.QUESTIONS[question]
+            serializer, answered = asks.QUESTIONS[question]
             try:
-                answered(asking.checked(serializer, body))
+                answered(asks.checked(serializer, body))
             except _Called as stopped:
                 calls.append(stopped)
     if len(calls) != len(bodies):

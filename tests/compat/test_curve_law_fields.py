@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from compat.asked.fit import CurveCalibrationIn, StackCurveIn
-from compat.asking import checked
+from compat.asks import checked
 from compat.curves import ask_curve_calibration, ask_stack_curve
 from compat.engineering.answers import Answer, Verdict
 from inventory.common.errors import DomainError

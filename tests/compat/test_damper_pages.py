@@ -15,7 +15,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.test import Client
 from django.urls import reverse
 
-from compat.asking import checked
+from compat.asks import checked
 from compat.pages.damper_models import dampers
 from compat.pages.damper_models.damper_forms import DamperSheet, as_typed
 from inventory.api.damper_documents import DamperIn, outside

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from compat import asking, damper_sealing
-from compat.asking import checked
+from compat import asks, damper_sealing
+from compat.asks import checked
 from compat.damper_sealing import (
     Limit,
     band_of,
@@ -131,7 +131,7 @@ def test_the_longest_source_is_cut_to_what_a_request_takes_and_keeps_its_date() 
     long = {**WHOLE, "limits": [limit("nut_torque_n_m", 30, source="x" * 200)]}
     source = torque_request(long)["torque_source"]
     assert len(source) == 200 and source.endswith("x\u2026, 2026-05-01")
-    checked(asking.QUESTIONS["torque"][0], torque_request(long))
+    checked(asks.QUESTIONS["torque"][0], torque_request(long))
 
 
 @pytest.mark.parametrize("name", REQUESTS)
@@ -157,7 +157,7 @@ LEFT = {
 @pytest.mark.parametrize("name", REQUESTS)
 def test_each_question_takes_what_a_stored_model_tells_and_asks_for_the_rest(name: str) -> None:
     stored = outside(checked(DamperIn, WHOLE))
-    answer = asking.ask(name, REQUESTS[name](stored))
+    answer = asks.ask(name, REQUESTS[name](stored))
     assert asked(answer) == LEFT[name]
     assert answer["verdict"] == "cannot_tell"
 
@@ -172,7 +172,7 @@ def test_every_fluid_that_the_seals_are_tabulated_for_can_be_a_models_oil() -> N
 
 
 def test_a_source_is_cut_where_the_request_of_a_torque_ends() -> None:
-    field: Any = asking.QUESTIONS["torque"][0]().fields["torque_source"]
+    field: Any = asks.QUESTIONS["torque"][0]().fields["torque_source"]
     assert field.max_length == damper_sealing.MOST_SOURCE
 
 
@@ -187,7 +187,7 @@ def test_most_of_the_demos_models_with_a_main_valve_have_a_band() -> None:
 
 @pytest.mark.parametrize("document", SEALED, ids=[one["code"] for one in SEALED])
 def test_a_demo_band_is_squeezed_by_ten_to_twenty_percent_at_its_worst_corner(document: dict[str, Any]) -> None:
-    answer = asking.ask("band", {**band_of(document), "band_wear_radial_mm": 0, "bore_wear_diametral_mm": 0})
+    answer = asks.ask("band", {**band_of(document), "band_wear_radial_mm": 0, "bore_wear_diametral_mm": 0})
     assert 10 <= answer["values"]["squeeze_percent"]["min"] <= 20
     assert (asked(answer), faults(answer)) == ({"band_od_missing", "coldest_missing"}, set())
 
@@ -197,7 +197,7 @@ def test_a_demo_seal_head_takes_its_ring(document: dict[str, Any]) -> None:
     told = rod_gland_request(document)
     read = {"coldest_c": -10, "pressure_bar": 20, "compound": "NBR 70", "reused": False}
     read |= {"ring": {**told["ring"], "cure_date": f"{today().year - 1}-Q1"}}
-    answer = asking.ask("oring", {**told, **read, "gland": {**told["gland"], "extrusion_gap_mm": 0.03}})
+    answer = asks.ask("oring", {**told, **read, "gland": {**told["gland"], "extrusion_gap_mm": 0.03}})
     assert answer["verdict"] == "fits", asked(answer) | faults(answer)
 
 

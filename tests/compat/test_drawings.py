@@ -13,15 +13,15 @@ import pytest
 from django.template.loader import render_to_string
 from django.utils import translation
 
-from compat import drawings, side_curves
-from compat.asked import fit, seals
+from compat import asks, drawings, side_curves
+from compat.asked import fit
 from compat.drawings import Shown
 from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import Kind
-from compat.engineering.drawing.letters import QUESTIONS
 from compat.engineering.drawing.shapes import NOTES, Drawing, Note, finished, line
 from compat.pages.calibration.calibration_pages import points_picture
 from inventory.api.damper_documents import ValveIn
+from tests.pictures import QUESTIONS
 
 ROOT = Path(drawings.__file__).parent
 FIXTURES = ROOT.parent / "fixtures" / "demo"
@@ -359,14 +359,14 @@ def fields_of(serializer: Any, before: str = "") -> set[str]:
 @pytest.mark.parametrize(
     ("question", "serializer"),
     [
-        ("nut-on-shaft", fit.NutOnShaftIn),
-        ("thread-reading", fit.ThreadReadingIn),
-        ("torque", fit.TorqueIn),
+        ("nut-on-shaft", asks.QUESTIONS["nut-on-shaft"][0]),
+        ("thread-reading", asks.QUESTIONS["thread-reading"][0]),
+        ("torque", asks.QUESTIONS["torque"][0]),
         ("face-shim", fit.FaceShimIn),
         ("spacer", fit.SpacerIn),
-        ("oring", seals.ORingIn),
-        ("band", seals.BandIn),
-        ("clearance", seals.ClearanceIn),
+        ("oring", asks.QUESTIONS["oring"][0]),
+        ("band", asks.QUESTIONS["band"][0]),
+        ("clearance", asks.QUESTIONS["clearance"][0]),
     ],
 )
 def test_letters_belong_to_fields_of_the_question_and_every_length_has_one(question: str, serializer: Any) -> None:
@@ -376,7 +376,9 @@ def test_letters_belong_to_fields_of_the_question_and_every_length_has_one(quest
     assert set(letters) == lengths
 
 
-@pytest.mark.parametrize(("question", "serializer"), [("bore", seals.BoreIn), ("shaft", seals.ShaftWearIn)])
+@pytest.mark.parametrize(
+    ("question", "serializer"), [("bore", asks.QUESTIONS["bore"][0]), ("shaft", asks.QUESTIONS["shaft"][0])]
+)
 def test_letters_of_a_worn_part_are_those_of_its_readings_and_limits(question: str, serializer: Any) -> None:
     """The band in a bore has the band question's picture."""
     _, letters = drawings.question_picture(question, prefix="a")

@@ -16,8 +16,9 @@ from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
-from compat import asking, rendering
-from compat.pages.blanks import Blank, BlankSheet, initial_of
+from compat import asks, rendering
+from compat.asking.blanks import Blank
+from compat.pages.blanks import BlankSheet, initial_of
 from compat.pages.document_paths import blank_path, nested, with_lists
 from compat.pages.fit.fit_forms import QUESTIONS
 from compat.pages.measured import (
@@ -210,7 +211,7 @@ def test_each_field_of_a_form_is_one_that_the_question_takes(question: Any) -> N
     sent = BlankSheet(question.blanks, data)
     assert sent.is_valid(), sent.errors
     request = sent.request()
-    serializer = asking.QUESTIONS[question.slug][0](data=request)
+    serializer = asks.QUESTIONS[question.slug][0](data=request)
     serializer.is_valid()
     assert "unknown_field" not in repr(serializer.errors)
 
@@ -448,7 +449,7 @@ def test_the_form_asks_what_the_api_would_be_asked(clerk: Client) -> None:
         "shaft_mm": {"min": 11.97, "max": 12.0},
         "body_bore_mm": 46.0,
     }
-    answer = asking.ask("face-shim", asked)
+    answer = asks.ask("face-shim", asked)
     text = read(clerk.post(address("face-shim"), GOOD_FACE))
     for finding in answer["findings"]:
         assert finding["text"] in text
@@ -755,7 +756,7 @@ def test_a_stack_is_judged_on_a_model_with_its_lip(clerk: Client) -> None:
     assert (page.status_code, verdict(page)) == (200, "fits")
     assert "taken over, not measured; they are marked" in read(page)
     assert "The shims' thicknesses are nominal" in read(page)
-    answer = asking.ask("stack", {"damper": "WIDE", "stacks": STACKS})
+    answer = asks.ask("stack", {"damper": "WIDE", "stacks": STACKS})
     assert page.context["answer"]["values"] == answer["values"]
 
 
@@ -778,7 +779,7 @@ def test_every_washer_of_a_model_counts_and_stands_where_it_does(clerk: Client) 
     opened = clerk.get(address("stack"), {"damper": "MANY"})
     assert [value_of(opened, f"washers_{n}_place") for n in range(3)] == ["inner", "outer", "shoulder"]
     page = send(clerk, "stack", opened, **GOOD_STACK)
-    assert page.context["answer"]["values"] == asking.ask("stack", {"damper": "MANY", "stacks": STACKS})["values"]
+    assert page.context["answer"]["values"] == asks.ask("stack", {"damper": "MANY", "stacks": STACKS})["values"]
 
 
 def test_another_valve_of_the_model_brings_its_own_sizes(clerk: Client) -> None:
@@ -795,7 +796,7 @@ def test_another_valve_of_the_model_brings_its_own_sizes(clerk: Client) -> None:
         "",
     )
     told = {"compression": [{"od_mm": 20, "thickness_mm": 0.15, "quantity": 3}]}
-    answer = asking.ask("stack", {"damper": "TWO", "valve": "base", "stacks": told})
+    answer = asks.ask("stack", {"damper": "TWO", "valve": "base", "stacks": told})
     assert page.context["answer"]["findings"] == answer["findings"]
 
 

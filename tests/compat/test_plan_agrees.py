@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from compat import asking
+from compat import asks
 from compat.asked.plans import PlanIn
 from compat.planning.plan import make_plan
 from tests import factories
@@ -90,7 +90,7 @@ def test_a_plan_and_the_single_questions_never_disagree(db: None) -> None:
 
 def _nut_agrees(plan: Json, nut: Json) -> None:
     """nut-on-shaft by itself says the same, and the plan is never better than it."""
-    alone = asking.ask("nut-on-shaft", nut["question"])
+    alone = asks.ask("nut-on-shaft", nut["question"])
     assert alone["verdict"] == nut["verdict"]
     del alone["values"]["near_misses"]
     assert alone["values"] == nut["values"]
@@ -108,7 +108,7 @@ def _stack_agrees(code: str, plan: Json) -> None:
     for line in plan["lines"]:
         size = {name: line[name] for name in ("od_mm", "thickness_mm", "bore_mm")}
         lots[line["side"]] += [{**size, "quantity": lot["quantity"], "lot": lot["lot"]} for lot in line["lots"]]
-    alone = asking.ask("stack", {"damper": code, "stacks": lots})
+    alone = asks.ask("stack", {"damper": code, "stacks": lots})
     main = plan["answer"]["values"]["main"]
     for name in ("height_mm", "fixed_mm", "add_mm"):
         assert alone["values"][name] == main[name], name

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from compat import questions
+from compat import asks
+from compat import joint_questions as questions
 from compat.engineering.answers import Verdict
 from compat.engineering.refused import Refused
 from compat.engineering.units import Range
@@ -45,17 +46,17 @@ def test_other_errors_pass(defect: type[Exception]) -> None:
 def test_both_pitches_at_once_are_refused() -> None:
     shaft = {"gauged_pitch_mm": 1.25, "gauged_threads_per_inch": 20}
     with pytest.raises(DomainError) as caught:
-        questions.ask_nut_on_shaft(shaft, {}, None)
+        asks.ask("nut-on-shaft", {"shaft": shaft, "nut": {}})
     assert [error.field for error in caught.value.errors] == ["shaft.gauged_threads_per_inch"]
 
 
 def test_threads_per_inch_become_a_pitch() -> None:
-    found = questions.ask_nut_on_shaft({"gauged_threads_per_inch": 20}, {"gauged_pitch_mm": 1.5}, None)
-    assert "gauged_pitches_differ" in {finding.code for finding in found.findings}
+    found = asks.ask("nut-on-shaft", {"shaft": {"gauged_threads_per_inch": 20}, "nut": {"gauged_pitch_mm": 1.5}})
+    assert "gauged_pitches_differ" in {finding["code"] for finding in found["findings"]}
 
 
 def test_knowing_nothing_is_cannot_tell() -> None:
-    assert questions.ask_nut_on_shaft({}, {}, None).verdict is Verdict.CANNOT_TELL
+    assert asks.ask("nut-on-shaft", {"shaft": {}, "nut": {}})["verdict"] == "cannot_tell"
     assert questions.ask_face_shim({}).verdict is Verdict.CANNOT_TELL
 
 

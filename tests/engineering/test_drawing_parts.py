@@ -13,11 +13,10 @@ from hypothesis import strategies as st
 
 from compat.engineering.drawing.dimensions import ARROW, Label, across, along, letter
 from compat.engineering.drawing.items import PistonFace
-from compat.engineering.drawing.letters import QUESTIONS
-from compat.engineering.drawing.measuring import PICTURES, measuring_picture
 from compat.engineering.drawing.outlines import FORMS, hexagon, shim_outline
 from compat.engineering.drawing.part_pictures import nut, piston, shim, washer
 from compat.engineering.drawing.shapes import Circle, Drawing, Path, Point, Shape, Text, bounds
+from tests.pictures import PICTURES, QUESTIONS, measuring_picture
 
 # A thread may be a shaft's or a nut's; the width of a groove, the diameter of its
 # bottom and the land beside it belong to several glands.

@@ -8,10 +8,9 @@ from itertools import combinations, pairwise
 import pytest
 
 from compat.engineering.drawing import part_pictures
-from compat.engineering.drawing.letters import QUESTIONS
-from compat.engineering.drawing.measuring import PICTURES, measuring_picture
 from compat.engineering.drawing.rings import squeezed
 from compat.engineering.drawing.shapes import Circle, Drawing, Path, Point, Shape, Text, bounds
+from tests.pictures import PICTURES, QUESTIONS, measuring_picture
 
 NEW = ("oring", "band", "bore", "shaft", "clearance")
 Box = tuple[float, float, float, float]

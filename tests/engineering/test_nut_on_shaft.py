@@ -15,8 +15,8 @@ from compat.engineering.answers import Answer, Severity, Verdict
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.refused import Refused
 from compat.engineering.units import Range
+from compat.questions.nut_on_shaft import texts as texts
 from compat.texts import common
-from compat.texts import nut_on_shaft as texts
 
 SHAFT = ShaftEnd(
     thread="M12x1.25", tolerance_class="6g", hand="right", gauged_pitch_mm=1.25, major_mm=11.90, hole_mm=6.0,

@@ -15,7 +15,7 @@ from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.refused import Refused
 from compat.engineering.torque import Joint, torque
 from compat.engineering.units import Range
-from compat.texts import nut_on_shaft as texts
+from compat.questions.nut_on_shaft import texts as texts
 
 # M12x1.25 with an undercut by DIN 76-1, d - 2.0 mm for a pitch of 1.25 (from memory).
 GROOVE = 10.0

@@ -14,8 +14,8 @@ from compat.engineering.answers import Answer, Severity, Verdict
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.thread_reading import thread_reading
 from compat.engineering.threads.designation import known_threads
-from compat.texts import nut_on_shaft as texts
-from compat.texts import thread_reading as reading_texts
+from compat.questions.nut_on_shaft import texts as texts
+from compat.questions.thread_reading import texts as reading_texts
 
 # A pair that fits, as in test_nut_on_shaft.py; here of 1/2-28, limits in test_thread_unef.py.
 SHAFT = ShaftEnd(

@@ -15,7 +15,7 @@ from compat.engineering.threads.designation import Form, Thread, known_threads, 
 from compat.engineering.threads.limits import external_limits, internal_limits
 from compat.engineering.threads.near_misses import ROOT_DEPTH, NearMiss, deepest_root, near_misses
 from compat.engineering.units import MM_PER_INCH
-from compat.texts import nut_on_shaft as texts
+from compat.questions.nut_on_shaft import texts as texts
 
 OUTSIDE = {False: "6g", True: "2A"}
 INSIDE = {False: "6H", True: "2B"}

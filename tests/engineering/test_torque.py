@@ -14,7 +14,7 @@ from compat.engineering.answers import Answer, Verdict
 from compat.engineering.refused import Refused
 from compat.engineering.torque import UNITS, Joint, torque
 from compat.engineering.units import Range
-from compat.texts import torque as texts
+from compat.questions.torque import texts as texts
 
 FT = UNITS["torque_lbf_ft"]
 SOLID, FREE = Range.exact(0.0), Range.exact(0.0)

@@ -22,7 +22,7 @@ def rewritten(page: str) -> str:
     """The page with the sentence of every code as `compat/texts` has it."""
     head, *sections = re.split(r"(?m)^(?=## )", page)
     known = {code for section in sections for code in re.findall(r"(?m)^### `([a-z0-9_]+)`", section)}
-    tables = [module.TEXTS for module in texts.MODULES if hasattr(module, "TEXTS")]
+    tables = [module.TEXTS for module in texts.modules() if hasattr(module, "TEXTS")]
     for table in tables:
         homes = [at for at, one in enumerate(sections) if any(f"### `{code}`" in one for code in table)]
         new = [code for code in table if code not in known]

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from compat import asking
+from compat import asks
 from compat.asked.sizes import PartsBySizeIn
 from compat.engineering.answers import Verdict
 from inventory.common import clock
@@ -34,9 +34,9 @@ SEED = 12
 
 def verdict(question: str, body: Body) -> Verdict | None:
     """What the question says; None for a request that is refused."""
-    form, work = asking.QUESTIONS[question]
+    form, work = asks.QUESTIONS[question]
     try:
-        return work(dict(asking.checked(form, body))).verdict
+        return work(dict(asks.checked(form, body))).verdict
     except DomainError:
         return None
 
@@ -51,7 +51,7 @@ def fitting(question: str, draw: random.Random) -> Body:
 
 def bases(question: str, draw: random.Random) -> list[tuple[Body, Path, Verdict]]:
     """Requests that do not fit, each one field away from one that does."""
-    form, found = asking.QUESTIONS[question][0](), list[tuple[Body, Path, Verdict]]()
+    form, found = asks.QUESTIONS[question][0](), list[tuple[Body, Path, Verdict]]()
     while len(found) < BASES:
         body = fitting(question, draw)
         for _ in range(8):
@@ -75,7 +75,7 @@ def shelf(db: None) -> None:
 
 @pytest.mark.parametrize("question", sorted(CASES))
 def test_no_verdict_becomes_fits_by_measuring_less(question: str, shelf: None) -> None:
-    draw, form = random.Random(f"{SEED} {question}"), asking.QUESTIONS[question][0]()
+    draw, form = random.Random(f"{SEED} {question}"), asks.QUESTIONS[question][0]()
     broken, asked, wanted = [], 0, SLOW.get(question, VARIANTS)
     for base, spoiled_at, said in bases(question, draw):
         for _ in range(wanted // BASES):
@@ -91,7 +91,7 @@ def test_no_verdict_becomes_fits_by_measuring_less(question: str, shelf: None) -
 
 def test_every_choice_names_a_field_that_exists_and_says_why() -> None:
     for (question, path), reason in CHOICES.items():
-        form: Any = (asking.QUESTIONS[question][0] if question in asking.QUESTIONS else PartsBySizeIn)()
+        form: Any = (asks.QUESTIONS[question][0] if question in asks.QUESTIONS else PartsBySizeIn)()
         for name in path.replace("[]", "").split("."):
             assert name in form.fields, f"{question} has no field {path}"
             form = getattr(form.fields[name], "child", form.fields[name])

@@ -4,35 +4,6 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-NUT_ON_SHAFT = MappingProxyType(
-    {
-        "shaft.major_mm": "A",
-        "shaft.hole_mm": "B",
-        "shaft.full_thread_start_mm": "C",
-        "shaft.shaft_end_mm": "D",
-        "shaft.relief_diameter_mm": "M",
-        "shaft.gauged_pitch_mm": "E",
-        "shaft.gauged_threads_per_inch": "E",
-        "nut.minor_mm": "F",
-        "nut.height_mm": "G",
-        "nut.chamfer_mm": "H",
-        "nut.underside_mm": "J",
-        "nut.unthreaded_mm": "L",
-        "nut.gauged_pitch_mm": "K",
-        "nut.gauged_threads_per_inch": "K",
-    }
-)
-THREAD_READING = MappingProxyType({"diameter_mm": "A", "pitch_mm": "B", "threads_per_inch": "B"})
-TORQUE = MappingProxyType(
-    {
-        "hole_mm": "A",
-        "engagement_mm": "B",
-        "bearing_mm": "C",
-        "relief_diameter_mm": "F",
-        "adapter_offset_mm": "D",
-        "wrench_length_mm": "E",
-    }
-)
 FACE_SHIM = MappingProxyType(
     {
         "shim_od_mm": "A",
@@ -74,71 +45,10 @@ STACK = MappingProxyType(
         "stacks.thickness_mm": "L",
     }
 )
-ORING = MappingProxyType(
-    {
-        "ring.id_mm": "A",
-        "ring.section_mm": "B",
-        "gland.bore_mm": "C",
-        "gland.groove_mm": "D",
-        "gland.rod_mm": "E",
-        "gland.width_mm": "F",
-        "gland.depth_mm": "G",
-        "gland.inner_mm": "H",
-        "gland.outer_mm": "J",
-        "gland.land_mm": "K",
-        "gland.extrusion_gap_mm": "L",
-    }
-)
-BAND = MappingProxyType(
-    {
-        "bore_mm": "A",
-        "groove_mm": "B",
-        "band_thickness_mm": "C",
-        "energiser.id_mm": "D",
-        "energiser.section_mm": "E",
-        "energiser_section_mm": "E",
-        "measured_od_mm": "F",
-        "band_wear_radial_mm": "G",
-        "bore_wear_diametral_mm": "H",
-    }
-)
-BORE = MappingProxyType(
-    {
-        "nominal_mm": "A",
-        "max_diameter_mm": "B",
-        "readings.diameter_mm": "C",
-        "readings.depth_mm": "D",
-        "readings.angle_deg": "E",
-        "travel_from_mm": "F",
-        "travel_to_mm": "G",
-    }
-)
-SHAFT = MappingProxyType(
-    {
-        "nominal_mm": "A",
-        "min_diameter_mm": "B",
-        "readings.diameter_mm": "C",
-        "readings.depth_mm": "D",
-        "readings.angle_deg": "E",
-        "runout_mm": "F",
-        "max_runout_mm": "F",
-        "travel_from_mm": "G",
-        "travel_to_mm": "H",
-    }
-)
-CLEARANCE = MappingProxyType({"bore_mm": "A", "shaft_mm": "B", "nominal_mm": "C", "most_clearance_mm": "D"})
 QUESTIONS = MappingProxyType(
     {
-        "nut-on-shaft": NUT_ON_SHAFT,
-        "thread-reading": THREAD_READING,
-        "torque": TORQUE,
         "face-shim": FACE_SHIM,
         "spacer": SPACER,
         "stack": STACK,
-        "oring": ORING,
-        "band": BAND,
-        "bore": BORE,
-        "shaft": SHAFT,
-        "clearance": CLEARANCE,
     }
 )

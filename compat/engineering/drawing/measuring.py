@@ -5,31 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from compat.engineering.drawing.letters import QUESTIONS
-from compat.engineering.drawing.measuring_band import band_shapes
-from compat.engineering.drawing.measuring_bore import bore_shapes
-from compat.engineering.drawing.measuring_clearance import clearance_shapes
 from compat.engineering.drawing.measuring_face import face_shapes
-from compat.engineering.drawing.measuring_nut import nut_picture
-from compat.engineering.drawing.measuring_oring import oring_shapes
-from compat.engineering.drawing.measuring_thread import thread_shapes
-from compat.engineering.drawing.measuring_torque import torque_shapes
 from compat.engineering.drawing.measuring_valve import spacer_shapes, stack_shapes
-from compat.engineering.drawing.measuring_wear import shaft_shapes
 from compat.engineering.drawing.shapes import Drawing, Shape, finished
 
 WIDTH = 340.0
 PICTURES: Mapping[str, Callable[[Mapping[str, str]], list[Shape]]] = {
-    "nut-on-shaft": nut_picture,
-    "thread-reading": thread_shapes,
-    "torque": torque_shapes,
     "face-shim": face_shapes,
     "spacer": spacer_shapes,
     "stack": stack_shapes,
-    "oring": oring_shapes,
-    "band": band_shapes,
-    "bore": bore_shapes,
-    "shaft": shaft_shapes,
-    "clearance": clearance_shapes,
 }
 
 

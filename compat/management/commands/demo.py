@@ -14,7 +14,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from rich.console import Console
 
-from compat import asking, reserve
+from compat import asks, reserve
 from compat.asked.plans import PlanIn
 from compat.demo import telling, workshop
 from inventory.api.holds import show_locked
@@ -84,7 +84,7 @@ def main_job(console: Console) -> None:
     for key, name in (("near_miss_nut", "near_miss"), ("right_nut", "right")):
         question = {"shaft": scenario["nut_on_shaft"]["shaft"], "nut": scenario["nut_on_shaft"][key]}
         console.print(f"{scenario['nuts'][name]} on the {question['shaft']['thread']} shaft:")
-        telling.verdict(console, asking.ask("nut-on-shaft", question))
+        telling.verdict(console, asks.ask("nut-on-shaft", question))
 
     console.rule("Hold the parts for the job")
     held = use_case(lambda: reserve.hold(plan=plan, job=None, minutes=None, actor=tuner))

@@ -8,14 +8,14 @@ from typing import Any
 
 from django import forms
 
-from compat.asked.fit import ENDS
+from compat.asking.blanks import Blank
 from compat.pages.bench.also_text import AlsoParts, write_also
 from compat.pages.bench.bench_choices import numbered
-from compat.pages.blanks import Blank, field_of, told, typed
-from compat.pages.fit.joint_blanks import words
+from compat.pages.blanks import field_of, told, typed
 from compat.pages.fit.valve_blanks import SHAFT_END
 from compat.pages.measured import Millimetre, Reading, write_length
 from compat.planning.request import CURVE_PERCENT, REACH_UM
+from compat.questions.nut_on_shaft import ENDS
 from inventory.counter.forms import Line, Sheet
 
 _END = {blank.path: blank for blank in SHAFT_END}
@@ -31,7 +31,7 @@ _THREAD = (
     Blank("gauged_pitch_mm", "Pitch of the shaft by gauge", "reading", unit="mm"),
     Blank("gauged_threads_per_inch", "or threads per inch by gauge", "reading", unit="per inch"),
     Blank("major_mm", "Outer diameter of the thread"),
-    Blank("end_condition", "The end is", "word", choices=words(ENDS)),
+    Blank("end_condition", "The end is", "word", choices=tuple(ENDS.items())),
     Blank("full_length_gauged", "The thread was gauged over its whole length", "yes_no"),
 )
 # Everything that a request can say was read from this very damper; what is read most often stands first.

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from compat.asking import checked
-from compat.pages.blanks import Blank, BlankSheet, initial_of
+from compat.asking.blanks import Blank
+from compat.asks import checked
+from compat.pages.blanks import BlankSheet, initial_of
 from compat.pages.damper_models.sealing_blanks import LIMIT_GROUP, SEALING, SIZES, as_list, by_name, limit_group
 from compat.pages.fit.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, SIDES, VALVE, WASHER, under
 from inventory.api.damper_documents import VALVES, DamperIn, outside

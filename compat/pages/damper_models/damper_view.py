@@ -7,15 +7,17 @@ from dataclasses import dataclass
 from typing import Any
 
 from compat import drawings
+from compat.asking.blanks import Blank
+from compat.asking.requests import letters_of
 from compat.damper_values import usual_bore_mm
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS
 from compat.engineering.drawing.shapes import NotDrawable
-from compat.pages.blanks import Blank
 from compat.pages.damper_models.damper_forms import TITLES
 from compat.pages.document_paths import at
 from compat.pages.fit.valve_blanks import PISTON_SIDE, PLACES, PLATE, SHAFT_END, SIDES, VALVE, under
 from compat.pages.measured import said_length
 from compat.pages.stack_text import write_line
+from compat.questions.nut_on_shaft import NutOnShaft
 from inventory.dampers.models import StackRevision
 
 LIP = ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm")
@@ -99,7 +101,7 @@ def end_of(document: Mapping[str, Any]) -> tuple[list[SizeRow], list[SizeRow]]:
     end = document.get("shaft_end")
     if not end:
         return [], []
-    letters = {path.removeprefix("shaft."): letter for path, letter in LETTERS["nut-on-shaft"].items()}
+    letters = {path.removeprefix("shaft."): letter for path, letter in letters_of(NutOnShaft).items()}
     thread = [blank for blank in SHAFT_END if blank.path not in LIP]
     lip = [blank for blank in SHAFT_END if blank.path in LIP]
     return _rows(thread, (end,), letters), _rows(lip, (end,), LETTERS["spacer"])

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from compat.pages.blanks import Blank
+from compat.asking.blanks import Blank
 from compat.pages.fit.valve_blanks import under
 from inventory.api.damper_sealing import LIMITS
 

@@ -8,18 +8,18 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
-from compat import asking, damper_values, drawings
-from compat.asked.seals import ServiceIn
+from compat import asks, damper_values, drawings
+from compat.asking.requests import told_of
 from compat.pages.blanks import BlankSheet
 from compat.pages.fit.carried import same
 from compat.pages.fit.fit_forms import QUESTIONS, Question
 from compat.pages.fit.prefill import blanks_of
 from compat.pages.fit.taking import Taking
+from compat.questions.told_service import Service
 from inventory.common.errors import DomainError
 from inventory.counter.pages import is_swap, page
 from inventory.people.roles import STAFF
 
-MAYBE_EMPTY: dict[str, dict[str, Any]] = {"nut-on-shaft": {"shaft": {}, "nut": {}}, "stack": {"stacks": {}}}
 MOST_WASHERS = 20
 # A field of the torque question -> the nut question's field that holds it.
 TO_TORQUE = {
@@ -157,8 +157,8 @@ def _rings_on_shelf(body: dict[str, Any]) -> dict[str, Any] | None:
     """Which rings in stock fit the same gland; None before it is known what the seal does."""
     if "motion" not in body:
         return None
-    known = ("gland", "motion", *ServiceIn().fields)
-    answer = asking.ask("rings-for-gland", {name: body[name] for name in known if name in body})
+    known = ("gland", "motion", *told_of(Service))
+    answer = asks.ask("rings-for-gland", {name: body[name] for name in known if name in body})
     return dict(answer["values"])
 
 
@@ -182,13 +182,13 @@ def _washer_rows(data: QueryDict) -> int:
 
 def _ask(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, Any]:
     """The answer to the request in the form of the API; a stack on a model is asked at the lip of its shaft."""
-    body = {**MAYBE_EMPTY.get(asked.slug, {}), **form.request()}
+    body = {**asked.empty, **form.request()}
     if asked.slug != "stack" or taking.model is None:
-        return asking.ask(asked.slug, body)
+        return asks.ask(asked.slug, body)
     valve = damper_values.valve_document(taking.model.document, body["valve"])
     for name in ("sides", "base_plates"):
         # What the model says is there is there, though none of its sizes may be known.
         there: dict[str, Any] = {one: {} for one in valve.get(name) or {}}
         if there or name in body:
             body[name] = {**there, **body.get(name, {})}
-    return asking.ask_stack(body, shaft_end=taking.model.document.get("shaft_end"))
+    return asks.ask_stack(body, shaft_end=taking.model.document.get("shaft_end"))

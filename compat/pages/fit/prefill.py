@@ -6,13 +6,12 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from compat import asking, damper_sealing, damper_values
-from compat.engineering.seals.listed import Listed, readings, standard_ring
-from compat.engineering.units import Range
-from compat.pages.blanks import Blank, initial_of, typed
+from compat import asks, damper_sealing, damper_values
+from compat.asking.blanks import Blank
+from compat.asking.rooms import questions
+from compat.pages.blanks import initial_of, typed
 from compat.pages.document_paths import at, nested
-from compat.pages.fit.fit_forms import Question
-from compat.pages.fit.seal_blanks import ORING
+from compat.pages.fit.fit_forms import QUESTIONS, Question
 from compat.pages.fit.shim_blanks import STACK_LINES, stack_blanks
 from compat.pages.measured import write_length
 from inventory.catalogue.kinds.registry import KINDS
@@ -59,9 +58,15 @@ def from_damper(asked: Question, damper: Damper, *, valve: str, side: str) -> Ta
     told = MODEL[slug](document, chosen, side or "compression")
     rows = len(chosen.get("washers") or ())
     blanks = blanks_of(asked, (), rows)
-    limits = damper_sealing.cited(document, slug)
+    limits = damper_sealing.cited(document, limits_of(slug))
     cited = {blank.name: f"{limits[blank.path]}, as {damper.code} says" for blank in blanks if blank.path in limits}
     return Taken(dict(initial_of(blanks, told)), f"{damper.code}, not measured", rows, cited)
+
+
+def limits_of(slug: str) -> Mapping[str, str]:
+    """{path in the request: the maker's limit of a model that stands there}."""
+    room = questions().get(slug)
+    return {} if room is None or room.model is None else room.model.limits
 
 
 def part_called(number: str, kind: str) -> Part:
@@ -98,13 +103,9 @@ def from_stack(slug: str, damper: Damper, saved: StackRevision) -> Taken:
     outer = saved.stacks.get("rebound")
     if valve != "main" or not outer:
         raise invalid("stack", "it has no rebound stack on the main valve, whose base plate lies at the lip")
-    answer = asking.ask("stack", {"damper": damper.code, "valve": valve, "stacks": saved.stacks})
+    answer = asks.ask("stack", {"damper": damper.code, "valve": valve, "stacks": saved.stacks})
     height = answer["values"]["height_mm"]
     return Taken({"stack_height_mm": write_length(height), "clamp_od_mm": write_length(outer[-1]["od_mm"])}, source)
-
-
-def _nut_on_shaft(document: Document, valve: Document, side: str) -> Document:
-    return {"shaft": document.get("shaft_end") or {}}
 
 
 def _face_shim(document: Document, valve: Document, side: str) -> Document:
@@ -131,33 +132,12 @@ def _shim(sizes: Document) -> Document:
     return nested([("shim_od_mm", sizes["od_mm"]), ("shim_bore_mm", sizes["bore_mm"])])
 
 
-def _ring(sizes: Document) -> Document:
-    """The ring as the catalogue surely means it; one that contradicts itself, or whose tolerances nobody knows, is left
-    to be read."""
-    listed = Listed(
-        sizes["ring_id_mm"],
-        sizes["section_mm"],
-        sizes.get("ring_id_tolerance_mm"),
-        sizes.get("section_tolerance_mm"),
-        sizes.get("size", ""),
-    )
-    told: dict[str, Any] = {"compound": sizes.get("compound"), "reused": False}
-    if str(sizes.get("hardness", "")).isdecimal():
-        told["hardness_shore_a"] = float(sizes["hardness"])
-    meant = readings(listed)
-    if len(meant) > 1 or meant[0].doubt:
-        return told
-    ring = meant[0].ring
-    if standard_ring(listed) == ring:
-        return {**told, "ring": {"size": ring.size}}
-    return {**told, "ring": {"id_mm": _as_range(ring.id_mm), "section_mm": _as_range(ring.section_mm)}}
-
-
 def is_band_ring(document: Document, taken: Taken) -> bool:
     """Whether a ring that was taken from a part is the one under the model's band, and not the seal head's as well."""
-    blanks = {blank.path: blank.name for blank in ORING if blank.path.startswith("ring.")}
+    blanks_of_ring = QUESTIONS["oring"].blanks
+    blanks = {blank.path: blank.name for blank in blanks_of_ring if blank.path.startswith("ring.")}
     band, head = (
-        {name: typed for name, typed in initial_of(ORING, {"ring": told}) if typed}
+        {name: typed for name, typed in initial_of(blanks_of_ring, {"ring": told}) if typed}
         for told in (damper_sealing.band_ring(document), damper_sealing.seal_head_ring(document))
     )
     ring = {name: taken.values[name] for name in blanks.values() if taken.values.get(name)}
@@ -166,25 +146,13 @@ def is_band_ring(document: Document, taken: Taken) -> bool:
     return bool(sizes) and sizes == band and sizes != head
 
 
-def _as_range(size: Range) -> Document:
-    return {name: round(end, 3) for name, end in (("min", size.low), ("max", size.high), ("nominal", size.nominal))}
-
-
 MODEL: dict[str, Callable[[Document, Document, str], Document]] = {
-    "nut-on-shaft": _nut_on_shaft,
+    **{slug: question.model.told for slug, question in questions().items() if question.model},
     "face-shim": _face_shim,
     "spacer": _spacer,
     "stack": _stack,
-    "torque": lambda document, valve, side: damper_sealing.torque_request(document),
-    "oring": lambda document, valve, side: damper_sealing.rod_gland_request(document),
-    "band": lambda document, valve, side: damper_sealing.band_of(document),
-    "bore": lambda document, valve, side: damper_sealing.bore_request(document),
-    "shaft": lambda document, valve, side: damper_sealing.shaft_request(document),
-    "clearance": lambda document, valve, side: damper_sealing.clearance_request(document, valve),
-    "inspection": lambda document, valve, side: damper_sealing.inspection_request(document),
 }
 PART: dict[str, Callable[[Document], Document]] = {
-    "nut-on-shaft": lambda sizes: {"nut": sizes},
+    **{slug: question.part.told for slug, question in questions().items() if question.part},
     "face-shim": _shim,
-    "oring": _ring,
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from compat.pages.blanks import Blank
+from compat.asking.blanks import Blank
 from compat.pages.fit.valve_blanks import PLATE, SIDE, SIDES, VALVE, under, washers
 
 SHIM, FACE, ROUND_IT = "The face shim", "The face it lies on", "Shaft and body"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from compat.pages.blanks import Blank
+from compat.asking.blanks import Blank
 
 SIDES = ("compression", "rebound")
 PLACES = (

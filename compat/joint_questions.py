@@ -6,80 +6,25 @@ from collections.abc import Mapping, Sequence
 from math import ceil, floor
 from typing import Any
 
-from compat import damper_values, nuts, shelf
+from compat import damper_values, shelf
 from compat.damper_values import gauged as gauged
 from compat.engineering import spacers
 from compat.engineering.answers import Answer, Finding, ask, stop
-from compat.engineering.assembly.catalogued import joint_of
 from compat.engineering.assembly.model import nut_underside
 from compat.engineering.assembly.order import spacers_between
 from compat.engineering.corners import judged, room
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Ply
 from compat.engineering.lip import LipRule, LipWindow, spacer_may_reach, spread_of_spacer, window
-from compat.engineering.nut_on_shaft import Nut, ShaftEnd
 from compat.engineering.pieces import Piece, SpacerChoice
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.stacks import stack
-from compat.engineering.thread_reading import thread_reading
-from compat.engineering.torque import UNITS, Joint, torque
 from compat.engineering.units import Range, um_to_mm
-from compat.refusals import engine_errors, refuse_unreadable
+from compat.refusals import engine_errors
 from inventory.common.errors import invalid
 from inventory.dampers.selectors import damper_called
 
 ALTERNATIVES = 3
-AS_TOLD = (
-    *("bearing_mm", "property_class", "nut_class", "hole_mm", "thread_relief", "relief_diameter_mm"),
-    *("engagement_mm", "prevailing_n_m", "adapter_offset_mm", "wrench_length_mm", "wrench_error_percent"),
-)
-
-
-def ask_nut_on_shaft(shaft: Mapping[str, Any], nut: Mapping[str, Any], preload_n: Range | None) -> Answer:
-    """Does this nut belong on this shaft? One query where it is a nut of the catalogue, else none.
-
-    Raises DomainError `invalid` for what cannot be read, or a part number that is no nut's.
-    """
-    told = dict(nut)
-    number = told.pop("part", None)
-    label = nuts.by_label(nuts.called(number, "nut.part")) if number else None
-    with engine_errors("shaft"):
-        shaft_end = ShaftEnd(**gauged("shaft", shaft))
-    with engine_errors("nut"):
-        on_it = Nut(**gauged("nut", told))
-    for part, thread in (("shaft", shaft_end.thread), ("nut", on_it.thread)):
-        if thread is not None:
-            refuse_unreadable(f"{part}.thread", thread)
-    with engine_errors("shaft.thread"):
-        return joint_of(shaft_end, on_it, label, number=number or "", preload_n=preload_n)
-
-
-def ask_thread_reading(asked: Mapping[str, Any]) -> Answer:
-    """Which thread is this, by calliper and pitch gauge? Raises DomainError `invalid` for what cannot be read."""
-    told = {name: value for name, value in asked.items() if value is not None}
-    with engine_errors("diameter_mm"):
-        return thread_reading(told.pop("part"), **told)
-
-
-def ask_torque(asked: Mapping[str, Any]) -> Answer:
-    """What preload does the application's torque give? Raises DomainError `invalid` for what cannot be read."""
-    unit, figure = next((name, asked[name]) for name in UNITS if asked.get(name) is not None)
-    refuse_unreadable("thread", asked["thread"])
-    factors = {
-        name: None if asked.get(name) is None else Range.between(asked[name]["min"], asked[name]["max"])
-        for name in ("nut_factor", "friction")
-    }
-    with engine_errors("torque_n_m"):
-        return torque(
-            Joint(
-                thread=asked["thread"],
-                torque_n_m=figure * UNITS[unit],
-                source=asked.get("torque_source"),
-                nut_factor=factors["nut_factor"],
-                friction=factors["friction"],
-                **{name: asked.get(name) for name in AS_TOLD},
-            )
-        )
 
 
 def ask_face_shim(sizes: Mapping[str, Range | None]) -> Answer:

@@ -7,8 +7,10 @@ from typing import Any
 
 from compat import rendering
 from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop
-from compat.inspection.items import MAKERS, Asked, Item
-from compat.texts.inspection import FIRST, ITEMS, REUSED
+from compat.questions.inspection.items import MAKERS, Item
+from compat.questions.inspection.of_model import with_model
+from compat.questions.inspection.request import Inspection
+from compat.questions.inspection.texts import FIRST, ITEMS, REUSED
 from inventory.common.errors import DomainError, FieldError
 
 QUESTION = "inspection"
@@ -20,7 +22,7 @@ CODES: dict[Verdict, tuple[Callable[..., Finding], str]] = {
 }
 
 
-def ask_inspection(asked: Asked) -> Answer:
+def answer(asked: Inspection) -> Answer:
     """Every verdict of a stripped damper at once. Raises DomainError `invalid` with the paths of what cannot be read.
 
     Values: `items`, one a part: `item`, `title`, `verdict` (reuse, replace, cannot_tell), `inspected`, `why`, `next`
@@ -28,6 +30,7 @@ def ask_inspection(asked: Asked) -> Answer:
     None), `replacements` (new parts on the shelf, with what is free and where), `needs` (`oil` or `thread`, where that
     must be told before anything is offered; else empty).
     """
+    asked = with_model(asked)
     items = [_at(name, make, asked) for name, make in MAKERS.items()]
     findings: list[Finding] = []
     shown = []
@@ -57,7 +60,7 @@ def ask_inspection(asked: Asked) -> Answer:
     return Answer(QUESTION, tuple(findings), {"items": shown}, sources, cautions)
 
 
-def _at(name: str, make: Callable[[Asked], Item], asked: Asked) -> Item:
+def _at(name: str, make: Callable[[Inspection], Item], asked: Inspection) -> Item:
     """An item; what its question refuses stands at its own path."""
     try:
         return make(asked)

@@ -7,31 +7,26 @@ from typing import Any
 
 from rest_framework.serializers import Serializer
 
-from compat import curves, damper_sealing, damper_values, questions, rendering, seal_questions
+from compat import curves, rendering
+from compat import joint_questions as questions
 from compat.asked.fit import (
     CurveCalibrationIn,
     FaceShimIn,
-    NutOnShaftIn,
     SpacerIn,
     StackCurveIn,
     StackIn,
-    ThreadReadingIn,
-    TorqueIn,
     ranges,
 )
-from compat.asked.inspection import InspectionIn
-from compat.asked.seals import BandIn, BoreIn, ClearanceIn, ORingIn, RingsForGlandIn, ShaftWearIn
+from compat.asking.question import Question
+from compat.asking.requests import made, serializer_of
+from compat.asking.rooms import questions as questions_of_rooms
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range, um_to_mm
-from compat.inspection.sheet import ask_inspection
 from inventory.api.damper_documents import outside
 from inventory.api.problems import flat
 from inventory.common.errors import DomainError
-from inventory.dampers.selectors import damper_called
 
 Asked = dict[str, Any]
-# Of the inspection sheet: what is told field by field.
-PARTS = ("bore", "band", "shaft", "seal", "joint", "nut", "oil")
 
 
 def checked(serializer: type[Serializer[Any]], body: Mapping[str, Any]) -> Asked:
@@ -60,18 +55,6 @@ def ask_stack(body: Mapping[str, Any], *, shaft_end: Mapping[str, Any] | None) -
     return rendering.answer(_stack(checked(StackIn, body), shaft_end))
 
 
-def _nut_on_shaft(asked: Asked) -> Answer:
-    return questions.ask_nut_on_shaft(ranges(asked["shaft"]), ranges(asked["nut"]), ranges(asked).get("preload_n"))
-
-
-def _thread_reading(asked: Asked) -> Answer:
-    return questions.ask_thread_reading(ranges(asked))
-
-
-def _torque(asked: Asked) -> Answer:
-    return questions.ask_torque(ranges(asked))
-
-
 def _face_shim(asked: Asked) -> Answer:
     sizes = ranges(asked)
     overlap = sizes.get("overlap_mm")
@@ -88,41 +71,15 @@ def _spacer(asked: Asked) -> Answer:
     return questions.ask_spacer(ranges(asked))
 
 
-def _inspection(asked: Asked) -> Answer:
-    damper = asked.pop("damper", None)
-    if damper is not None:
-        told = damper_sealing.inspection_request(damper_called(damper).document)
-        asked = _over(checked(InspectionIn, told), asked)
-    return ask_inspection(asked)
-
-
-def _over(base: Mapping[str, Any], told: Mapping[str, Any]) -> Asked:
-    """A request with what is told here in place of what a model tells; a ring and a reading are told as one."""
-    found = dict(base)
-    for name, value in told.items():
-        if name in PARTS and isinstance(found.get(name), Mapping) and isinstance(value, Mapping):
-            found[name] = _over(found[name], value)
-            if name == "joint" and value.get("shaft"):
-                found[name]["shaft"] = damper_values.end_as_read(base[name].get("shaft") or {}, value["shaft"])
-        elif value is not None:
-            found[name] = value
-    return found
+def _of_room(question: Question[Any]) -> tuple[type[Serializer[Any]], Callable[[Asked], Answer]]:
+    return serializer_of(question.request), lambda asked: question.answer(made(question.request, asked))
 
 
 QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = {
-    "nut-on-shaft": (NutOnShaftIn, _nut_on_shaft),
-    "thread-reading": (ThreadReadingIn, _thread_reading),
-    "torque": (TorqueIn, _torque),
+    **{slug: _of_room(question) for slug, question in questions_of_rooms().items()},
     "face-shim": (FaceShimIn, _face_shim),
     "stack": (StackIn, _stack),
     "stack-curve": (StackCurveIn, curves.ask_stack_curve),
     "curve-calibration": (CurveCalibrationIn, curves.ask_curve_calibration),
     "spacer": (SpacerIn, _spacer),
-    "oring": (ORingIn, seal_questions.ask_oring),
-    "rings-for-gland": (RingsForGlandIn, seal_questions.ask_rings_for_gland),
-    "band": (BandIn, seal_questions.ask_band),
-    "bore": (BoreIn, seal_questions.ask_bore),
-    "shaft": (ShaftWearIn, seal_questions.ask_shaft),
-    "inspection": (InspectionIn, _inspection),
-    "clearance": (ClearanceIn, seal_questions.ask_clearance),
 }

@@ -18,6 +18,10 @@ REUSED = {
 }
 
 TEXTS: dict[str, str] = {
+    "rod_not_read": "The ring is judged on a nominal shaft: measure the shaft where the seal runs.",
+    "shaft_bad_for_seal": "No ring seals on this shaft: its surface is {surface}.",
+    "bore_not_sure": "{why} Until then nobody knows in which bore the band must seal.",
+    "rod_not_sure": "{why} Until then nobody knows on which shaft the ring must seal.",
     "inspected_reuse": "{title}: {why} Verdict: reuse.",
     "inspected_replace": "{title}: {why} Verdict: replace.",
     "inspected_unsure": "{title}: {why} Verdict: cannot tell.",

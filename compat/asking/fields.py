@@ -1,0 +1,228 @@
+"""How a field of a request is declared, once: how it is checked, what it becomes, and how it is typed at the desk.
+
+    @request
+    class Clearance:
+        "Does this bore pass this shaft?"
+
+        bore_mm: Range | None = measured("Bore, as read", least_um=1, letter="A", group=HOLE)
+
+Lengths are millimetres from here on: a number or a Range, never micrometres and never a mapping. A field without a
+label is told by programs only, not at the desk. `needed=True`: no request leaves it out; else it is None where it is
+not told, or the `default`.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import MISSING, dataclass, field
+from typing import Any, NoReturn, TypedDict, TypeVar, Unpack, dataclass_transform, get_type_hints
+
+from rest_framework import serializers
+
+from compat.asking.blanks import Blank
+from compat.engineering.units import Range, um_to_mm
+from inventory.api.fields import Flag, Measured, MeasuredNumber, Millimetres, Name, Number, Quantity
+
+Words = Mapping[str, str] | Iterable[str]
+R = TypeVar("R")
+TOLD = "told"  # of a field, in the metadata of its class
+
+
+class Shown(TypedDict, total=False):
+    """How a field stands on the page: its heading, the letter of the picture, the help under it. `later`: it need not
+    be known first. `called`: the form's name for it, where that is not its path."""
+
+    group: str
+    letter: str
+    help: str
+    unit: str
+    later: bool
+    called: str
+    kind: str
+
+
+class Placed(TypedDict, total=False):
+    """How the fields of a request within a request stand on the page, where not as they declare it: under one heading;
+    by path with other labels, helps, letters and names in the form. `first`: these alone must be known first; `hidden`:
+    these are told by programs only; without letters where `lettered` is False."""
+
+    group: str
+    labels: Mapping[str, str]
+    helps: Mapping[str, str]
+    letters: Mapping[str, str]
+    called: Mapping[str, str]
+    first: Collection[str]
+    hidden: Collection[str]
+    lettered: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A declared field. `check` is the API's field and `options` what it is made with, beside whether it may be left
+    out; `take` makes of what passed what the engine takes; `blank` is how it is typed, None where only programs tell
+    it. `inner`: the request that stands in it, once or, where `many`, as a list. `gives`: the type in the class."""
+
+    gives: Any
+    check: Callable[..., Any] | None = None
+    options: Mapping[str, Any] = field(default_factory=dict)
+    take: Callable[[Any], Any] = lambda value: value
+    blank: Blank | None = None
+    letter: str = ""
+    null: bool = True
+    inner: type[Any] | None = None
+    many: bool = False
+    placed: Placed = field(default_factory=Placed)
+
+
+def measured(
+    label: str = "", *, least_um: int = 0, most_um: int = 1_000_000, needed: bool = False, **shown: Unpack[Shown]
+) -> Any:
+    """A measured length, mm: read once or between two limits; a Range."""
+    options = {"least_um": least_um, "most_um": most_um}
+    return _field(Range, Measured, options, as_range, "measured", label, shown, needed=needed)
+
+
+def length(
+    label: str = "", *, least_um: int = 1, most_um: int = 1_000_000, needed: bool = False, **shown: Unpack[Shown]
+) -> Any:
+    """A length that is set and not read, mm: a float of whole micrometres."""
+    options = {"least_um": least_um, "most_um": most_um}
+    return _field(float, Millimetres, options, um_to_mm, "length", label, shown, needed=needed)
+
+
+def number(
+    label: str = "", *, least: float, most: float, needed: bool = False, null: bool = True, **shown: Unpack[Shown]
+) -> Any:
+    """A figure between two limits, in the unit that its name says; a float."""
+    return _field(
+        float, Number, {"least": least, "most": most}, float, "reading", label, shown, needed=needed, null=null
+    )
+
+
+def spread(label: str = "", *, least: float, most: float, **shown: Unpack[Shown]) -> Any:
+    """The same read once or between two limits; a Range."""
+    return _field(Range, MeasuredNumber, {"least": least, "most": most}, as_range, "figure", label, shown)
+
+
+def quantity(label: str = "", *, most: int, default: int, **shown: Unpack[Shown]) -> Any:
+    """A whole number of pieces."""
+    return _field(int, Quantity, {"most": most}, int, "reading", label, shown, default=default)
+
+
+def text(
+    label: str = "",
+    *,
+    most: int = 30,
+    words: Words = (),
+    accepts: Callable[[str], None] | None = None,
+    needed: bool = False,
+    **shown: Unpack[Shown],
+) -> Any:
+    """A short text on one line; at the desk one of the `words`, where those are all that is known. `accepts` refuses
+    one that is none (`refuse_text`)."""
+    choices = tuple(_named(words).items())
+    options = {"max_length": most, **({"validators": [accepts]} if accepts else {})}
+    kind = "word" if choices else "text"
+    return _field(str, Name, options, str, kind, label, shown, needed=needed, most=most, choices=choices)
+
+
+def refuse_text(code: str, said: str) -> NoReturn:
+    """Refuses a text that is none of its kind."""
+    raise serializers.ValidationError(said, code=code)
+
+
+def word(
+    words: Words, label: str = "", *, needed: bool = False, default: str | None = None, **shown: Unpack[Shown]
+) -> Any:
+    """One of some words, each with what the page calls it; at the desk it may be not known, unless it is needed or has
+    a default."""
+    named = _named(words)
+    options, kind = {"choices": tuple(named)}, "choice" if needed or default else "word"
+    return _field(
+        *(str, serializers.ChoiceField, options, str, kind, label, shown),
+        needed=needed,
+        default=default,
+        choices=tuple(named.items()),
+    )
+
+
+def yes_no(label: str = "", **shown: Unpack[Shown]) -> Any:
+    """Yes, no, or not known."""
+    return _field(bool, Flag, {}, bool, "yes_no", label, shown)
+
+
+def flag(label: str = "", *, default: bool = False, **shown: Unpack[Shown]) -> Any:
+    """Something that holds or does not."""
+    return _field(bool, Flag, {}, bool, "flag", label, shown, default=default)
+
+
+def within(inner: type[Any], *, needed: bool = False, null: bool = True, **shown: Unpack[Placed]) -> Any:
+    """A request in a request."""
+    return _declared(Told(inner, inner=inner, null=null, placed=shown), MISSING if needed else None)
+
+
+def rows(inner: type[Any], label: str = "", **shown: Unpack[Shown]) -> Any:
+    """Several of a request, typed in one field of that kind, a line each; a tuple."""
+    blank = Blank("", label, shown.get("kind", "lines"), **_beside(shown)) if label else None
+    gives: Any = tuple[inner, ...]  # type: ignore[valid-type]  # of this very request
+    told = Told(gives, inner=inner, many=True, null=False, blank=blank, letter=shown.get("letter", ""))
+    return _declared(told, ())
+
+
+@dataclass_transform(
+    frozen_default=True,
+    kw_only_default=True,
+    field_specifiers=(measured, length, number, spread, quantity, text, word, yes_no, flag, within, rows),
+)
+def request(cls: type[R]) -> type[R]:
+    """Makes a class of declared fields a request. A method `check` looks at its fields together.
+
+    Raises TypeError for a field that is not declared, or whose type is not what its declaration gives.
+    """
+    made = dataclass(frozen=True, kw_only=True)(cls)
+    hints = get_type_hints(made)
+    for one in dataclasses.fields(made):  # type: ignore[arg-type]  # made a data class just above
+        if TOLD not in one.metadata:
+            raise TypeError(f"{cls.__name__}.{one.name} does not declare how it is told")
+        gives = one.metadata[TOLD].gives
+        if hints[one.name] != (gives | None if one.default is None else gives):
+            raise TypeError(f"{cls.__name__}.{one.name} is {hints[one.name]}, and its declaration gives {gives}")
+    return made
+
+
+def as_range(value: Mapping[str, float]) -> Range:
+    """A checked measured length or figure as the engine takes it."""
+    return Range(value["min"], value["max"], value["nominal"])
+
+
+def _named(words: Words) -> dict[str, str]:
+    return dict(words) if isinstance(words, Mapping) else {one: one for one in words}
+
+
+def _field(
+    gives: Any,
+    check: Callable[..., Any],
+    options: Mapping[str, Any],
+    take: Callable[[Any], Any],
+    kind: str,
+    label: str,
+    shown: Shown,
+    *,
+    needed: bool = False,
+    null: bool = True,
+    default: Any = None,
+    **typed: Any,
+) -> Any:
+    blank = Blank("", label, shown.get("kind", kind), **typed, **_beside(shown)) if label else None
+    told = Told(gives, check, options, take, blank, shown.get("letter", ""), null)
+    return _declared(told, MISSING if needed else default)
+
+
+def _declared(told: Told, default: Any) -> Any:
+    return dataclasses.field(default=default, metadata={TOLD: told})
+
+
+def _beside(shown: Shown) -> dict[str, Any]:
+    beside = {name: value for name, value in shown.items() if name not in ("letter", "kind", "later")}
+    return {**beside, "first": not shown.get("later", False)}

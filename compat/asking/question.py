@@ -1,0 +1,73 @@
+"""A question as its room declares it; everything that is alike in all questions follows from this."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Generic, TypeVar
+
+from compat.engineering.answers import Answer
+from compat.engineering.drawing.shapes import Shape
+from inventory.people.roles import EVERYONE, Role
+
+R = TypeVar("R")
+Document = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of a long form with a picture of its own: of which question, and the groups of fields in it."""
+
+    item: str
+    title: str
+    picture: str
+    groups: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """How the fit desk offers a question: under which heading and where there, its title, what one needs to have, and
+    the picture of what to measure with its title, or sections with a picture each. `unless_said` stands in the form
+    until it is changed; `empty` is in the request also where nothing of it was typed."""
+
+    about: str
+    place: int
+    title: str
+    needs: str
+    picture: Callable[[Mapping[str, str]], list[Shape]] | None = None
+    picture_title: str = ""
+    sections: tuple[Section, ...] = ()
+    unless_said: Mapping[str, str] = field(default_factory=dict)
+    empty: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """What a damper model tells of a question: from its document, one of its valves and a side of that. `limits`:
+    {path in the request: the maker's limit that stands there}."""
+
+    told: Callable[[Document, Document, str], Document]
+    limits: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class OfPart:
+    """What a part of that kind in the catalogue tells of a question, from its sizes by their outside names."""
+
+    kind: str
+    told: Callable[[Document], Document]
+
+
+@dataclass(frozen=True, slots=True)
+class Question(Generic[R]):
+    """One question: what it asks, in a sentence; `answer` takes the typed request that `request` declares. Who may
+    ask; how the desk offers it; what a damper model or a part tells of it."""
+
+    slug: str
+    asks: str
+    request: type[R]
+    answer: Callable[[R], Answer]
+    roles: tuple[Role, ...] = EVERYONE
+    desk: Desk | None = None
+    model: Model | None = None
+    part: OfPart | None = None

@@ -1,1 +1,0 @@
-"""The inspection sheet: every part of a stripped damper by its own question, and what could replace it."""

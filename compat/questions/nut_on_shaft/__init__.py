@@ -1,0 +1,230 @@
+"""Does this nut belong on this shaft?"""
+
+from __future__ import annotations
+
+from compat import nuts
+from compat.asking.fields import flag, measured, number, request, spread, text, within, word, yes_no
+from compat.asking.question import Desk, Document, Model, OfPart, Question
+from compat.asking.words import JOINT
+from compat.engineering import nut_on_shaft as engine
+from compat.engineering.answers import Answer
+from compat.engineering.assembly.catalogued import joint_of
+from compat.engineering.units import MM_PER_INCH, Range
+from compat.questions.nut_on_shaft.picture import nut_picture
+from compat.refusals import engine_errors, refuse_unreadable
+from inventory.common.errors import invalid
+
+SHAFT, NUT, LOAD = "The shaft's end", "The nut", "The load"
+GAUGE = "With the thread gauge; the marking is not enough."
+PER_INCH = "For an inch thread, in place of the pitch in mm."
+HANDS = {"right": "right", "left": "left"}
+ENDS = {
+    "plain": "plain",
+    "peened": "peened or staked over",
+    "peened_dressed": "peened, dressed since",
+    "damaged": "damaged",
+}
+LOCKINGS = {
+    "none": "does not lock",
+    "prevailing": "prevailing torque (insert or squeezed)",
+    "staked": "staked collar",
+    "compound": "locking compound",
+}
+CONDITIONS = {"new": "new", "used": "used"}
+
+
+@request
+class Shaft:
+    """A threaded shaft end; positions are from the shoulder."""
+
+    thread: str | None = text("Thread", help="With its pitch, as in M12x1.25.", group=SHAFT)
+    gauged_pitch_mm: float | None = number(
+        "Pitch by gauge", least=0.1, most=10, unit="mm", help=GAUGE, letter="E", group=SHAFT
+    )
+    hand: str | None = word(HANDS, "Hand", group=SHAFT)
+    gauged_threads_per_inch: float | None = number(
+        "or threads per inch by gauge",
+        least=2,
+        most=80,
+        unit="per inch",
+        help=PER_INCH,
+        letter="E",
+        group=SHAFT,
+        later=True,
+    )
+    tolerance_class: str | None = text("Tolerance class", most=10, help="As in 6g.", group=SHAFT, later=True)
+    property_class: str | None = text("Property class", most=10, help="8.8, 10.9 or 12.9, from its maker.", group=SHAFT)
+    major_mm: Range | None = measured("Outer diameter of the thread", letter="A", group=SHAFT)
+    end_condition: str | None = word(ENDS, "The end is", group=SHAFT)
+    full_thread_start_mm: Range | None = measured("Shoulder to full thread", letter="C", group=SHAFT)
+    shaft_end_mm: Range | None = measured("Shoulder to the end", letter="D", group=SHAFT)
+    hole_mm: Range | None = measured("Hole in the end", help="0 if it is solid.", letter="B", group=SHAFT, later=True)
+    thread_relief: bool | None = yes_no("Relief groove before the thread", group=SHAFT)
+    relief_diameter_mm: Range | None = measured(
+        "Diameter in that groove", least_um=1, help="Empty where there is none.", letter="M", group=SHAFT, later=True
+    )
+    full_length_gauged: bool = flag(
+        "The thread was gauged over its whole length", default=False, group=SHAFT, later=True
+    )
+
+    @property
+    def pitch_mm(self) -> float | None:
+        """The pitch by gauge. Raises DomainError `invalid` where it is told twice."""
+        return _pitch("shaft", self.gauged_pitch_mm, self.gauged_threads_per_inch)
+
+    def as_read(self) -> engine.ShaftEnd:
+        """For the engine. Raises DomainError `invalid`."""
+        pitch = self.pitch_mm
+        with engine_errors("shaft"):
+            return engine.ShaftEnd(
+                thread=self.thread,
+                tolerance_class=self.tolerance_class,
+                hand=self.hand,
+                gauged_pitch_mm=pitch,
+                major_mm=self.major_mm,
+                hole_mm=self.hole_mm,
+                end_condition=self.end_condition,
+                full_thread_start_mm=self.full_thread_start_mm,
+                shaft_end_mm=self.shaft_end_mm,
+                property_class=self.property_class,
+                full_length_gauged=self.full_length_gauged,
+                thread_relief=self.thread_relief,
+                relief_diameter_mm=self.relief_diameter_mm,
+            )
+
+
+@request
+class Nut:
+    """A nut; `underside_mm` is where it sits, from the shoulder; `unthreaded_mm` what of its height is not thread.
+
+    `part` is its number where it is one of the catalogue, which can then contradict what is told.
+    """
+
+    part: str | None = text("Part number", most=40, help="If it is a nut of the catalogue.", group=NUT, later=True)
+    thread: str | None = text("Thread", help="With its pitch, as in M12x1.25.", group=NUT)
+    gauged_pitch_mm: float | None = number(
+        "Pitch by gauge", least=0.1, most=10, unit="mm", help=GAUGE, letter="K", group=NUT
+    )
+    hand: str | None = word(HANDS, "Hand", group=NUT)
+    gauged_threads_per_inch: float | None = number(
+        "or threads per inch by gauge",
+        least=2,
+        most=80,
+        unit="per inch",
+        help=PER_INCH,
+        letter="K",
+        group=NUT,
+        later=True,
+    )
+    tolerance_class: str | None = text("Tolerance class", most=10, help="As in 6H.", group=NUT, later=True)
+    property_class: str | None = text("Property class", most=10, help="8, 10 or 12, as stamped on it.", group=NUT)
+    minor_mm: Range | None = measured(
+        "Bore of the thread", help="The inner diameter, over the crests.", letter="F", group=NUT
+    )
+    height_mm: Range | None = measured("Height", letter="G", group=NUT)
+    underside_mm: Range | None = measured(
+        "Shoulder to its underside", help="Everything under the nut.", letter="J", group=NUT
+    )
+    condition: str | None = word(CONDITIONS, "It is", group=NUT)
+    locking: str | None = word(LOCKINGS, "How it locks", group=NUT)
+    chamfer_mm: Range | None = measured("Depth of its chamfer", help="0 if there is none.", letter="H", group=NUT)
+    unthreaded_mm: Range | None = measured(
+        "Height that is not thread",
+        help="Nylon ring, insert, collar or counterbore; 0 if there is none.",
+        letter="L",
+        group=NUT,
+        later=True,
+    )
+
+    @property
+    def pitch_mm(self) -> float | None:
+        """The pitch by gauge. Raises DomainError `invalid` where it is told twice."""
+        return _pitch("nut", self.gauged_pitch_mm, self.gauged_threads_per_inch)
+
+    def as_read(self) -> engine.Nut:
+        """For the engine. Raises DomainError `invalid`."""
+        pitch = self.pitch_mm
+        with engine_errors("nut"):
+            return engine.Nut(
+                thread=self.thread,
+                tolerance_class=self.tolerance_class,
+                hand=self.hand,
+                gauged_pitch_mm=pitch,
+                minor_mm=self.minor_mm,
+                height_mm=self.height_mm,
+                chamfer_mm=self.chamfer_mm,
+                property_class=self.property_class,
+                locking=self.locking,
+                condition=self.condition,
+                underside_mm=self.underside_mm,
+                unthreaded_mm=self.unthreaded_mm,
+            )
+
+
+@request
+class NutOnShaft:
+    """Does this nut belong on this shaft?"""
+
+    shaft: Shaft = within(Shaft, needed=True)
+    nut: Nut = within(Nut, needed=True)
+    preload_n: Range | None = spread(
+        "Preload that the torque gives",
+        least=1,
+        most=1_000_000,
+        unit="N",
+        help="Or its limits, as in 18000..22000. Left empty, the thread must carry as much as the shaft.",
+        group=LOAD,
+        later=True,
+    )
+
+
+def answer(asked: NutOnShaft) -> Answer:
+    """One query where the nut is one of the catalogue, else none.
+
+    Raises DomainError `invalid` for what cannot be read, or a part number that is no nut's.
+    """
+    number = asked.nut.part
+    label = nuts.by_label(nuts.called(number, "nut.part")) if number else None
+    shaft, nut = asked.shaft.as_read(), asked.nut.as_read()
+    for part, thread in (("shaft", shaft.thread), ("nut", nut.thread)):
+        if thread is not None:
+            refuse_unreadable(f"{part}.thread", thread)
+    with engine_errors("shaft.thread"):
+        return joint_of(shaft, nut, label, number=number or "", preload_n=asked.preload_n)
+
+
+def _pitch(part: str, in_mm: float | None, per_inch: float | None) -> float | None:
+    if per_inch is None:
+        return in_mm
+    if in_mm is not None:
+        raise invalid(f"{part}.gauged_threads_per_inch", "give the pitch in mm or in threads per inch, not both")
+    return MM_PER_INCH / per_inch
+
+
+def told(document: Document, valve: Document, side: str) -> Document:
+    """The shaft's end."""
+    return {"shaft": document.get("shaft_end") or {}}
+
+
+def of_nut(sizes: Document) -> Document:
+    """The nut as the catalogue has it."""
+    return {"nut": sizes}
+
+
+QUESTION = Question(
+    "nut-on-shaft",
+    "Does this nut belong on this shaft?",
+    NutOnShaft,
+    answer,
+    desk=Desk(
+        about=JOINT,
+        place=1,
+        title="Does this nut belong on this shaft?",
+        needs="A thread gauge on both parts, a caliper, and the lengths from the shoulder.",
+        picture=nut_picture,
+        picture_title="What to measure on shaft and nut",
+        empty={"shaft": {}, "nut": {}},
+    ),
+    model=Model(told),
+    part=OfPart("nut", of_nut),
+)

@@ -1,0 +1,131 @@
+"""Does this O-ring fit this gland?"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from django.conf import settings
+
+from compat import damper_sealing
+from compat.asking.fields import refuse_text, request, spread, text, within, word, yes_no
+from compat.asking.question import Desk, Document, Model, OfPart, Question
+from compat.asking.words import SEALS
+from compat.engineering.answers import Answer
+from compat.engineering.oring import RingInGland, oring
+from compat.engineering.seals.listed import Listed, readings, standard_ring
+from compat.engineering.seals.shelf_life import POLICIES, age_findings, end_of_quarter
+from compat.engineering.units import Range
+from compat.questions.oring.picture import oring_shapes
+from compat.questions.told_glands import Gland
+from compat.questions.told_rings import FreeRing, ring_of
+from compat.questions.told_service import COMPOUNDS, DUTY, HARDNESS, MOTIONS, Service
+from compat.refusals import engine_errors
+from inventory.common.clock import today
+from inventory.stock.cure_dates import CURE_DATE, WANTED
+
+RING = "The ring"
+
+
+def quarter(written: str) -> None:
+    """Refuses what is no quarter of a year that a seal can be of."""
+    try:
+        known = bool(CURE_DATE.fullmatch(written)) and end_of_quarter(written)
+    except ValueError:
+        known = False
+    if not known:
+        refuse_text("not_a_quarter", WANTED)
+
+
+@request
+class Ring(FreeRing):
+    """An O-ring and when it was cured."""
+
+    cure_date: str | None = text("Cured in", most=7, accepts=quarter, help="As in 2026-Q3.", group=RING)
+
+
+@request
+class RingToSeal:
+    """A ring, its gland, and what is known of it."""
+
+    ring: Ring | None = within(Ring, group=RING, letters={"id_mm": "A", "section_mm": "B"})
+    reused: bool | None = yes_no("It is a used one", group=RING)
+    compound: str | None = text("Made of", most=40, words=COMPOUNDS, help="It stands on the bag.", group=RING)
+    hardness_shore_a: Range | None = spread("How hard", least=10, most=100, unit="Shore A", help=HARDNESS, group=RING)
+    gland: Gland = within(Gland, needed=True)
+    motion: str | None = word(MOTIONS, "The seal", group=DUTY)
+    shelf_life_policy: str | None = word(POLICIES)
+
+
+@request
+class ORing(Service, RingToSeal):
+    """Does this O-ring fit this gland? The ring is new unless `reused`."""
+
+
+def answer(asked: ORing) -> Answer:
+    """Raises DomainError `invalid` for what cannot be read."""
+    ring, cured = ring_of(asked.ring, "ring"), None if asked.ring is None else asked.ring.cure_date
+    with engine_errors("gland"):
+        found = oring(
+            RingInGland(
+                ring=ring,
+                gland=asked.gland.as_told(),
+                motion=asked.motion,
+                service=asked.service(asked.compound, asked.hardness_shore_a),
+                reused=asked.reused,
+                by_size=bool(asked.ring and asked.ring.size),
+            )
+        )
+    policy = asked.shelf_life_policy or settings.SHELF_LIFE
+    aged = age_findings(asked.compound, cured, today(), policy, reused=asked.reused)
+    return replace(found, findings=(*found.findings, *aged))
+
+
+def told(document: Document, valve: Document, side: str) -> Document:
+    """The seal head's ring, which slides on the shaft."""
+    return damper_sealing.rod_gland_request(document)
+
+
+def of_ring(sizes: Document) -> Document:
+    """The ring as the catalogue surely means it; one that contradicts itself, or whose tolerances nobody knows, is left
+    to be read."""
+    listed = Listed(
+        sizes["ring_id_mm"],
+        sizes["section_mm"],
+        sizes.get("ring_id_tolerance_mm"),
+        sizes.get("section_tolerance_mm"),
+        sizes.get("size", ""),
+    )
+    found: dict[str, Any] = {"compound": sizes.get("compound"), "reused": False}
+    if str(sizes.get("hardness", "")).isdecimal():
+        found["hardness_shore_a"] = float(sizes["hardness"])
+    meant = readings(listed)
+    if len(meant) > 1 or meant[0].doubt:
+        return found
+    ring = meant[0].ring
+    if standard_ring(listed) == ring:
+        return {**found, "ring": {"size": ring.size}}
+    return {**found, "ring": {"id_mm": _written(ring.id_mm), "section_mm": _written(ring.section_mm)}}
+
+
+def _written(size: Range) -> Document:
+    return {name: round(end, 3) for name, end in (("min", size.low), ("max", size.high), ("nominal", size.nominal))}
+
+
+QUESTION = Question(
+    "oring",
+    "Does this O-ring fit this gland?",
+    ORing,
+    answer,
+    desk=Desk(
+        about=SEALS,
+        place=1,
+        title="Does this O-ring fit this gland?",
+        needs="The ring's size or a caliper, bore or rod, the groove's diameter and width, and what the bag says.",
+        picture=oring_shapes,
+        picture_title="What to measure on an O-ring and its gland",
+        unless_said={"gland_kind": "piston"},
+    ),
+    model=Model(told),
+    part=OfPart("oring", of_ring),
+)
