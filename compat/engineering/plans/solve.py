@@ -50,14 +50,14 @@ def solve(problem: Problem, *, alternatives: int = 2, out_of_time: Callable[[], 
     `proven` False. Raises ValueError where pieces or days are too many to be counted in 64 bits.
     """
     rows = gathered(problem)
-    found = _solved(rows.problem, alternatives, out_of_time)
+    found = _solved(rows.shelf, alternatives, out_of_time)
     shared = [rows.shared_out(solution) for solution in (found.best, *found.alternatives)]
     return replace(found, best=shared[0], alternatives=tuple(shared[1:]), proven=found.proven and not rows.cut)
 
 
-def _solved(problem: Problem, alternatives: int, out_of_time: Callable[[], bool]) -> Result:
+def _solved(shelf: Shelf, alternatives: int, out_of_time: Callable[[], bool]) -> Result:
     """The same on rows that the search can tell apart."""
-    shelf = Shelf(problem)
+    problem = shelf.problem
     responses = responses_of(shelf) if problem.sides else None
     if responses is None:
         plain = Shelf(replace(problem, sides=())) if problem.sides else shelf
