@@ -50,9 +50,12 @@ class Shelf:
         self._families = {family_of(size) for size in self.asked}
         if problem.sides:
             self._families |= self._within_reach()
-        used = problem.allow_take_offs
+        used, bores = problem.allow_take_offs, {bore for _, bore, _ in self._families}
+        bores |= set() if problem.lip is None else {problem.lip.bore_um}
         self.given: list[StockRow] = [
-            row for row in problem.rows if (used or not row.take_off) and self._is_of_use(row.size)
+            row
+            for row in problem.rows
+            if (used or not row.take_off) and row.size.bore_um in bores and self._is_of_use(row.size)
         ]
         self.rows: list[StockRow] = sorted(
             (row for row in self.given if row.available), key=lambda row: (row.take_off, row.newer_days, row.key)
