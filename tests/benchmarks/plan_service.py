@@ -6,7 +6,7 @@ import random
 import statistics
 import tempfile
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from itertools import product
 from pathlib import Path
@@ -161,7 +161,7 @@ def moved_pieces(number: int) -> dict[tuple[float, float], int]:
     return first[number % len(first)] | pair[number // len(first)] | splits(OF_REBOUND)[number]
 
 
-def splits(lines: list[tuple[float, float]]) -> list[dict[tuple[float, float], int]]:
+def splits(lines: Sequence[tuple[float, float]]) -> list[dict[tuple[float, float], int]]:
     """Every way to share out the pieces of these lines among them, those nearest to three each first."""
     every = product(range(1, ASKED * len(lines)), repeat=len(lines))
     as_many = [pieces for pieces in every if sum(pieces) == ASKED * len(lines)]

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from compat.engineering.bending.path import Path
+from compat.engineering.bending.path import Path, follow
 from compat.engineering.plans.bent import response
 from compat.engineering.plans.bent.response import asked_of
 from compat.engineering.plans.problem import Problem
@@ -20,10 +20,9 @@ from tests.engineering.cases_bent import bent_problem
 def walked(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[Path]]:
     """The curves that were really solved for searches, with nothing remembered before."""
     found: list[Path] = []
-    own = response.follow
 
     def noted(*told: Any, **words: Any) -> Path:
-        path = own(*told, **words)
+        path = follow(*told, **words)
         found.append(path)
         return path
 
