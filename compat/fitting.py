@@ -11,7 +11,7 @@ from compat.engineering.answers import Answer, Finding, ask, note, stop
 from compat.engineering.nut_on_shaft import nut_on_shaft
 from compat.engineering.units import Range, um_to_mm
 from compat.refusals import engine_errors
-from compat.shelf import WIDEST_PLAY_UM
+from compat.shim_wants import WIDEST_PLAY_UM
 from inventory.catalogue.kinds.nuts import Nut as NutPart
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.models import Part

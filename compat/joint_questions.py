@@ -21,6 +21,7 @@ from compat.engineering.plans.problem import StockRow
 from compat.engineering.stacks import stack
 from compat.engineering.units import Range, um_to_mm
 from compat.refusals import engine_errors
+from compat.shim_wants import WIDEST_PLAY_UM, spacers_for
 from inventory.common.errors import invalid
 from inventory.dampers.selectors import damper_called
 
@@ -74,7 +75,7 @@ def ask_spacer(asked: Mapping[str, Any]) -> Answer:
     values: dict[str, Any] = {"add_mm": lip.add_mm, "lines": [], "total_mm": None, "alternatives": []}
     if lip.add_mm is not None and lip.add_mm.low > 0:
         over_um, upto_um = asked["clamp_od_mm"], asked["spacer_max_od_mm"]
-        wanted = shelf.spacers_for(shaft_mm=asked["shaft_mm"], over_um=over_um, upto_um=upto_um)
+        wanted = spacers_for(shaft_mm=asked["shaft_mm"], over_um=over_um, upto_um=upto_um)
         rows = shelf.shim_rows([wanted], take_offs=asked["take_offs"])
         low, high = _within(lip.add_mm)
         pieces = [_piece(row) for row in rows.rows]
@@ -126,9 +127,9 @@ def _close_bores(rows: shelf.ShimRows, taken: Sequence[str], shaft_mm: Range) ->
     limits = {"shaft_min_mm": shaft_mm.low, "shaft_max_mm": shaft_mm.high}
     for bore in sorted({um_to_mm(rows.places[key].size.bore_um) for key in taken}):
         close = ask("spacer_bore_close", "trade", bore_mm=bore, **limits)
-        loose = ask("spacer_bore_loose", "trade", bore_mm=bore, play_mm=um_to_mm(shelf.WIDEST_PLAY_UM), **limits)
+        loose = ask("spacer_bore_loose", "trade", bore_mm=bore, play_mm=um_to_mm(WIDEST_PLAY_UM), **limits)
         found += judged(room(shaft_mm, most=Range.exact(bore)), never=close, perhaps=close)
-        widest = Range.exact(bore - um_to_mm(shelf.WIDEST_PLAY_UM))
+        widest = Range.exact(bore - um_to_mm(WIDEST_PLAY_UM))
         found += judged(room(shaft_mm, least=widest), never=loose, perhaps=loose)
     return found
 

@@ -15,6 +15,7 @@ urlpatterns = [
     path("bench", bench.bench, name="bench"),
     path("bench/answer", bench.answer, name="bench-answer"),
     path("bench/curves", bench.curves, name="bench-curves"),
+    path("bench/others", bench.others, name="bench-others"),
     path("buildable", buildable.buildable, name="buildable"),
     path("plans/<int:plan>", plans.plan, name="plan"),
     path("plans/<int:plan>/curves", plans.curves, name="plan-curves"),

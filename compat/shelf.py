@@ -21,14 +21,13 @@ from compat.engineering.seals.offers import StockedLot, StockedRing
 from compat.engineering.seals.search import Reach
 from compat.engineering.shims import Form, Line, Size, thickness_of
 from compat.engineering.units import Range, um_to_mm
+from compat.shim_wants import Family, Spacers
 from inventory.catalogue.kinds.orings import ORing
 from inventory.common.errors import invalid
 from inventory.holds.selectors import lapsed_by_balance
 from inventory.stock.models import Balance, Condition, Lot, Reading
 from inventory.stock.selectors import Measured, readings_of, summed_up
 
-# A shim runs on a shaft with little play; a bore wider than this was made for another shaft.
-WIDEST_PLAY_UM = 300
 COLUMNS = (
     "pk",
     "on_hand",
@@ -44,6 +43,7 @@ COLUMNS = (
     "lot__part__shim__bore_um",
     "lot__part__shim__form",
 )
+SHIM = "lot__part__shim__"
 RING = "lot__part__oring__"
 RING_COLUMNS = (
     "pk",
@@ -124,72 +124,33 @@ class ShimRows:
 
 
 @dataclass(frozen=True, slots=True)
-class Family:
-    """Shims of some diameters with one bore and form, in any thickness: what may serve, or stand in for, a size."""
+class Read:
+    """What was read of the shelf: `found` by balance, in the order of their ids; `measured` by lot; `lapsed` by
+    balance."""
 
-    bore_um: int
-    form: str
-    diameters_um: tuple[int, ...]
-    near_um: tuple[tuple[int, int], ...] = ()  # and every diameter between these limits
+    found: dict[int, tuple[Any, ...]]
+    measured: dict[int, Measured]
+    lapsed: Mapping[int, int]
+    take_offs: bool
 
-    def at(self, shim: str) -> Q:
-        """The condition, where `shim` is the lookup path to the table of shims."""
-        diameters = Q(**{f"{shim}od_um__in": self.diameters_um})
-        for limits in self.near_um:
-            diameters |= Q(**{f"{shim}od_um__range": limits})
-        return diameters & Q(**{f"{shim}bore_um": self.bore_um, f"{shim}form": self.form})
+    def rows(self) -> ShimRows:
+        """The free shims among them."""
+        oldest = min((row[6] for row in self.found.values()), default=date.min)
+        rows: list[StockRow] = []
+        places: dict[str, Place] = {}
+        for row in self.found.values():
+            free = row[1] - row[2] + self.lapsed.get(row[0], 0)
+            if free > 0:
+                stock_row, place = _row(row, free, self.measured.get(row[3]), oldest)
+                rows.append(stock_row)
+                places[stock_row.key] = place
+        return ShimRows(rows, places)
 
-    def takes(self, size: Size) -> bool:
-        """The same condition of a size that was read already."""
-        near = any(low <= size.od_um <= high for low, high in self.near_um)
-        return (size.bore_um, size.form) == (self.bore_um, self.form) and (near or size.od_um in self.diameters_um)
-
-
-@dataclass(frozen=True, slots=True)
-class Spacers:
-    """Round shims for a bore between two limits, larger than the clamp shim and at most the contact diameter."""
-
-    bore_low_um: int
-    bore_high_um: int
-    over_um: int
-    upto_um: int
-
-    def at(self, shim: str) -> Q:
-        """The condition, where `shim` is the lookup path to the table of shims."""
-        sizes = {
-            "form": Form.ROUND.value,
-            "bore_um__gte": self.bore_low_um,
-            "bore_um__lte": self.bore_high_um,
-            "od_um__gt": self.over_um,
-            "od_um__lte": self.upto_um,
-        }
-        return Q(**{f"{shim}{name}": value for name, value in sizes.items()})
-
-    def takes(self, size: Size) -> bool:
-        """The same condition of a size that was read already."""
-        bored = self.bore_low_um <= size.bore_um <= self.bore_high_um
-        return size.form is Form.ROUND and bored and self.over_um < size.od_um <= self.upto_um
-
-
-def spacers_for(*, shaft_mm: Range, over_um: int, upto_um: int) -> Spacers:
-    """Spacers that can pass a shaft at one end of its readings, and without much play."""
-    low, high = round(shaft_mm.low * 1000), round(shaft_mm.high * 1000)
-    return Spacers(low, high + WIDEST_PLAY_UM, over_um, upto_um)
-
-
-def families_of(sizes: Iterable[Size], *, short: Iterable[Size] = (), reach_um: int = 0) -> list[Family]:
-    """What a plan may use for these sizes: the same diameter, bore and form in any thickness; for short ones every
-    diameter within reach as well."""
-    found: dict[tuple[int, str], set[int]] = {}
-    near: dict[tuple[int, str], set[tuple[int, int]]] = {}
-    for size in sizes:
-        found.setdefault((size.bore_um, size.form.value), set()).add(size.od_um)
-    for size in short:
-        near.setdefault((size.bore_um, size.form.value), set()).add((size.od_um - reach_um, size.od_um + reach_um))
-    return [
-        Family(bore, form, tuple(sorted(diameters)), tuple(sorted(near.get((bore, form), ()))))
-        for (bore, form), diameters in sorted(found.items())
-    ]
+    def with_more(self, wanted: Sequence[Family]) -> Read:
+        """The same with shims that match any of `wanted` as well; two queries."""
+        found, measured = _read(wanted, self.take_offs)
+        both = dict(sorted((self.found | found).items()))
+        return Read(both, self.measured | measured, self.lapsed, self.take_offs)
 
 
 def shim_rows(
@@ -197,24 +158,24 @@ def shim_rows(
 ) -> ShimRows:
     """Free shims that match any of `wanted`; two queries however large the shelf, a third where `lapsed`, which is
     lapsed_by_balance(), was not read already."""
-    path = "lot__part__shim__"
-    matching = reduce(or_, (one.at(path) for one in wanted), Q(pk__in=[]))
+    return read_shims(wanted, take_offs=take_offs, lapsed=lapsed).rows()
+
+
+def read_shims(wanted: Sequence[Family | Spacers], *, take_offs: bool, lapsed: Mapping[int, int] | None = None) -> Read:
+    """What shim_rows() makes its rows of, to which more can be read."""
+    return Read(*_read(wanted, take_offs), lapsed_by_balance() if lapsed is None else lapsed, take_offs)
+
+
+def _read(
+    wanted: Sequence[Family | Spacers], take_offs: bool
+) -> tuple[dict[int, tuple[Any, ...]], dict[int, Measured]]:
+    """Balances of shims by their ids, in order, and what was read of their lots."""
+    matching = reduce(or_, (one.at(SHIM) for one in wanted), Q(pk__in=[]))
     rows_of_shelf = matching & Q(on_hand__gt=0, lot__retired_at=None, lot__part__retired_at=None)
     if not take_offs:
         rows_of_shelf &= Q(lot__condition=Condition.NEW)
-    found = list(Balance.objects.filter(rows_of_shelf).order_by("pk").values_list(*COLUMNS))
-    measured = summed_up(Reading.objects.filter(matching))
-    lapsed = lapsed_by_balance() if lapsed is None else lapsed
-    oldest = min((row[6] for row in found), default=date.min)
-    rows: list[StockRow] = []
-    places: dict[str, Place] = {}
-    for row in found:
-        free = row[1] - row[2] + lapsed.get(row[0], 0)
-        if free > 0:
-            stock_row, place = _row(row, free, measured.get(row[3]), oldest)
-            rows.append(stock_row)
-            places[stock_row.key] = place
-    return ShimRows(rows, places)
+    found = Balance.objects.filter(rows_of_shelf).order_by("pk").values_list(*COLUMNS)
+    return {row[0]: row for row in found}, summed_up(Reading.objects.filter(matching))
 
 
 @dataclass(frozen=True, slots=True)

@@ -106,6 +106,7 @@ PAGES: dict[str, Budget] = {
     "/bench": BENCH,
     "/bench/answer": BENCH,
     "/bench/curves": BENCH,
+    "/bench/others": BENCH,
     "/buildable": Budget(3.0, 600),
     "/plans/{}": PLAN,
     "/plans/{}/curves": PLAN,

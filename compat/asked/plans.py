@@ -7,7 +7,7 @@ from typing import Any
 from rest_framework import serializers
 
 from compat.asked.fit import measured, pitch, text, word
-from compat.questions.nut_on_shaft import ENDS
+from compat.engineering.nut_on_shaft import ENDS
 from inventory.api.damper_documents import ReadingsIn, StacksIn
 from inventory.api.fields import Flag, Millimetres, Name, Number, Quantity, Strict
 from inventory.api.holds import MOST_MINUTES
@@ -49,7 +49,7 @@ class PlanReadingsIn(ReadingsIn):
     gauged_pitch_mm = pitch()
     gauged_threads_per_inch = Number(least=2, most=80, required=False, allow_null=True)
     major_mm = measured()
-    end_condition = word(tuple(ENDS))
+    end_condition = word(ENDS)
     full_length_gauged = Flag(required=False, allow_null=True, default=None)
 
 

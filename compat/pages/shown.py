@@ -8,11 +8,14 @@ from collections.abc import Mapping
 from typing import Any
 
 FIELD = "shown"
+# What stands beside an answer only where it was asked for.
+BESIDE = "alternatives"
 
 
 def mark_of(document: Mapping[str, Any]) -> str:
-    """The same for two answers that say the same."""
-    return hashlib.sha256(json.dumps(document, sort_keys=True, default=str).encode()).hexdigest()[:32]
+    """The same for two answers that say the same, whatever was asked for beside them."""
+    said = {name: value for name, value in document.items() if name != BESIDE}
+    return hashlib.sha256(json.dumps(said, sort_keys=True, default=str).encode()).hexdigest()[:32]
 
 
 def has_changed(sent: Mapping[str, str], document: Mapping[str, Any]) -> bool:

@@ -20,7 +20,7 @@ from compat.planning.curves import Scores
 from compat.planning.nut import PlannedNut
 from compat.planning.problem import Posed
 from compat.planning.request import PlanRequest
-from compat.planning.searched import Searched, searched
+from compat.planning.searched import ALTERNATIVES, Searched, searched
 from compat.refusals import engine_errors
 from compat.rendering import VERDICT_WORDS
 from inventory.dampers.selectors import damper_called
@@ -41,9 +41,10 @@ class PlanAnswer:
     engine_version: str = VERSION
 
 
-def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
+def make_plan(asked: Mapping[str, Any], *, alternatives: int = ALTERNATIVES) -> PlanAnswer:
     """Plans from the shelf as it is now; reads only, and the number of queries does not grow with stack or shelf.
 
+    alternatives: how many other plans at most; all else that the document says is the same whatever their number.
     Raises DomainError `not_found` for an unknown damper, `invalid` for what the damper or the engine cannot take.
     """
     wanted = request.build(damper_called(asked["damper"]), asked)
@@ -52,7 +53,7 @@ def make_plan(asked: Mapping[str, Any]) -> PlanAnswer:
     extra = also.serve(wanted.also, shaft_thread=end.get("thread"), shaft_hand=end.get("hand"), lapsed=lapsed)
     with engine_errors("stacks"):
         posed = problem.pose(wanted, taken=extra.draws, lapsed=lapsed)
-        result = searched(posed.problem, _clock(wanted.allowed.search_ms))
+        result = searched(posed.problem, _clock(wanted.allowed.search_ms), alternatives=alternatives)
     best = result.best
     checked = _checked(wanted, best, posed)
     underside = checked["main"].values["nut_underside_mm"] if "main" in checked else None

@@ -10,10 +10,10 @@ from compat.engineering.answers import Finding
 from compat.engineering.lip import LipLimits
 from compat.engineering.plans.problem import MOST_SOLVES, SOLVES, STOOD_IN, BentSide, Lip, Problem
 from compat.engineering.plans.shelf import short_sizes
-from compat.engineering.shims import Size
 from compat.mounts import fits_of
 from compat.planning.request import PlanRequest
-from compat.shelf import Family, ShimRows, Spacers
+from compat.shelf import ShimRows
+from compat.shim_wants import Family, Spacers, families_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,35 +32,23 @@ def pose(request: PlanRequest, *, taken: Mapping[int, int], lapsed: Mapping[int,
     """Reads the shelf and poses the problem; `taken` is what other lines of the plan have drawn already, `lapsed` what
     lapsed holds keep, where that was read before.
 
-    Reads a second time, with the neighbouring diameters of what is short, only where stand-ins are needed and curves
-    can rank them.
+    Reads the neighbouring diameters of what is short besides, only where stand-ins are needed and curves can rank them.
     """
-    posed = _posed(request, taken, lapsed, [], ())
+    read = shelf.read_shims(wanted_of(request), take_offs=request.allowed.take_offs, lapsed=lapsed)
+    posed = posed_on(request, read.rows(), taken=taken)
     short = short_sizes(posed.problem) if request.allowed.stand_ins else []
     if not short:
         return posed
     sides, unknown, told = request.bent_sides(fits_of(request.damper.code))
     if sides:
-        posed = _posed(request, taken, lapsed, sides, short)
+        more = families_of(short, short=short, reach_um=request.allowed.reach_um)
+        posed = posed_on(request, read.with_more(more).rows(), taken=taken, sides=sides)
     return replace(posed, unknown=tuple(unknown), told=tuple(told))
 
 
-def _posed(
-    request: PlanRequest,
-    taken: Mapping[int, int],
-    lapsed: Mapping[int, int] | None,
-    sides: Sequence[BentSide],
-    short: Sequence[Size],
-) -> Posed:
-    rows = shelf.shim_rows(wanted_of(request, short), take_offs=request.allowed.take_offs, lapsed=lapsed)
-    return posed_on(request, rows, taken=taken, sides=sides)
-
-
-def wanted_of(request: PlanRequest, short: Sequence[Size] = ()) -> list[Family | Spacers]:
-    """What a plan may use of the shelf; of short sizes the diameters within reach as well."""
-    positions = request.positions()
-    reach = request.allowed.reach_um
-    families = shelf.families_of((position.size for position in positions), short=short, reach_um=reach)
+def wanted_of(request: PlanRequest) -> list[Family | Spacers]:
+    """What a plan may use of the shelf, without the diameters within reach of what is short."""
+    families = families_of(position.size for position in request.positions())
     lip = _lip(request)
     return [*families, *([] if lip is None else [Spacers(lip.bore_um, lip.bore_um, lip.od_over_um, lip.od_upto_um)])]
 
@@ -70,7 +58,8 @@ def posed_on(
 ) -> Posed:
     """The problem on rows that were read already."""
     lip = _lip(request)
-    free = [replace(row, available=row.available - taken.get(int(row.key), 0)) for row in rows.rows]
+    drawn = {str(balance): pieces for balance, pieces in taken.items()}
+    free = [replace(row, available=row.available - drawn[row.key]) if row.key in drawn else row for row in rows.rows]
     problem = Problem(
         positions=tuple(request.positions()),
         rows=tuple(row for row in free if row.available > 0),

@@ -24,7 +24,8 @@ from compat.planning import request
 from compat.planning.drawn import size_of
 from compat.planning.problem import posed_on, wanted_of
 from compat.planning.request import PlanRequest
-from compat.shelf import Family, ShimRows, Spacers
+from compat.shelf import ShimRows
+from compat.shim_wants import Family, Spacers
 from inventory.common.errors import DomainError
 from inventory.dampers.models import StackRevision
 from inventory.dampers.selectors import Damper, stacks_in_use

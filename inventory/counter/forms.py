@@ -7,11 +7,12 @@ from typing import Any, cast
 
 from django import forms
 from django.forms.renderers import TemplatesSetting
-from django.http import QueryDict
+from django.http import HttpRequest, QueryDict
 
 from inventory.common import quantities, writing
 from inventory.common.errors import DomainError
 from inventory.counter.commands import FIELD, new_key
+from inventory.counter.tags_of_fields import INPUTS, input_tag
 
 # How a message about one field begins.
 VERBS = frozenset(
@@ -25,6 +26,11 @@ class Renderer(TemplatesSetting):
 
     form_template_name = "counter/_form.html"
     field_template_name = "counter/_field.html"
+
+    def render(self, template_name: str, context: dict[str, Any], request: HttpRequest | None = None) -> str:
+        if template_name in INPUTS:
+            return input_tag(context["widget"])
+        return super().render(template_name, context, request)
 
 
 class Sheet(forms.Form):

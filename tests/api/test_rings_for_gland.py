@@ -366,7 +366,7 @@ def test_nothing_is_lost_by_what_the_shelf_leaves_out(lead: Caller, monkeypatch:
     narrowed = [search(lead, gland=gland, most=50) for gland in glands]
     assert [bool(answer["values"]["rings"]) for answer in narrowed[:4]] == [True] * 4
     everything = Reach(0, 2000, 0, 2000, inf)
-    monkeypatch.setattr("compat.seal_questions.reach_of", lambda gland, motion: everything)
+    monkeypatch.setattr("compat.questions.rings_for_gland.reach_of", lambda gland, motion: everything)
     assert [search(lead, gland=gland, most=50) for gland in glands] == narrowed
 
 

@@ -22,16 +22,16 @@ REQUESTS = 60
 ENGINE_MS, API_MS = 5, 30
 # Where each question calls the engine.
 CALLS = {
-    "nut-on-shaft": "compat.questions.joint_of",
-    "thread-reading": "compat.questions.thread_reading",
-    "torque": "compat.questions.torque",
-    "oring": "compat.seal_questions.oring",
-    "band": "compat.seal_questions.band",
-    "bore": "compat.seal_questions.bore",
-    "shaft": "compat.seal_questions.shaft",
-    "clearance": "compat.seal_questions.clearance",
-    "face-shim": "compat.questions.face_shim",
-    "stack": "compat.questions.stack",
+    "nut-on-shaft": "compat.questions.nut_on_shaft.joint_of",
+    "thread-reading": "compat.questions.thread_reading.thread_reading",
+    "torque": "compat.questions.torque.torque",
+    "oring": "compat.questions.oring.oring",
+    "band": "compat.engineering.band.band",
+    "bore": "compat.engineering.bore.bore",
+    "shaft": "compat.engineering.shaft_wear.shaft",
+    "clearance": "compat.questions.clearance.clearance",
+    "face-shim": "compat.joint_questions.face_shim",
+    "stack": "compat.joint_questions.stack",
 }
 
 

@@ -17,7 +17,7 @@ import urllib.request
 from collections.abc import Iterator
 from dataclasses import dataclass
 from http.cookiejar import CookieJar
-from itertools import count
+from itertools import count, product
 from pathlib import Path
 from urllib.error import HTTPError
 from urllib.parse import quote, urlencode
@@ -30,9 +30,19 @@ HOST = "127.0.0.1"
 ROUNDS = 15
 DEMO_MS, LARGE_MS, COLD_KB = 60, 120, 200
 FIXTURES = ROOT / "fixtures" / "demo"
-# Asked for with another limit each time, which no server has searched by before: as much work, and nothing remembered.
+# Asked for with another stack each time, on the side that is short of as many pieces, which no server has bent before:
+# as much work, and nothing remembered.
 ANEW = ("bench, the whole page anew", "bench, a changed line")
+# And with another limit each time, which no server has searched by before; the curves are remembered.
+LIMITED = "bench, a changed limit"
 LIMITS = (f"{15 + number / 10_000:.4f}" for number in count())
+ROUND_IT = (0, 2, 3, 5)  # lines of the compression side, all of one thickness, around the one that the shelf lacks
+PIECES = range(6, 9)  # of them together, 7 in the stack as it is
+STACKS = (
+    {f"main-compression-{line}-count": str(pieces) for line, pieces in zip(ROUND_IT, counts, strict=True)}
+    for counts in product(range(1, PIECES.stop), repeat=len(ROUND_IT))
+    if sum(counts) in PIECES
+)
 ASKED = {"damper": "QU-46-A", "stand_ins": "on", "spacer": "on"}
 
 
@@ -90,7 +100,8 @@ def measured(visitor: Visitor, where: str, most_ms: int) -> list[Figure]:
     for name, path, fields in pages(visitor):
         times = []
         for _ in range(ROUNDS):
-            sent = fields and {**fields, **({"curve_percent": next(LIMITS)} if name in ANEW else {})}
+            more = next(STACKS) if name in ANEW else {"curve_percent": next(LIMITS)} if name == LIMITED else {}
+            sent = fields and {**fields, **more}
             started = time.perf_counter()
             visitor.get(path) if sent is None else visitor.post(path, sent)
             times.append(1000 * (time.perf_counter() - started))
@@ -127,6 +138,7 @@ def pages(visitor: Visitor) -> Iterator[tuple[str, str, dict[str, str] | None]]:
     typed = {**ASKED, **rows(shelf["plan"]["stacks"])}
     yield "bench, the whole page anew", "/bench", {**typed, "do": "show"}
     yield "bench, a changed line", "/bench/answer", typed
+    yield LIMITED, "/bench/answer", typed
     yield "bench, the same line again", "/bench/answer", typed
     yield "plan", "/plans/1", None
     yield "hold", "/holds/1", None

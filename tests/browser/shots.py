@@ -28,6 +28,12 @@ def keep_the_plan(page: Page) -> None:
     press(page, "Keep this plan")
 
 
+def show_other_ways(page: Page) -> None:
+    page.get_by_role("button", name="Show other ways").click()
+    page.locator("#bench-others li").first.wait_for()
+    page.locator("#others").scroll_into_view_if_needed()
+
+
 def show_the_curves(page: Page) -> None:
     page.get_by_role("button", name="Show the curves").click()
     page.locator("figure.curve").first.wait_for()
@@ -124,6 +130,7 @@ SHOTS = [
     Shot("bench-cannot-tell", "tuner", "/bench?damper=LE-46-X&stack=As found"),
     Shot("bench-fork", "tuner", "/bench?damper=ZE-43-F&stack=Base, stock"),
     Shot("bench-wrong", "tuner", LONG_TRAIL, type_rubbish),
+    Shot("bench-others", "tuner", LONG_TRAIL, show_other_ways),
     Shot("bench-curves", "tuner", LONG_TRAIL, show_the_curves),
     Shot("buildable", "tuner", "/buildable"),
     Shot("plan", "tuner", LONG_TRAIL, keep_the_plan),

@@ -184,6 +184,25 @@ def test_the_curves_are_marked_as_old_with_the_rows(bench: Opens) -> None:
     expect(page.locator("[name=main-rebound-0-count]")).to_have_attribute("aria-invalid", "true")
 
 
+def test_other_ways_come_when_asked_and_are_marked_as_old_with_the_rows(bench: Opens, axe: Axe) -> None:
+    page = bench(Role.TUNER)
+    page.goto(LONG_TRAIL)
+    page.get_by_role("button", name="Show other ways").click()
+    ways = page.locator("#bench-others li")
+    expect(ways.first).to_be_visible()
+    before = ways.all_text_contents()
+    axe(page)
+    page.locator("[name=main-compression-4-count]").fill("5")
+    expect(page.locator("#bench-others[data-old] .old-note")).to_contain_text("Out of date.")
+    page.keyboard.press("Enter")
+    current(page)
+    expect(page.locator("#bench-others[data-old]")).to_have_count(0)
+    expect(ways.first).not_to_have_text(before[0])
+    page.locator("[name=main-compression-4-count]").fill("many")
+    page.keyboard.press("Enter")
+    expect(page.locator("#bench-others")).to_contain_text("correct what is marked above")
+
+
 def test_the_fit_desk_marks_its_answer_and_drops_one_that_comes_too_late(bench: Opens, axe: Axe) -> None:
     page = bench(Role.TUNER)
     page.goto(NUT)

@@ -78,11 +78,13 @@ def test_a_saved_stack_is_what_the_rows_are_compared_with(tuner: Browser, shelf:
 
 
 def test_the_curves_are_asked_for_once_they_are_opened(tuner: Browser, shelf: str) -> None:
-    before = tuner.get("/bench?damper=HA-46").content.decode()
-    section = before[before.index('<section id="curves"') :]
-    section = section[: section.index("</section>")]
-    assert "Show the curves" in section and " data-closed>" in section
-    after = tuner.post(reverse("bench-curves"), typed(STACKS)).content.decode()
+    def section(text: str) -> str:
+        found = text[text.index('<section id="curves"') :]
+        return found[: found.index("</section>")]
+
+    before = section(tuner.get("/bench?damper=HA-46").content.decode())
+    assert "Show the curves" in before and " data-closed>" in before
+    after = section(tuner.post(reverse("bench-curves"), typed(STACKS)).content.decode())
     assert "data-closed" not in after and "Show the curves" not in after
     assert 'class="bench-curves"' not in curves(tuner), "the place itself stays"
 

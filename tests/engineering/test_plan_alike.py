@@ -13,6 +13,7 @@ import pytest
 from compat.engineering.plans import alike, tables
 from compat.engineering.plans.alike import MOST_ROWS, gathered
 from compat.engineering.plans.problem import Lip, Position, Problem, Role, StockRow
+from compat.engineering.plans.shelf import Shelf
 from compat.engineering.plans.solution import Draw
 from compat.engineering.plans.solve import _solved, solve
 from compat.engineering.plans.ways import MOST_STEPS, Steps
@@ -138,7 +139,7 @@ def test_no_plan_is_lost_by_gathering(seed: int) -> None:
             rows.append(replace(row, key=f"{len(rows):04}", available=here, drawer=drawer, newer_days=days))
             left -= here
     cut = replace(problem, rows=rows)
-    found, plainly = solve(cut), _solved(cut, 2, lambda: False)
+    found, plainly = solve(cut), _solved(Shelf(cut), 2, lambda: False)
     if plainly.proven:
         assert found.best.score <= plainly.best.score
     if found.proven:

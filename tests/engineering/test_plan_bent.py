@@ -245,6 +245,16 @@ def test_the_same_problem_gives_the_same_plan() -> None:
     assert first.alternatives == again.alternatives
 
 
+@pytest.mark.parametrize("seed", range(12))
+def test_the_best_plan_is_the_same_without_alternatives(seed: int) -> None:
+    """With what is said of it: whether it is proven, and how many curves it took."""
+    posed = bent_problem(seed)
+    alone, beside = solve(posed, alternatives=0), solve(posed, alternatives=5)
+    assert alone.alternatives == ()
+    assert (alone.best, alone.proven, alone.solved) == (beside.best, beside.proven, beside.solved)
+    assert alone.solved == sum(response.solved for response in alone.responses)
+
+
 def test_alternatives_differ_and_come_in_order() -> None:
     rows = [row(TAPER, 2), *(row(size(od, t)) for od in (33, 34, 35) for t in (100, 150, 250))]
     result = solve(problem(*rows), alternatives=5)

@@ -154,6 +154,15 @@ def test_alternatives_use_other_stand_ins_and_come_in_order() -> None:
     assert solve(problem, alternatives=0).alternatives == ()
 
 
+@pytest.mark.parametrize("seed", range(0, 200, 20))
+def test_the_best_plan_is_the_same_without_alternatives(seed: int) -> None:
+    for number in range(seed, seed + 20):
+        problem = random_problem(number)
+        alone, beside = solve(problem, alternatives=0), solve(problem, alternatives=5)
+        assert alone.alternatives == ()
+        assert (alone.best, alone.proven) == (beside.best, beside.proven)
+
+
 # R3: no piece twice
 
 

@@ -24,12 +24,17 @@ _MOST_PIECES = 100 * MAX_PIECES
 
 @dataclass(frozen=True)
 class Gathered:
-    """`problem` with fewer rows; `members`: the rows behind the key of each. `cut` where a row that may be of use is
-    left out."""
+    """The shelf of a problem with fewer rows; `members`: the rows behind the key of each. `cut` where a row that may be
+    of use is left out."""
 
-    problem: Problem
+    shelf: Shelf
     members: Mapping[str, Sequence[StockRow]]
     cut: bool
+
+    @property
+    def problem(self) -> Problem:
+        """The problem with the rows that are left."""
+        return self.shelf.problem
 
     def shared_out(self, solution: Solution) -> Solution:
         """The solution drawn from the rows as they were given."""
@@ -47,18 +52,23 @@ class Gathered:
 
 
 def gathered(problem: Problem) -> Gathered:
-    """The problem as the search takes it, on rows that it can tell apart and may need."""
+    """The problem as the search takes it, on rows that it can tell apart and may need.
+
+    A shelf is made once where nothing is gathered or left out, since that costs as much as the rest here.
+    """
+    shelf = Shelf(problem)
     alike: dict[tuple[Size, int, str, int, bool], list[StockRow]] = {}
-    for row in problem.rows:
+    for row in shelf.given:
         alike.setdefault((row.size, row.mean_um, row.drawer, row.newer_days, row.take_off), []).append(row)
     members = {rows[0].key: rows for rows in alike.values()}
-    joined = [_one(rows) for rows in alike.values()]
-    # Most shelves have no lots alike: then their problem is taken as it is, since making one anew costs.
-    fewer = problem if len(joined) == len(problem.rows) else replace(problem, rows=tuple(joined))
-    if len(joined) == len({row.size for row in joined}):
-        return Gathered(fewer, members, False)
-    kept, cut = _needed(fewer)
-    return Gathered(fewer if len(kept) == len(fewer.rows) else replace(fewer, rows=tuple(kept)), members, cut)
+    if len(alike) < len(shelf.given):
+        shelf = Shelf(replace(problem, rows=tuple(_one(rows) for rows in alike.values())))
+    if len(alike) == len({row.size for row in shelf.given}):
+        return Gathered(shelf, members, False)
+    kept, cut = _needed(shelf)
+    if len(kept) < len(shelf.rows):
+        shelf = Shelf(replace(problem, rows=tuple(kept)))
+    return Gathered(shelf, members, cut)
 
 
 def _one(rows: Sequence[StockRow]) -> StockRow:
@@ -68,9 +78,10 @@ def _one(rows: Sequence[StockRow]) -> StockRow:
     return replace(rows[0], available=min(_MOST_PIECES, sum(row.available for row in rows)))
 
 
-def _needed(problem: Problem) -> tuple[list[StockRow], bool]:
-    """The rows that a best plan may need, and whether some are left out that it may need too."""
-    shelf = Shelf(problem)
+def _needed(shelf: Shelf) -> tuple[list[StockRow], bool]:
+    """The rows that a best plan may need, in the order of the problem, and whether some are left out that it may need
+    too."""
+    problem = shelf.problem
     lip, missing = problem.lip, sum(shelf.short.values()) if problem.allow_stand_ins else 0
     alone = _alone(shelf.rows)
     kept: set[str] = set()
@@ -84,7 +95,7 @@ def _needed(problem: Problem) -> tuple[list[StockRow], bool]:
         if len(here) > MOST_ROWS:
             here, cut = _likely(here, enough), True
         kept |= {row.key for row in here}
-    return [row for row in problem.rows if row.key in kept], cut
+    return [row for row in shelf.given if row.key in kept], cut
 
 
 def _alone(rows: Iterable[StockRow]) -> set[str]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.lib.stride_tricks import as_strided
 
 from compat.engineering.plans.costs import NEVER, Costs, Line, Places
 from compat.engineering.plans.needs import Need
@@ -19,6 +20,8 @@ from compat.engineering.plans.window import Window
 from compat.engineering.shims import Size
 
 _MOST_NODES = 4_000
+_FEW = 16  # places of a table, up to which one by one is quicker than all in one go
+_CELLS = 200_000  # of the sums that are made in one go
 
 
 @dataclass(frozen=True)
@@ -217,9 +220,22 @@ def _joined(first: Costs, second: Costs) -> Costs:
     if np.count_nonzero(first < NEVER) < np.count_nonzero(second < NEVER):
         first, second = second, first
     result = np.full(size, NEVER, dtype=np.int64)
-    for index in np.flatnonzero(second < NEVER).tolist():
-        part = result[index:]
-        np.minimum(part, first[: size - index] + second[index], out=part)
+    places = np.flatnonzero(second < NEVER)
+    if len(places) < _FEW:
+        for index in places.tolist():
+            part = result[index:]
+            np.minimum(part, first[: size - index] + second[index], out=part)
+        return result
+    # a row of `shifted` for each shift of the first: many at once, in one go
+    framed = np.full(2 * size - 1, NEVER, dtype=np.int64)
+    framed[size - 1 :] = first
+    shifted = as_strided(framed, (size, size), framed.strides * 2, writeable=False)
+    together = max(_CELLS // size, 1)
+    for start in range(0, len(places), together):
+        here = places[start : start + together]
+        sums = shifted[size - 1 - here]
+        sums += second[here, None]
+        np.minimum(result, sums.min(axis=0), out=result)
     return result
 
 

@@ -42,20 +42,23 @@ class Supply:
 
 class Shelf:
     """The rows that may be drawn, by size, new before used; rows that hold nothing or are not allowed are gone, and
-    so are those that are neither of a family that is asked for nor fit for a spacer."""
+    so are those that are neither of a family that is asked for nor fit for a spacer. `given`: the rows of use in the
+    order of the problem, with those that hold nothing."""
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         self._families = {family_of(size) for size in self.asked}
         if problem.sides:
             self._families |= self._within_reach()
+        used, bores = problem.allow_take_offs, {bore for _, bore, _ in self._families}
+        bores |= set() if problem.lip is None else {problem.lip.bore_um}
+        self.given: list[StockRow] = [
+            row
+            for row in problem.rows
+            if (used or not row.take_off) and row.size.bore_um in bores and self._is_of_use(row.size)
+        ]
         self.rows: list[StockRow] = sorted(
-            (
-                row
-                for row in problem.rows
-                if row.available and (problem.allow_take_offs or not row.take_off) and self._is_of_use(row.size)
-            ),
-            key=lambda row: (row.take_off, row.newer_days, row.key),
+            (row for row in self.given if row.available), key=lambda row: (row.take_off, row.newer_days, row.key)
         )
         self.by_size: dict[Size, list[StockRow]] = {}
         for row in self.rows:

@@ -24,13 +24,15 @@ class Result:
     """`best` and up to the asked number of `alternatives`, which use other stand-ins, in the written order.
 
     `proven`: no plan is better than `best`; False where a budget has stopped the search. `responses`: the curves of
-    the sides that plans with stand-ins were ranked by; empty where they were ranked by sum t^3.
+    the sides that plans with stand-ins were ranked by; empty where they were ranked by sum t^3. `solved`: how many
+    curves were solved until the best plan stood; those for alternatives after that are not among them.
     """
 
     best: Solution
     alternatives: tuple[Solution, ...]
     proven: bool
     responses: tuple[Response, ...] = ()
+    solved: int = 0
 
 
 def _never() -> bool:
@@ -40,21 +42,22 @@ def _never() -> bool:
 def solve(problem: Problem, *, alternatives: int = 2, out_of_time: Callable[[], bool] = _never) -> Result:
     """The best plan for a problem by the order in `order.ORDER`, and some alternatives.
 
-    problem: any size; an empty shelf and no positions are answered too. alternatives: how many at most, 0 or more.
+    problem: any size; an empty shelf and no positions are answered too. alternatives: how many at most, 0 or more;
+    the best plan is the same whatever their number.
     Allocations come in the order of criteria 1-4, so the search ends as soon as the next one can only be worse.
     out_of_time: asked between curves, where stand-ins are ranked by them; once it says so no more are solved. Without
     it the same problem always gives the same result. Every search inside has a budget; what it leaves out only makes
     `proven` False. Raises ValueError where pieces or days are too many to be counted in 64 bits.
     """
     rows = gathered(problem)
-    found = _solved(rows.problem, alternatives, out_of_time)
+    found = _solved(rows.shelf, alternatives, out_of_time)
     shared = [rows.shared_out(solution) for solution in (found.best, *found.alternatives)]
-    return Result(shared[0], tuple(shared[1:]), found.proven and not rows.cut, found.responses)
+    return replace(found, best=shared[0], alternatives=tuple(shared[1:]), proven=found.proven and not rows.cut)
 
 
-def _solved(problem: Problem, alternatives: int, out_of_time: Callable[[], bool]) -> Result:
+def _solved(shelf: Shelf, alternatives: int, out_of_time: Callable[[], bool]) -> Result:
     """The same on rows that the search can tell apart."""
-    shelf = Shelf(problem)
+    problem = shelf.problem
     responses = responses_of(shelf) if problem.sides else None
     if responses is None:
         plain = Shelf(replace(problem, sides=())) if problem.sides else shelf
@@ -75,11 +78,12 @@ def _searched(
     drawer = Drawer(shelf)
     found: dict[object, Solution] = {}
     settled: bool | None = None
-    tabled_then = 0
+    tabled_then = solved = 0
     for allocation in allocations:
         better = sorted(s.score for s in found.values() if s.score.tier < allocation.tier)
         if better and settled is None:
             settled, tabled_then = not (allocations.cut or drawer.cut), drawer.tabled
+            solved = _solved_by(responses)
         if len(better) > alternatives:
             break
         if responses and len(found) >= _MOST_ALIKE:
@@ -105,5 +109,9 @@ def _searched(
             found[()] = solution_of(shelf, drawn)
     best, *others = sorted(found.values(), key=lambda solution: solution.score)
     if settled is None:
-        settled = not (allocations.cut or drawer.cut)
-    return Result(best, tuple(others[: max(alternatives, 0)]), settled, responses)
+        settled, solved = not (allocations.cut or drawer.cut), _solved_by(responses)
+    return Result(best, tuple(others[: max(alternatives, 0)]), settled, responses, solved)
+
+
+def _solved_by(responses: tuple[Response, ...]) -> int:
+    return sum(response.solved for response in responses)

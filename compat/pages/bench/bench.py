@@ -15,9 +15,11 @@ from compat import mounts, reserve
 from compat.pages.bench import bench_sheet, stack_rows
 from compat.pages.bench.bench_choices import STACK_OF, choices
 from compat.pages.bench.bench_sheet import BenchSheet
+from compat.pages.plan import plan_words
 from compat.pages.plan.plan_view import PlanView, view_of
 from compat.pages.shown import has_changed, mark_of
 from compat.planning.plan import make_plan
+from compat.planning.searched import ALTERNATIVES
 from compat.side_curves import curves_of_plan
 from inventory.common.errors import DomainError, invalid
 from inventory.common.quantities import whole_number
@@ -76,6 +78,19 @@ def curves(request: HttpRequest) -> HttpResponse:
     known = {"sheet": sheet, "curves": found, "curves_open": True, "compared_with": sheet.stack if saved else ""}
     if is_swap(request):
         return render(request, "compat/_curves.html", known)
+    return _page(request, sheet, _view(sheet, document), more=known)
+
+
+@page(see=(), send=STAFF)
+def others(request: HttpRequest) -> HttpResponse:
+    """Other ways to build what is typed, which are looked for only where they are asked for; a fragment while one
+    types, else the bench with them."""
+    sheet = _typed(request)
+    document = _planned(sheet, alternatives=ALTERNATIVES)
+    ways = plan_words.alternatives(document) if document else []
+    known = {"sheet": sheet, "ways": ways, "others_open": True, "planned": document is not None}
+    if is_swap(request):
+        return render(request, "compat/_others.html", known)
     return _page(request, sheet, _view(sheet, document), more=known)
 
 
@@ -227,14 +242,14 @@ def _view(sheet: BenchSheet, document: Mapping[str, Any] | None) -> PlanView | N
     return view_of(document, sheet.damper.document, readings)
 
 
-def _planned(sheet: BenchSheet) -> dict[str, Any] | None:
+def _planned(sheet: BenchSheet, *, alternatives: int = 0) -> dict[str, Any] | None:
     """The document of a plan that is not kept; None while something cannot be read or nothing is typed."""
     sheet.options.is_valid()
     if not sheet.can_be_asked:
         return None
     try:
         _, asked = sheet.checked()
-        return make_plan(asked).document
+        return make_plan(asked, alternatives=alternatives).document
     except DomainError as error:
         sheet.refuse(error)
     return None

@@ -123,7 +123,7 @@ def view_of(
         also=document["also"],
         statements=statements_of(document),
         checks=checks_of(document, damper, readings or {}),
-        alternatives=[plan_words.alternative(one, document["lines"]) for one in document["alternatives"]],
+        alternatives=plan_words.alternatives(document),
         why=plan_words.why(document),
         to_confirm=len(document["to_confirm"]),
     )

@@ -101,6 +101,11 @@ def place(line: Mapping[str, Any], lines: Sequence[Mapping[str, Any]]) -> str:
     return at_valve(f"{line['side']} {line['line']}", line["valve"], lines)
 
 
+def alternatives(document: Mapping[str, Any]) -> list[str]:
+    """The other plans of a plan document, each in one line."""
+    return [alternative(one, document["lines"]) for one in document["alternatives"]]
+
+
 def alternative(one: Mapping[str, Any], lines: Sequence[Mapping[str, Any]]) -> str:
     """Another plan by what it does differently."""
     by_position = {line["position"]: line for line in lines}

@@ -51,7 +51,7 @@ function follow(place) {
     const before = $(".old-note", place);
     place.toggleAttribute("data-old", old);
     if (!old) return before?.remove();
-    const words = `${$("[data-verdict], .refused, .curve", place) ? "Out of date. " : ""}${note()}`;
+    const words = `${$("[data-verdict], .refused, .curve, .other-ways", place) ? "Out of date. " : ""}${note()}`;
     if (before?.dataset.words === words) return;
     const said = element("p", words, { className: "old-note", role: "status" });
     said.dataset.words = words;

@@ -107,7 +107,7 @@ document.addEventListener("htmx:responseError", (event) => {
 });
 // Only an answer to what was sent takes the message away, not one that came along with the typing.
 document.addEventListener("htmx:beforeSwap", (event) => {
-  if (event.detail.shouldSwap && ["desk", "lines", "answer", "bench-curves", "lock"].includes(event.detail.target.id)) trouble("");
+  if (event.detail.shouldSwap && ["desk", "lines", "answer", "bench-curves", "bench-others", "lock"].includes(event.detail.target.id)) trouble("");
 });
 
 // Print buttons appear only where they can work.

@@ -150,9 +150,13 @@ def _predicted(response: Response, swaps: Swaps) -> Numbers:
     added = np.zeros((len(total), len(response.asked)))
     for od in np.unique(ods).tolist():
         usual, low, high = response.prices(position, missing, od)
-        share = ((ods[first] == od) * parts[0] + (ods[second] == od) * parts[1]) / total
-        worth = np.minimum(total, usual)[:, None] * low + np.maximum(total - usual, 0.0)[:, None] * high
-        added += share[:, None] * worth
+        here, there = ods[first] == od, ods[second] == od
+        of_it = np.flatnonzero(here | there)  # the others have no share of it
+        share = (here[of_it] * parts[0][of_it] + there[of_it] * parts[1][of_it]) / total[of_it]
+        worth = np.minimum(total[of_it], usual)[:, None] * low
+        worth += np.maximum(total[of_it] - usual, 0.0)[:, None] * high
+        worth *= share[:, None]
+        added[of_it] += worth
     without, _ = response.without(position, missing)
     return np.asarray((without + added) / response.asked)
 
