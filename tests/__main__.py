@@ -12,8 +12,9 @@ import contextlib
 import os
 import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -55,6 +56,7 @@ class Steps:
 
     def __init__(self) -> None:
         self.seconds: list[tuple[str, float]] = []
+        self.began = time.monotonic()
 
     def run(self, name: str, *command: str, environment: Mapping[str, str] | None = None) -> None:
         """Runs one step; raises Failed when it does not end with 0."""
@@ -65,6 +67,25 @@ class Steps:
         if done.returncode:
             raise Failed(f"{name} failed (exit {done.returncode}): {' '.join(command[1:])}")
 
+    @contextlib.contextmanager
+    def beside(self, name: str, *command: str) -> Iterator[None]:
+        """Runs a step beside those of the block; shows what it says behind them. Raises Failed as run() does."""
+        started = time.monotonic()
+        with tempfile.TemporaryFile() as said:
+            step = subprocess.Popen(command, cwd=ROOT, stdout=said, stderr=subprocess.STDOUT)
+            try:
+                yield
+            except BaseException:
+                step.terminate()
+                raise
+            finally:
+                code = step.wait()
+                self.seconds.append((f"{name}, beside the one before", time.monotonic() - started))
+                said.seek(0)
+                print(f"\n--- {name}\n{said.read().decode(errors='replace')}", end="", flush=True)
+        if code:
+            raise Failed(f"{name} failed (exit {code}): {' '.join(command[1:])}")
+
     def pytest(self, name: str, *words: str, url: str | None = None) -> None:
         """Runs pytest, on SQLite or on the PostgreSQL at `url`."""
         environment = {"SHIMSHELF_TEST_ENGINE": "postgresql" if url else "sqlite"}
@@ -74,7 +95,7 @@ class Steps:
 
     def report(self) -> None:
         print()
-        for name, seconds in [*self.seconds, ("together", sum(seconds for _, seconds in self.seconds))]:
+        for name, seconds in [*self.seconds, ("together", time.monotonic() - self.began)]:
             print(f"{seconds:7.1f} s  {name}")
         print(flush=True)
 
@@ -88,6 +109,7 @@ def main(words: list[str]) -> int:
         print(f"tests: not installed: {', '.join(missing)}. `python3 start.py test` installs what is needed.")
         return 2
     os.environ.pop("SHIMSHELF_TEST_DATABASE_URL", None)
+    keep_bytecode()
     steps = Steps()
     try:
         if rest or asked.engine:
@@ -103,13 +125,21 @@ def main(words: list[str]) -> int:
     return 0
 
 
+def keep_bytecode() -> None:
+    """Whoever wants none beside the sources gets it elsewhere: without any, each of the many processes of a run would
+    compile all that it imports, which takes longer than most of what it is started for."""
+    if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
+        os.environ.setdefault("PYTHONPYCACHEPREFIX", str(ROOT / ".pytest_cache" / "bytecode"))
+
+
 def everything(steps: Steps) -> None:
     python = sys.executable
     steps.run("style", python, "-m", "ruff", "check", "--quiet", ".")
     steps.run("format", python, "-m", "ruff", "format", "--check", ".")
-    steps.run("types", python, "-m", "mypy", *CHECKED)
     steps.run("imports", str(Path(python).with_name("lint-imports")), "--no-logo")
-    steps.pytest("tests on SQLite", *QUIET, *TOGETHER)
+    # The types keep a core busy that the workers leave idle now and then.
+    with steps.beside("types", python, "-m", "mypy", *CHECKED):
+        steps.pytest("tests on SQLite", *QUIET, *TOGETHER)
     steps.pytest("races on SQLite", *QUIET, *ALONE)
     steps.pytest("browser on SQLite", *QUIET, *BROWSER)
     with postgres.running() as url:

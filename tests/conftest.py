@@ -27,9 +27,7 @@ def pytest_configure() -> None:
 
 
 @pytest.fixture(scope="session")
-def django_db_modify_db_settings(
-    request: pytest.FixtureRequest, django_db_blocker: DjangoDbBlocker
-) -> Iterator[None]:
+def django_db_modify_db_settings(request: pytest.FixtureRequest, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
     """The test database is a real file on SQLite too, because threads and processes must share it; and on both engines
     a copy of one that is migrated already."""
     from django.conf import settings

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -23,6 +25,29 @@ def test_a_step_that_fails_is_named_and_ends_the_run(
     assert "tests: second failed (exit 3)" in shown
     assert "--- third" not in shown
     assert "s  first\n" in shown
+
+
+def test_a_step_that_fails_beside_another_is_named_when_both_have_ended(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    def everything(steps: runner.Steps) -> None:
+        with steps.beside("types", sys.executable, "-c", "print('wrong'); raise SystemExit(4)"):
+            steps.run("tests", sys.executable, "-c", "print('one')")
+
+    monkeypatch.setattr(runner, "everything", everything)
+    assert runner.main([]) == 1
+    shown = capfd.readouterr().out
+    assert "--- tests\none\n\n--- types\nwrong\n" in shown
+    assert "tests: types failed (exit 4)" in shown
+
+
+def test_who_wants_no_bytecode_beside_the_sources_gets_it_elsewhere(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1")
+    monkeypatch.setenv("PYTHONPYCACHEPREFIX", "put back afterwards")
+    monkeypatch.delenv("PYTHONPYCACHEPREFIX")
+    runner.keep_bytecode()
+    assert "PYTHONDONTWRITEBYTECODE" not in os.environ
+    assert Path(os.environ["PYTHONPYCACHEPREFIX"]).is_relative_to(runner.ROOT)
 
 
 def test_a_missing_tool_fails_before_the_first_step(
