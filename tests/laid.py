@@ -60,8 +60,14 @@ def wanted(item: Any) -> tuple[Lay, ...]:
     if ALONE.intersection(names) or (mark is not None and (mark.args or mark.kwargs)):
         return ()
     known = item._fixtureinfo.name2fixturedefs
-    chains = [getattr(known[name][-1].func, "lays", ()) for name in names if name in known]
-    return max(chains, key=len, default=())
+    chains: list[tuple[Lay, ...]] = [()]
+    for name in names:
+        *others, nearest = [getattr(one.func, "lays", ()) for one in known.get(name, ())] or [()]
+        if any(others) and not nearest:
+            # The test's own file lays in something else under this name, which what builds on it begins with.
+            return ()
+        chains.append(nearest)
+    return max(chains, key=len)
 
 
 def make_ready(item: Any) -> None:

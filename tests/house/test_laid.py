@@ -58,7 +58,7 @@ def test_whoever_commits_finds_nothing_either() -> None:
 
 def test_the_most_that_is_asked_for_is_laid_in_and_a_nearer_fixture_counts() -> None:
     def item(**fixtures: Any) -> Any:
-        known = {name: [SimpleNamespace(func=one)] for name, one in fixtures.items()}
+        known = {name: [SimpleNamespace(func=one) for one in found] for name, found in fixtures.items()}
         return SimpleNamespace(
             fixturenames=list(fixtures),
             get_closest_marker=lambda name: None,
@@ -67,6 +67,8 @@ def test_the_most_that_is_asked_for_is_laid_in_and_a_nearer_fixture_counts() -> 
 
     one, two = (lambda: 1), (lambda: 2)
     small, large, own = laid.before(one)(lambda: None), laid.before(one, two)(lambda: None), lambda: None
-    assert laid.wanted(item(damper=small, shelf=large)) == (one, two)
-    assert laid.wanted(item(damper=own)) == ()
-    assert laid.wanted(item(shelf=large, clock=own)) == ()
+    assert laid.wanted(item(damper=[small], shelf=[large])) == (one, two)
+    assert laid.wanted(item(damper=[own, small])) == (one,)
+    assert laid.wanted(item(damper=[own])) == ()
+    assert laid.wanted(item(damper=[small, own], shelf=[large])) == ()
+    assert laid.wanted(item(shelf=[large], clock=[own])) == ()
