@@ -111,7 +111,7 @@ def pytest_fixture_setup(fixturedef: pytest.FixtureDef[Any], request: pytest.Fix
     if fixturedef.argname == "_django_db_helper":
         with request.getfixturevalue("django_db_blocker").unblock():
             make_ready(request.node)
-    return (yield)  # type: ignore[return-value]  # what other hooks give goes through
+    return (yield)
 
 
 @pytest.hookimpl(wrapper=True)
