@@ -15,7 +15,7 @@ import shutil
 import sqlite3
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import psycopg
@@ -98,20 +98,25 @@ def _migrate(name: str) -> None:
         call_command("migrate", verbosity=0)
 
 
+def made(file: Path, fill: Callable[[str], None]) -> None:
+    """The database is in the file: whoever comes first fills it, the others wait for that."""
+    with file.with_name("lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not file.exists():
+            begun = file.with_name("begun")
+            remove(str(begun))
+            fill(str(begun))
+            # Only now under its name: whoever is stopped in between leaves nothing that is half filled.
+            begun.replace(file)
+
+
 def _in_file() -> str:
     KEPT.mkdir(parents=True, exist_ok=True)
     file = KEPT / f"{digest()}.sqlite3"
-    with (KEPT / "lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        if not file.exists():
-            begun = KEPT / "begun"
-            remove(str(begun))
-            _migrate(str(begun))
-            # Only now under its name: whoever is stopped in between leaves nothing that is half migrated.
-            begun.replace(file)
-            for other in KEPT.glob("*.sqlite3"):
-                if time.time() - other.stat().st_mtime > FORGOTTEN_S:
-                    other.unlink(missing_ok=True)
+    made(file, _migrate)
+    for other in KEPT.glob("*.sqlite3"):
+        if other != file and time.time() - other.stat().st_mtime > FORGOTTEN_S:
+            other.unlink(missing_ok=True)
     return str(file)
 
 

@@ -20,7 +20,7 @@ from django.db import connection
 from django.test import override_settings
 
 from compat.demo import workshop
-from tests import prepared
+from tests import environment, prepared
 from tests.browser.slow import Slowed
 
 HOST = "127.0.0.1"
@@ -86,10 +86,15 @@ class Databases:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.numbers = itertools.count(1)
-        self.template = self._name("template")
-        prepared.copy(self.template)
-        with prepared.used(self.template):
-            workshop.load(lambda step, done, total: None)
+        self.shared = connection.vendor == "sqlite"
+        if self.shared:
+            # In the folder of the run, which all of its workers have.
+            file = Path(os.environ[environment.DATABASE].removeprefix("sqlite:///")).with_name("workshop.sqlite3")
+            prepared.made(file, _load)
+            self.template = str(file)
+        else:
+            self.template = self._name("template")
+            _load(self.template)
 
     @contextlib.contextmanager
     def copy(self) -> Iterator[str]:
@@ -105,11 +110,19 @@ class Databases:
             prepared.remove(name)
 
     def close(self) -> None:
-        """Removes the template."""
-        prepared.remove(self.template)
+        """Removes the template, but for one that others copy too, which goes with its folder."""
+        if not self.shared:
+            prepared.remove(self.template)
 
     def _name(self, what: str) -> str:
         if connection.vendor == "sqlite":
             return str(self.folder / f"{what}.sqlite3")
         # Two processes may use one server.
         return f"browser_{os.getpid()}_{what}"
+
+
+def _load(name: str) -> None:
+    """A new database of that name with the demo workshop in it."""
+    prepared.copy(name)
+    with prepared.used(name):
+        workshop.load(lambda step, done, total: None)
