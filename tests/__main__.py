@@ -1,7 +1,7 @@
 """Every check, in order, up to the first that fails: `python3 start.py test [words for pytest]`.
 
-Without words: style, types, imports, then the tests on SQLite, in a browser too, then those that use the database on
-PostgreSQL.
+Without words: style, imports, the tests on SQLite with the types beside them, races, the browser, then what asks
+something of the database on PostgreSQL.
 With words: only pytest with these words, on SQLite, or on PostgreSQL with `--engine postgresql`.
 """
 
