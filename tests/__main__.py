@@ -1,7 +1,7 @@
 """Every check, in order, up to the first that fails: `python3 start.py test [words for pytest]`.
 
-Without words: style, types, imports, then the tests on SQLite, in a browser too, then those that use the database on
-PostgreSQL.
+Without words: style, imports, the tests on SQLite with the types beside them, races, the browser, then what asks
+something of the database on PostgreSQL.
 With words: only pytest with these words, on SQLite, or on PostgreSQL with `--engine postgresql`.
 """
 
@@ -12,8 +12,9 @@ import contextlib
 import os
 import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -39,9 +40,13 @@ WORKERS = ["-n", "2", "--dist", "worksteal"]
 QUIET = ["-q", "--no-header"]
 # Tests of races want the machine for themselves.
 TOGETHER = ["-m", "not race and not browser", *WORKERS]
-ALONE = ["-m", "race"]
-# Each worker has its own browser, server and workshop.
-BROWSER = ["-m", "browser", *WORKERS, "tests/browser"]
+RACES = ["tests/concurrency", "tests/api/test_changes.py", "tests/inventory/test_undoing.py"]
+ALONE = ["-m", "race", *RACES]
+# Nobody else asks a database anything that the second engine could answer otherwise.
+ASKING = ["tests/api", "tests/compat", "tests/counter", "tests/house", "tests/inventory"]
+# Each worker has its own browser, server and workshop; more than there are cores, because much of it is waiting: for
+# hands that type at their own pace, and for a server that is told to be slow.
+BROWSER = ["-m", "browser", "-n", "4", "--dist", "worksteal", "tests/browser"]
 # What a browser sees does not differ between engines, so on the second one a few are enough.
 SMOKE = ["-m", "smoke", "tests/browser"]
 
@@ -55,6 +60,7 @@ class Steps:
 
     def __init__(self) -> None:
         self.seconds: list[tuple[str, float]] = []
+        self.began = time.monotonic()
 
     def run(self, name: str, *command: str, environment: Mapping[str, str] | None = None) -> None:
         """Runs one step; raises Failed when it does not end with 0."""
@@ -65,6 +71,25 @@ class Steps:
         if done.returncode:
             raise Failed(f"{name} failed (exit {done.returncode}): {' '.join(command[1:])}")
 
+    @contextlib.contextmanager
+    def beside(self, name: str, *command: str) -> Iterator[None]:
+        """Runs a step beside those of the block; shows what it says behind them. Raises Failed as run() does."""
+        started = time.monotonic()
+        with tempfile.TemporaryFile() as said:
+            step = subprocess.Popen(command, cwd=ROOT, stdout=said, stderr=subprocess.STDOUT)
+            try:
+                yield
+            except BaseException:
+                step.terminate()
+                raise
+            finally:
+                code = step.wait()
+                self.seconds.append((f"{name}, beside the one before", time.monotonic() - started))
+                said.seek(0)
+                print(f"\n--- {name}\n{said.read().decode(errors='replace')}", end="", flush=True)
+        if code:
+            raise Failed(f"{name} failed (exit {code}): {' '.join(command[1:])}")
+
     def pytest(self, name: str, *words: str, url: str | None = None) -> None:
         """Runs pytest, on SQLite or on the PostgreSQL at `url`."""
         environment = {"SHIMSHELF_TEST_ENGINE": "postgresql" if url else "sqlite"}
@@ -74,7 +99,7 @@ class Steps:
 
     def report(self) -> None:
         print()
-        for name, seconds in [*self.seconds, ("together", sum(seconds for _, seconds in self.seconds))]:
+        for name, seconds in [*self.seconds, ("together", time.monotonic() - self.began)]:
             print(f"{seconds:7.1f} s  {name}")
         print(flush=True)
 
@@ -88,6 +113,7 @@ def main(words: list[str]) -> int:
         print(f"tests: not installed: {', '.join(missing)}. `python3 start.py test` installs what is needed.")
         return 2
     os.environ.pop("SHIMSHELF_TEST_DATABASE_URL", None)
+    keep_bytecode()
     steps = Steps()
     try:
         if rest or asked.engine:
@@ -103,17 +129,25 @@ def main(words: list[str]) -> int:
     return 0
 
 
+def keep_bytecode() -> None:
+    """Whoever wants none beside the sources gets it elsewhere: without any, each of the many processes of a run would
+    compile all that it imports, which takes longer than most of what it is started for."""
+    if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
+        os.environ.setdefault("PYTHONPYCACHEPREFIX", str(ROOT / ".pytest_cache" / "bytecode"))
+
+
 def everything(steps: Steps) -> None:
     python = sys.executable
     steps.run("style", python, "-m", "ruff", "check", "--quiet", ".")
     steps.run("format", python, "-m", "ruff", "format", "--check", ".")
-    steps.run("types", python, "-m", "mypy", *CHECKED)
     steps.run("imports", str(Path(python).with_name("lint-imports")), "--no-logo")
-    steps.pytest("tests on SQLite", *QUIET, *TOGETHER)
+    # The types keep a core busy that the workers leave idle now and then.
+    with steps.beside("types", python, "-m", "mypy", *CHECKED):
+        steps.pytest("tests on SQLite", *QUIET, *TOGETHER)
     steps.pytest("races on SQLite", *QUIET, *ALONE)
     steps.pytest("browser on SQLite", *QUIET, *BROWSER)
     with postgres.running() as url:
-        steps.pytest("database tests on PostgreSQL", *QUIET, "--database-only", *TOGETHER, url=url)
+        steps.pytest("database tests on PostgreSQL", *QUIET, "--database-only", *TOGETHER, *ASKING, url=url)
         steps.pytest("races on PostgreSQL", *QUIET, "--database-only", *ALONE, url=url)
         steps.pytest("browser on PostgreSQL", *QUIET, *SMOKE, url=url)
 

@@ -10,6 +10,7 @@ from typing import Any
 
 import hypothesis
 import pytest
+from pytest_django import DjangoDbBlocker
 
 hypothesis.settings.register_profile("repeatable", deadline=None, derandomize=True)
 hypothesis.settings.register_profile("exploring", deadline=None, max_examples=1000)
@@ -26,15 +27,35 @@ def pytest_configure() -> None:
 
 
 @pytest.fixture(scope="session")
-def django_db_modify_db_settings(request: pytest.FixtureRequest) -> None:
-    """The test database is a real file on SQLite too, because threads and processes must share it."""
+def django_db_modify_db_settings(request: pytest.FixtureRequest, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+    """The test database is a real file on SQLite too, because threads and processes must share it; and on both engines
+    a copy of one that is migrated already."""
     from django.conf import settings
+    from django.db import connection
+
+    from tests import prepared
 
     for database in settings.DATABASES.values():
         if database["ENGINE"].endswith("sqlite3"):
             database.setdefault("TEST", {})["NAME"] = str(Path(database["NAME"]).with_name("test.sqlite3"))
     # Only now: the workers' suffix goes behind the name.
     request.getfixturevalue("django_db_modify_db_settings_parallel_suffix")
+
+    creation: Any = connection.creation
+    created: Callable[..., str] = creation._create_test_db
+
+    def copied(*how: Any, **words: Any) -> str:
+        name = created(*how, **words)
+        prepared.copy(name)
+        return name
+
+    with pytest.MonkeyPatch.context() as patch:
+        if connection.vendor == "postgresql":
+            with django_db_blocker.unblock():
+                patch.setitem(connection.settings_dict["TEST"], "TEMPLATE", prepared.shelf())
+        else:
+            patch.setattr(creation, "_create_test_db", copied)
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

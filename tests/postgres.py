@@ -34,7 +34,7 @@ ROLE = DATABASE = "shelf"
 # A socket's path has 107 characters at most, so the folder stands directly in /tmp, wherever TMPDIR points. Its name is
 # lower case, because a host in an address is read as lower case.
 SHORT = "/tmp"
-READY_S = 30.0
+READY_S = 120.0
 STOP_S = 10.0
 FAST = ("fsync=off", "synchronous_commit=off", "full_page_writes=off", "wal_level=minimal", "max_wal_senders=0")
 # Root may not run the server, so this user does.

@@ -18,7 +18,7 @@ from inventory.dampers.services import create_damper
 from inventory.jobs.services import open_job
 from inventory.people.actors import Actor
 from inventory.people.roles import Role
-from tests import factories, people
+from tests import factories, laid, people
 
 ROOT = "/api/v1"
 _keys = itertools.count(1)
@@ -273,16 +273,28 @@ def lay_in(*lines: Json, pieces: int = 10, bore_mm: float = 12, measured: bool =
         factories.stocked(shim, pieces, drawer=drawer, readings_um=readings, **more)
 
 
-@pytest.fixture
-def damper(db: None) -> str:
-    """The damper of damper_document(), on file, and five of the nut that goes on it."""
+def lay_damper() -> str:
+    """The damper of damper_document(), on file, and five of the nut that goes on it; gives the damper's code."""
     factories.stocked(factories.nut(number="OWN-NUT", locking="compound"), 5, lot="L-OWN-NUT", drawer="N-00")
     return saved_damper()
 
 
-@pytest.fixture
-def shelf(damper: str) -> str:
-    """The damper, and ten measured shims of every size of STACKS; gives the damper's code."""
+def lay_shelf() -> None:
+    """Ten measured shims of every size of STACKS."""
     sizes = {(one["od_mm"], one["thickness_mm"]): one for one in [*COMPRESSION, *REBOUND]}
     lay_in(*sizes.values())
+
+
+@pytest.fixture
+@laid.before(lay_damper)
+def damper(db: None) -> str:
+    """The damper of damper_document(), on file, and five of the nut that goes on it."""
+    return laid.once(lay_damper)
+
+
+@pytest.fixture
+@laid.before(lay_damper, lay_shelf)
+def shelf(damper: str) -> str:
+    """The damper, and ten measured shims of every size of STACKS; gives the damper's code."""
+    laid.once(lay_shelf)
     return damper

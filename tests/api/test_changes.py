@@ -26,6 +26,10 @@ from tests.conftest import HeldClock
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.race]
 
 
+# Much longer than a slow machine needs: it costs only where the test fails.
+PATIENCE_S = 120
+
+
 class Reader:
     """A storefront that reads the feed on from where it was."""
 
@@ -179,7 +183,7 @@ def test_a_transaction_that_draws_its_ids_early_and_commits_late_is_not_skipped(
             with transaction.atomic():
                 factories.stocked(slow, 1, drawer=drawers[0].code, actor=clerk)
                 drawn.set()
-                assert go_on.wait(20)
+                assert go_on.wait(PATIENCE_S)
         except BaseException as error:
             errors.append(error)
         finally:
@@ -189,7 +193,7 @@ def test_a_transaction_that_draws_its_ids_early_and_commits_late_is_not_skipped(
     thread = threading.Thread(target=write_slowly)
     thread.start()
     try:
-        assert drawn.wait(20)
+        assert drawn.wait(PATIENCE_S)
         if connection.vendor == "sqlite":
             # Writers come one by one: the second waits for the first, which must not wait for the second.
             go_on.set()
@@ -198,7 +202,7 @@ def test_a_transaction_that_draws_its_ids_early_and_commits_late_is_not_skipped(
         meanwhile = deltas(reader.rest())
     finally:
         go_on.set()
-        thread.join(20)
+        thread.join(PATIENCE_S)
     assert not errors
     later = deltas(reader.rest())
     assert sorted(meanwhile + later) == [("quick", 2), ("slow", 1)]

@@ -12,7 +12,7 @@ from inventory.api import throttling
 from inventory.holds.requests import Wanted
 from inventory.people.roles import Role
 from inventory.stock.models import Reading
-from tests import factories, people
+from tests import factories, laid, people
 from tests.api.conftest import (
     STACKS,
     Caller,
@@ -235,13 +235,19 @@ def send(program: Caller, method: str, request: Request) -> tuple[int, bytes]:
     return reply.status_code, reply.content
 
 
-@pytest.fixture
-def world(db: None) -> None:
+def lay_world() -> None:
     """One of everything that a request can speak of."""
     factories.stocked(factories.shim(number="A"), 50, lot="LOT-A")
     saved_damper()
     job("J-0")
     lay_in(*STACKS["compression"], *STACKS["rebound"], pieces=40)
+
+
+@pytest.fixture
+@laid.before(lay_world)
+def world(db: None) -> None:
+    """One of everything that a request can speak of."""
+    laid.once(lay_world)
 
 
 def test_every_route_has_a_row_here_and_every_row_a_route() -> None:

@@ -60,7 +60,7 @@ def beside_the_browser() -> Iterator[None]:
 
 @pytest.fixture(scope="session")
 def databases(tmp_path_factory: pytest.TempPathFactory, django_db_blocker: DjangoDbBlocker) -> Iterator[Databases]:
-    """The workshop, loaded once in each worker."""
+    """The workshop, loaded once for all workers."""
     with django_db_blocker.unblock():
         found = Databases(tmp_path_factory.mktemp("workshops"))
     yield found

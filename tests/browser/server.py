@@ -9,21 +9,18 @@ from __future__ import annotations
 import contextlib
 import itertools
 import os
-import shutil
 import threading
 from collections.abc import Iterator
 from pathlib import Path
 
-import psycopg
 from django.core.cache import cache
 from django.core.handlers.wsgi import WSGIHandler
-from django.core.management import call_command
 from django.core.servers.basehttp import ThreadedWSGIServer, WSGIRequestHandler
-from django.db import connection, connections
+from django.db import connection
 from django.test import override_settings
-from psycopg.sql import SQL, Identifier
 
 from compat.demo import workshop
+from tests import environment, prepared
 from tests.browser.slow import Slowed
 
 HOST = "127.0.0.1"
@@ -89,28 +86,33 @@ class Databases:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.numbers = itertools.count(1)
-        self.template = self._name("template")
-        self._make(self.template)
-        with used(self.template):
-            call_command("migrate", verbosity=0)
-            workshop.load(lambda step, done, total: None)
+        self.shared = connection.vendor == "sqlite"
+        if self.shared:
+            # In the folder of the run, which all of its workers have.
+            file = Path(os.environ[environment.DATABASE].removeprefix("sqlite:///")).with_name("workshop.sqlite3")
+            prepared.made(file, _load)
+            self.template = str(file)
+        else:
+            self.template = self._name("template")
+            _load(self.template)
 
     @contextlib.contextmanager
     def copy(self) -> Iterator[str]:
         """The project uses a fresh copy for as long as this lasts; gives its name."""
         name = self._name(str(next(self.numbers)))
-        self._make(name, self.template)
+        prepared.copy(name, self.template)
         cache.clear()
         try:
-            with used(name):
+            with prepared.used(name):
                 yield name
                 all_answered()
         finally:
-            self._remove(name)
+            prepared.remove(name)
 
     def close(self) -> None:
-        """Removes the template."""
-        self._remove(self.template)
+        """Removes the template, but for one that others copy too, which goes with its folder."""
+        if not self.shared:
+            prepared.remove(self.template)
 
     def _name(self, what: str) -> str:
         if connection.vendor == "sqlite":
@@ -118,45 +120,9 @@ class Databases:
         # Two processes may use one server.
         return f"browser_{os.getpid()}_{what}"
 
-    def _make(self, name: str, template: str | None = None) -> None:
-        if connection.vendor == "postgresql":
-            which = SQL("CREATE DATABASE {} TEMPLATE {}")
-            on_server(which.format(Identifier(name), Identifier(template or "template1")))
-        elif template:
-            # Its last connection has put its log into the file.
-            shutil.copyfile(template, name)
 
-    def _remove(self, name: str) -> None:
-        if connection.vendor == "postgresql":
-            on_server(SQL("DROP DATABASE {} WITH (FORCE)").format(Identifier(name)))
-        else:
-            for end in ("", "-wal", "-shm"):
-                Path(name + end).unlink(missing_ok=True)
-
-
-def on_server(statement: psycopg.sql.Composed) -> None:
-    """Runs a statement about databases, from a database that stays."""
-    with psycopg.connect(os.environ["DATABASE_URL"], autocommit=True) as other:
-        other.execute(statement)
-
-
-@contextlib.contextmanager
-def used(name: str) -> Iterator[None]:
-    """Every thread connects to this database; before and afterwards to the one that was set."""
-    # One dict that the connections of all threads share.
-    settings = connection.settings_dict
-    before = settings["NAME"]
-    let_go()
-    settings["NAME"] = name
-    try:
-        yield
-    finally:
-        let_go()
-        settings["NAME"] = before
-
-
-def let_go() -> None:
-    """Closes this thread's connection, and the pool of all threads where there is one."""
-    connections.close_all()
-    if connection.vendor == "postgresql":
-        connection.close_pool()  # type: ignore[attr-defined]  # the PostgreSQL backend's own method
+def _load(name: str) -> None:
+    """A new database of that name with the demo workshop in it."""
+    prepared.copy(name)
+    with prepared.used(name):
+        workshop.load(lambda step, done, total: None)

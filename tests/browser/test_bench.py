@@ -123,12 +123,14 @@ def test_what_is_worded_for_a_page_without_script_shows_only_there(bench: Opens,
 
 def test_going_through_the_dampers_leaves_what_is_typed_until_one_is_put_on_the_bench(bench: Opens) -> None:
     page = bench(Role.TUNER)
+    page.clock.install()
     page.goto("/bench?damper=QU-46-A")
     page.locator("[name=main-rebound-0-od]").fill("36")
     page.locator("#on").focus()
     before = page.locator("#on").input_value()
     page.keyboard.press("ArrowDown")
-    page.wait_for_timeout(500)
+    # Whatever the page would do after a while it would do now.
+    page.clock.run_for(60_000)
     assert page.locator("#on").input_value() != before
     assert page.locator("[name=main-rebound-0-od]").input_value() == "36"
     assert page.url.endswith("/bench?damper=QU-46-A")

@@ -207,6 +207,19 @@ def test_the_last_row_is_moved_and_taken_away_like_any_other_and_lines_come_behi
     assert [row[0] for row in rows_of(page, "rebound")] == ["40", "22", "20"]
 
 
+def typed_through(page: Page, names: list[str], *, delay_ms: int) -> list[str]:
+    """Types another number into each field and goes on by Tab; all must stand there. Gives them."""
+    fields = [page.locator(f"main [name={name}]") for name in names]
+    for number, field in enumerate(fields):
+        field.focus()
+        page.keyboard.press("Control+a")
+        page.keyboard.type(f"1{number}.5", delay=delay_ms)
+        page.keyboard.press("Tab")
+    values = [field.input_value() for field in fields]
+    assert values == [f"1{number}.5" for number in range(len(names))]
+    return values
+
+
 def test_the_fields_of_every_page_with_an_answer_keep_what_is_typed_while_it_comes(bench: Opens) -> None:
     page = bench(Role.TUNER)
     for added_ms in (150, 800):
@@ -216,13 +229,7 @@ def test_the_fields_of_every_page_with_an_answer_keep_what_is_typed_while_it_com
             names = fields.evaluate_all("all => all.slice(0, 6).map(one => one.name)")
             assert len(names) >= 2, question
             with slow.added(added_ms):
-                for number, name in enumerate(names):
-                    page.locator(f"[name={name}]").focus()
-                    page.keyboard.press("Control+a")
-                    page.keyboard.type(f"1{number}.5", delay=20)
-                    page.keyboard.press("Tab")
-                values = [page.locator(f"[name={name}]").input_value() for name in names]
-                assert values == [f"1{number}.5" for number in range(len(names))]
+                values = typed_through(page, names, delay_ms=20)
                 expect(page.locator("#answer[data-old]")).to_have_count(0)
             assert [page.locator(f"[name={name}]").input_value() for name in names] == values
 
@@ -242,13 +249,7 @@ def test_no_key_lands_elsewhere_while_the_server_is_slow(bench: Opens, role: Rol
     names = page.locator(f"main :is({fields})").evaluate_all("all => all.slice(0, 6).map(one => one.name)")
     assert names
     with slow.added(800):
-        for number, name in enumerate(names):
-            page.locator(f"main [name={name}]").focus()
-            page.keyboard.press("Control+a")
-            page.keyboard.type(f"1{number}.5", delay=60)
-            page.keyboard.press("Tab")
-        values = [page.locator(f"main [name={name}]").input_value() for name in names]
-    assert values == [f"1{number}.5" for number in range(len(names))]
+        typed_through(page, names, delay_ms=60)
 
 
 def in_sight(page: Page, selector: str) -> bool:

@@ -116,21 +116,10 @@ def same_command(*, key: str, part: str, pause_s: float) -> dict[str, Any]:
     return {"status": outcome.status, "body": outcome.body, "repeated": outcome.repeated}
 
 
-def pausing(module: Any, name: str, pause_s: float) -> None:
-    """Makes a function take its time before it begins, so that somebody else gets in between."""
-    does = getattr(module, name)
-
-    def slowly(*args: Any, **words: Any) -> Any:
-        time.sleep(pause_s)
-        return does(*args, **words)
-
-    setattr(module, name, slowly)
-
-
 # How long one stands who must be overtaken: where there are no locks until the other is done, which takes the time that
 # the machine takes; where there are, the other waits for this one, and so this one goes on soon.
-STANDS_S = 0.8 if os.environ.get("CROWD_LOCKING", "yes") else 20.0
-COMES_S = 30.0
+STANDS_S = 0.8 if os.environ.get("CROWD_LOCKING", "yes") else 120.0
+COMES_S = 120.0
 
 
 def gate(name: str) -> Path:
@@ -156,6 +145,20 @@ def standing(module: Any, name: str) -> None:
         return does(*args, **words)
 
     setattr(module, name, slowly)
+
+
+def meeting(module: Any, name: str, me: int, other: int) -> None:
+    """Lets two get as far as a function together, once: each has read before either writes, where no lock keeps one
+    from getting there."""
+    does = getattr(module, name)
+
+    def together(*args: Any, **words: Any) -> Any:
+        setattr(module, name, does)
+        gate(f"here-{me}").touch()
+        await_gate(f"here-{other}", STANDS_S)
+        return does(*args, **words)
+
+    setattr(module, name, together)
 
 
 def overtake(work: Callable[[], Any]) -> str:
@@ -196,10 +199,11 @@ def take_in_against(*, edit: str, file: bool = False) -> dict[str, Any]:
     return {"ended": overtake(work) or "edited"}
 
 
-def take_lines(*, delivery: int, lines: int) -> dict[str, Any]:
-    """Takes lines in with one delivery, as its page does, each in a transaction of its own."""
+def take_lines(*, delivery: int, lines: int, me: int, other: int) -> dict[str, Any]:
+    """Takes lines in with one delivery, as its page does, each in a transaction of its own; with the first it waits for
+    the other."""
     clerk, found = people.clerk(), Delivery.objects.get(pk=delivery)
-    pausing(receiving, "take_in", 0.03)
+    meeting(receiving, "take_in", me, other)
     asked = {"drawer": "A-01", "quantity": 1, "lot": "", "condition": "new", "source": "", "cure_date": ""}
     asked |= {"readings": [], "unit_cost": None, "part": part_called("S-1")}
     refused = []

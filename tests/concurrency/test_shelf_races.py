@@ -79,13 +79,15 @@ def a_delivery() -> int:
 
 
 def test_without_locks_two_at_one_delivery_give_a_lot_the_same_number(database_url: str) -> None:
-    members = [{"delivery": a_delivery(), "lines": 6}] * 2
+    delivery = a_delivery()
+    members = [{"delivery": delivery, "lines": 6, "me": me, "other": 1 - me} for me in (0, 1)]
     told = crowd.run(database_url, "take_lines", *members, locking=False)
     assert [text for one in told for text in [*one.busy, *one.errors, *one.done.get("refused", [])]]
 
 
 def test_two_at_one_delivery_are_refused_nothing_and_number_one_after_the_other(database_url: str) -> None:
-    members = [{"delivery": a_delivery(), "lines": 6}] * 2
+    delivery = a_delivery()
+    members = [{"delivery": delivery, "lines": 6, "me": me, "other": 1 - me} for me in (0, 1)]
     told = crowd.run(database_url, "take_lines", *members)
     assert [text for one in told for text in [*one.busy, *one.errors]] == []
     assert [one.done for one in told] == [{"refused": []}] * 2

@@ -15,7 +15,7 @@ from pathlib import Path
 from re import _constants, _parser  # type: ignore[attr-defined]  # as the engine itself reads a pattern
 from typing import Any
 
-from tests.house.project import ROOT, modules, place, tree
+from tests.house.project import ROOT, every_node, modules, place
 
 FUNCTIONS = {"compile", "match", "fullmatch", "search", "sub", "subn", "split", "findall", "finditer"}
 SEARCHING = {"search", "sub", "subn", "split", "findall", "finditer"}  # begin anew at every sign of the text
@@ -44,8 +44,8 @@ def patterns(known: dict[str, list[str]]) -> Iterator[Pattern]:
     `folder/module.py expression`. Raises Unknown for another such expression."""
     used = _methods()
     for path in modules("inventory", "compat"):
-        names = dict(name for node in ast.walk(tree(path)) for name in _named(node))
-        for node in ast.walk(tree(path)):
+        names = dict(name for node in every_node(path) for name in _named(node))
+        for node in every_node(path):
             if not _is_regex(node):
                 continue
             assert isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute)
@@ -155,7 +155,7 @@ def _methods() -> dict[str, set[str]]:
     """{name of a compiled pattern: the methods that are called on it}, by name over all modules."""
     found: dict[str, set[str]] = {}
     for path in modules("inventory", "compat"):
-        for node in ast.walk(tree(path)):
+        for node in every_node(path):
             if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and node.attr in FUNCTIONS:
                 found.setdefault(node.value.id, set()).add(node.attr)
     return found

@@ -44,9 +44,15 @@ def tree(path: Path) -> ast.Module:
     return ast.parse(path.read_text(), filename=str(path))
 
 
+@functools.cache
+def every_node(path: Path) -> tuple[ast.AST, ...]:
+    """All of a module's tree, walked once for all the rules that look at each."""
+    return tuple(ast.walk(tree(path)))
+
+
 def imports(path: Path) -> Iterator[str]:
     """Full dotted names of what a module imports, wherever in the module it does."""
-    for node in ast.walk(tree(path)):
+    for node in every_node(path):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):

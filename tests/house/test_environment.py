@@ -88,6 +88,37 @@ def test_what_is_left_out_on_the_second_engine_prepares_no_rows(name: str) -> No
     assert not re.search(r"factories|\.objects\b|use_case|saved_damper|lay_in|\b(?:damper|shelf): str\b", text)
 
 
+def variant(test: str, **params: object) -> SimpleNamespace:
+    ids = "-".join(str(one) for one in params.values())
+    found = SimpleNamespace(nodeid=f"{test}[{ids}]" if params else test)
+    if params:
+        found.callspec = SimpleNamespace(params=params)
+    return found
+
+
+def kept(*items: SimpleNamespace) -> list[str]:
+    return [one.nodeid for one in environment.once_each(items)]  # type: ignore[arg-type]  # their ids are enough
+
+
+def test_one_variant_of_a_page_stands_for_all_and_for_each_address_one() -> None:
+    typed = [variant("tests/counter/test_lots.py::test_a", typed=text) for text in "abc"]
+    pages = [variant("tests/counter/test_access.py::test_b", address=one, typed=text) for one in "pq" for text in "ab"]
+    alone = variant("tests/api/test_jobs.py::test_c")
+    assert kept(*typed, *pages, alone, alone) == [typed[0].nodeid, pages[0].nodeid, pages[2].nodeid, alone.nodeid]
+
+
+def test_a_route_is_tried_by_who_may_use_it() -> None:
+    roles = [variant("tests/api/test_roles.py::test_a", role=one, route="GET /x") for one in ("clerk", "lead", "tuner")]
+    assert kept(*roles) == [roles[1].nodeid]
+
+
+@pytest.mark.parametrize("file", ["tests/inventory/test_ledger.py", *environment.SEARCHING])
+def test_every_variant_of_what_reaches_the_statements_is_tried(file: str) -> None:
+    items = [variant(f"{file}::test_a", size=size) for size in (1, 2)]
+    assert kept(*items) == [one.nodeid for one in items]
+    assert (ROOT / file).exists()
+
+
 def test_the_longest_tests_come_first_and_exist() -> None:
     texts = "".join(file.read_text() for file in (ROOT / "tests").glob("*/test_*.py"))
     assert all(f"def {name.partition('[')[0]}(" in texts for name in environment.LONGEST)

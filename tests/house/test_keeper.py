@@ -21,7 +21,7 @@ with postgres.running() as url:
     print(url, flush=True)
     sys.stdin.read()
 """
-WITHIN_S = 15
+WITHIN_S = 120
 
 
 def comes(true: Callable[[], bool]) -> bool:

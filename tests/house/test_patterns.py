@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import functools
 
 import pytest
 
@@ -10,14 +11,14 @@ from compat.engineering.threads import designation
 from inventory.catalogue.kinds.registry import KINDS, Word
 from inventory.common.sizes import words
 from tests.house.patterns import SEARCHING, Pattern, Unknown, faults, patterns
-from tests.house.project import modules, tree
+from tests.house.project import every_node, modules
 
 
 def _given() -> list[str]:
     """The patterns that fields of the API and kinds of part are given by name."""
     found = []
     for path in modules("inventory", "compat"):
-        for node in ast.walk(tree(path)):
+        for node in every_node(path):
             if isinstance(node, ast.keyword) and node.arg == "pattern" and isinstance(node.value, ast.Constant):
                 found.append(node.value.value)
             if isinstance(node, ast.FunctionDef) and node.name == "__init__":
@@ -28,31 +29,34 @@ def _given() -> list[str]:
     return [text for text in found if isinstance(text, str)]
 
 
-KNOWN: dict[str, list[str]] = {
-    "inventory/common/sizes/tokens.py pattern": [
-        pattern for name in dir(words) if name.endswith("_WORDS") for pattern, _ in getattr(words, name)
-    ],
-    "inventory/api/fields.py pattern": _given(),
-    "inventory/catalogue/kinds/registry.py self.pattern": [
-        one.pattern for kind in KINDS.values() for one in kind.sizes if isinstance(one, Word) and one.pattern
-    ],
-}
+@functools.cache
+def known() -> dict[str, list[str]]:
+    """Those of expressions that only the running program knows. Found when a test asks: it takes seconds."""
+    return {
+        "inventory/common/sizes/tokens.py pattern": [
+            pattern for name in dir(words) if name.endswith("_WORDS") for pattern, _ in getattr(words, name)
+        ],
+        "inventory/api/fields.py pattern": _given(),
+        "inventory/catalogue/kinds/registry.py self.pattern": [
+            one.pattern for kind in KINDS.values() for one in kind.sizes if isinstance(one, Word) and one.pattern
+        ],
+    }
 
 
 def test_no_pattern_takes_more_than_a_few_passes_over_a_text() -> None:
-    found = [(one, fault) for one in patterns(KNOWN) for fault in faults(one)]
+    found = [(one, fault) for one in patterns(known()) for fault in faults(one)]
     assert [f"{one.place}: {fault}: {one.text}" for one, fault in found] == []
 
 
 def test_every_pattern_is_looked_at() -> None:
-    places = {one.place.rpartition(":")[0] for one in patterns(KNOWN)}
+    places = {one.place.rpartition(":")[0] for one in patterns(known())}
     written = {
         str(path.relative_to(path.parents[len(path.parts) - 2]))
         for path in modules("inventory", "compat")
         if "import re\n" in path.read_text()
     }
     assert written and {path.rpartition("/")[2] for path in written} == {path.rpartition("/")[2] for path in places}
-    assert all(KNOWN.values())
+    assert all(known().values())
     with pytest.raises(Unknown):
         list(patterns({}))
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.house.project import ROOT, files, imports, modules, place, tree
+from tests.house.project import ROOT, every_node, files, imports, modules, place, tree
 
 CLOCK = ROOT / "inventory" / "common" / "clock.py"
 LOCKS = ROOT / "inventory" / "common" / "locks.py"
@@ -39,7 +39,7 @@ def attribute(node: ast.AST) -> tuple[str, str]:
 
 
 def nodes(paths: list[Path], wanted: Callable[[ast.AST], bool]) -> list[str]:
-    return [place(path, node) for path in paths for node in ast.walk(tree(path)) if wanted(node)]
+    return [place(path, node) for path in paths for node in every_node(path) if wanted(node)]
 
 
 def reads_clock(node: ast.AST) -> bool:

@@ -11,7 +11,7 @@ import pytest
 from compat import texts
 from compat.engineering.plans.order import ORDER
 from inventory.common.errors import ERRORS
-from tests.house.project import ROOT, files, imports, tree
+from tests.house.project import ROOT, every_node, files, imports, tree
 
 REFERENCE = ROOT / "docs" / "reference"
 SETTINGS = ROOT / "inventory" / "project" / "settings.py"
@@ -82,7 +82,7 @@ def refused() -> set[str]:
         node.args[0].value
         for path in files()
         if "engineering" in path.parts and "tests" not in path.parts and path.suffix == ".py"
-        for node in ast.walk(tree(path))
+        for node in every_node(path)
         if isinstance(node, ast.Call)
         and isinstance(node.func, ast.Name)
         and node.func.id in ("Refused", "CannotBend", "ThreadError")

@@ -169,7 +169,7 @@ def test_of_several_who_undo_at_once_one_does() -> None:
 
     def run() -> None:
         try:
-            start.wait(10)
+            start.wait(120)
             undo(line, actor=lead)
             ended.append("undone")
         except DomainError as error:
@@ -181,7 +181,7 @@ def test_of_several_who_undo_at_once_one_does() -> None:
     for one in crowd:
         one.start()
     for one in crowd:
-        one.join(30)
+        one.join(120)
     assert sorted(ended) == ["line_undone"] * 3 + ["undone"]
     assert Movement.objects.filter(reverses__isnull=False).count() == 1
 
