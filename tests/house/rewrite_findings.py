@@ -6,6 +6,7 @@ once its heading is there, and a heading without a code is taken away.
 
 from __future__ import annotations
 
+import os
 import re
 import textwrap
 from pathlib import Path
@@ -59,5 +60,9 @@ def _section(section: str) -> str:
 
 
 if __name__ == "__main__":
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.typing_settings")
+    import django
+
+    django.setup()
     PAGE.write_text(rewritten(PAGE.read_text()).rstrip("\n") + "\n")
     print(f"{PAGE} is rewritten; look at its diff")
