@@ -209,12 +209,12 @@ def test_lines_are_read_newest_first_with_who_undid_them(clock: HeldClock) -> No
 def test_reading_lines_costs_the_same_for_few_and_many(django_assert_num_queries: Any) -> None:
     part = factories.shim()
     line = taken_in(part=part)
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(5):
         first_page(line.delivery)
     for number in range(2, 8):
         taken_in(lot=f"L-{number}", part=part)
     undo(line)
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(5):
         assert len(first_page(line.delivery)) == 7
 
 
