@@ -21,6 +21,10 @@ class Lost(Exception):
     """No reply came."""
 
 
+# More than these are not kept back at once: where more are, one goes first.
+MOST_KEPT = 40
+
+
 @dataclass(frozen=True, slots=True)
 class Reply:
     status: int
@@ -69,6 +73,8 @@ class Faulty:
             fault = self.draw.choices(
                 ["none", "lost", "reply lost", "twice", "kept back", "one kept back goes first"], [4, 2, 3, 2, 5, 4]
             )[0]
+            if fault == "kept back" and len(self.kept) >= MOST_KEPT:
+                fault = "one kept back goes first"
             self.faults[fault] += 1
             early = self.kept.pop(self.draw.randrange(len(self.kept))) if fault[:3] == "one" and self.kept else None
             if fault == "kept back":
