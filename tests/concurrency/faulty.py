@@ -25,6 +25,10 @@ class Lost(Exception):
 MOST_KEPT = 40
 
 
+# Where in its own write the process that serves a request can end, in their order (tests/concurrency/dying.py).
+PLACES = ("key", "hold", "movement", "answer", "commit", "reply")
+
+
 @dataclass(frozen=True, slots=True)
 class Reply:
     status: int
@@ -38,6 +42,8 @@ class Request:
     path: str
     body: Any
     secret: str
+    # Where the process that serves it ends; nowhere when it is empty.
+    dies_at: str = ""
 
 
 def send(address: tuple[str, int], request: Request) -> Reply:
@@ -47,6 +53,7 @@ def send(address: tuple[str, int], request: Request) -> Reply:
         "Authorization": f"Bearer {request.secret}",
         "Content-Type": "application/json",
         "Idempotency-Key": request.key,
+        **({"X-Dies-At": request.dies_at} if request.dies_at else {}),
     }
     try:
         connection.request("POST", f"/api/v1{request.path}", json.dumps(request.body), headers)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import random
 import threading
+import time
 from dataclasses import dataclass, field, replace
+from math import inf
 
 from tests.concurrency.faulty import Faulty, Lost, Reply, Request, send
 from tests.concurrency.histories import GIVEN_BACK, NOT_KNOWN, REFUSED, TAKEN, Call
@@ -42,8 +44,11 @@ class Shopper:
     replayed: int = 0
     unanswered: list[tuple[int, Request]] = field(default_factory=list)
 
-    def shop(self, commands: int) -> None:
+    def shop(self, commands: int, until: float = inf) -> None:
+        """So many commands, or those that are begun before `until`, by time.monotonic()."""
         for number in range(commands):
+            if time.monotonic() > until:
+                return
             if self.mine and self.draw.random() < 0.4:
                 self.give_back(f"{self.name}-{number}", *self.mine.pop())
             else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import http.client
 import os
+import secrets
 import signal
 import socket
 import subprocess
@@ -37,6 +38,21 @@ class Service:
                 os.kill(found[which % len(found)], signal.SIGKILL)
 
 
+@dataclass(frozen=True, slots=True)
+class Born:
+    """Which workers of a service of tests/concurrency/dying.py are ready; `folder` is the BORN of its environment."""
+
+    service: Service
+    folder: Path
+
+    def wait_for(self, count: int) -> None:
+        """Returns once so many workers are ready to serve."""
+        until = time.monotonic() + PATIENCE_S
+        while sum((self.folder / str(one)).exists() for one in self.service.workers()) < count:
+            assert time.monotonic() < until, "the keeper of the workers starts no other"
+            time.sleep(0.02)
+
+
 @contextlib.contextmanager
 def service(
     url: str,
@@ -54,6 +70,7 @@ def service(
         port = free.getsockname()[1]
     theirs = {**os.environ, "DATABASE_URL": url, "DJANGO_SETTINGS_MODULE": "inventory.project.settings"}
     theirs |= {"SHIMSHELF_REQUESTS_PER_MINUTE": "100000000", **(environment or {})}
+    theirs.setdefault("SHIMSHELF_SECRET_KEY", secrets.token_urlsafe(50))
     words = ["--workers", str(workers), "--bind", f"{HOST}:{port}", "--log-level", "critical"]
     command = [sys.executable, "-m", "gunicorn", application, *words]
     process = subprocess.Popen(command, cwd=ROOT, env=theirs, stderr=subprocess.PIPE, text=True)
