@@ -10,7 +10,7 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.db import connection
 
-from inventory.holds.models import HoldLine
+from inventory.holds.models import Hold, HoldLine
 from inventory.holds.requests import Wanted
 from inventory.stock import replay, triggers
 from inventory.stock.models import Balance, Movement
@@ -51,6 +51,19 @@ def put_back(movements: int) -> None:
         else:
             cursor.execute("SELECT setval(pg_get_serial_sequence(%s, 'id'), %s)", [table, last_id])
     assert replay.faults() == []
+
+
+def lose_holds() -> None:
+    """As in a copy from before the first hold, whose number is drawn again."""
+    triggers.remove()
+    HoldLine.objects.all().delete()
+    Hold.objects.all().delete()
+    triggers.install()
+    with connection.cursor() as cursor:
+        if connection.vendor == "sqlite":
+            cursor.execute("DELETE FROM sqlite_sequence WHERE name = %s", [Hold._meta.db_table])
+        else:
+            cursor.execute("SELECT setval(pg_get_serial_sequence(%s, 'id'), 1, false)", [Hold._meta.db_table])
 
 
 def moves(times: int = 1) -> None:
@@ -149,6 +162,19 @@ def test_a_shelf_that_is_not_true_is_mended_first(shop: Caller) -> None:
     triggers.install()
     with pytest.raises(CommandError, match=r"is not true.*repair_ledger"):
         call_command("after_restore", person="runa", reason="copy", stdout=StringIO())
+
+
+def test_no_number_of_a_lost_hold_is_given_to_another(shop: Caller) -> None:
+    """A storefront that remembers one must not confirm or release somebody else's."""
+    wanted = {"lines": [{"part": "A", "quantity": 1}]}
+    lost = ok(shop.post("/holds", wanted), 201)["id"]
+    put_back(1)
+    lose_holds()
+    restored()
+    made = ok(shop.post("/holds", wanted), 201)["id"]
+    assert made != lost
+    problem(shop.post(f"/holds/{lost}/confirm", {}), 404, "not_found")
+    assert replay.faults() == []
 
 
 @pytest.mark.parametrize(("person", "reason"), [("nobody", "copy"), ("runa", " "), ("runa", "x" * 191)])

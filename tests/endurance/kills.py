@@ -48,10 +48,10 @@ def run(engine: str, *, kills: int, server_kills: int = 6, seed: int = 1, until:
         keys = keys_of(url)
         dying = {"application": "tests.concurrency.dying:application", "environment": {"BORN": born}}
         with service(url, WORKERS, **dying) as served:  # type: ignore[arg-type]  # words of different types
-            stock(served.address, keys)
+            delivery = stock(served.address, keys)
             workers = Born(served, Path(born))
             at = itertools.cycle(SERVER_ENDS)
-            writers = Writers(lambda: served.address, keys, seed)
+            writers = Writers(lambda: served.address, keys, seed, delivery)
             follower = Follower(lambda: served.address, keys.storefront)
             with writers, follower:
                 writers.until(10)

@@ -124,7 +124,8 @@ class Postgresql:
     def start_again(self) -> None:
         """Starts the server after all of its killed processes have gone; returns once it answers."""
         # A killed one that nobody has looked for yet still counts as running.
-        (self.data / "postmaster.pid").unlink(missing_ok=True)
+        for left in (self.data / "postmaster.pid", *self.folder.glob(".s.PGSQL.*")):
+            left.unlink(missing_ok=True)
         server = postgres.serve(self.folder, durable=self.durable)
         self.stack.callback(postgres.stop, server)
         self.wait_until_it_answers()

@@ -10,7 +10,7 @@ import re
 import threading
 import time
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field, replace
 from typing import Any
 from urllib.parse import quote
@@ -27,6 +27,7 @@ LONGEST_S = 300.0
 # How often a writer does what, and how many holds it keeps at most.
 DEEDS = {"hold": 6, "release": 4, "confirm": 1, "take in": 1}
 MOST_HELD = 12
+PAGE = 200
 # Nothing lapses during a run.
 MINUTES = 24 * 60
 ServedAt = Callable[[], tuple[str, int] | None]
@@ -59,15 +60,16 @@ def keys_of(url: str) -> Keys:
     return Keys(clerk, storefront)
 
 
-def stock(address: tuple[str, int], keys: Keys, *, parts: int = PARTS, pieces: int = PIECES) -> None:
-    """Parts S-1, S-2 ... with so many pieces each."""
+def stock(address: tuple[str, int], keys: Keys, *, parts: int = PARTS, pieces: int = PIECES) -> str:
+    """Parts S-1, S-2 ... with so many pieces each; gives the delivery that they came with."""
     delivery = expect(send(address, Request("stock", "/deliveries", {"number": "ENDURE"}, keys.clerk)), 201)["id"]
     for index in range(1, parts + 1):
         sizes = {"od_mm": 20 + index, "thickness_mm": 0.15, "bore_mm": 12}
         part = {"number": f"S-{index}", "kind": "shim", "name": "Shim", "sizes": sizes}
         expect(send(address, Request(f"part {index}", "/parts", part, keys.clerk)), 201)
-        line = {"part": f"S-{index}", "lot": f"L-{index}", "drawer": "A-01", "quantity": pieces}
+        line = {"part": f"S-{index}", "lot": f"ENDURE-{index}", "drawer": "A-01", "quantity": pieces}
         expect(send(address, Request(f"lot {index}", f"/deliveries/{delivery}/lines", line, keys.clerk)), 201)
+    return str(delivery)
 
 
 def expect(reply: Reply, status: int) -> Any:
@@ -88,12 +90,12 @@ def read(address: tuple[str, int], path: str, secret: str) -> Reply:
         connection.close()
 
 
-def listed(address: tuple[str, int], path: str, secret: str) -> list[Any]:
+def listed(address: tuple[str, int], path: str, secret: str, filters: str = "") -> list[Any]:
     """Every row of a list that comes in pages."""
     rows: list[Any] = []
     cursor = ""
     while True:
-        page = expect(read(address, f"{path}?page_size=200{cursor}", secret), 200)
+        page = expect(read(address, f"{path}?page_size=200{filters}{cursor}", secret), 200)
         rows += page["results"]
         if not page["next"]:
             return rows
@@ -110,6 +112,7 @@ class Writers:
     served: ServedAt
     keys: Keys
     seed: int
+    delivery: str
     count: int = WRITERS
     told: list[Told] = field(default_factory=list)
     statuses: Counter[int] = field(default_factory=Counter)
@@ -117,6 +120,13 @@ class Writers:
     lock: threading.Lock = field(default_factory=threading.Lock)
     over: threading.Event = field(default_factory=threading.Event)
     clock: int = 0
+    # What each may go on with: the holds that it was given.
+    mine: dict[int, list[str]] = field(default_factory=dict)
+
+    def forget(self) -> None:
+        """The writers forget their holds: after a restore they look which are there, and here they begin anew."""
+        for holds in self.mine.values():
+            holds.clear()
 
     def __enter__(self) -> Writers:
         self.threads = [threading.Thread(target=self._write, args=[number]) for number in range(self.count)]
@@ -174,7 +184,7 @@ class Writers:
             self.errors.append(f"{type(error).__name__}: {error}")
 
     def _write_on(self, number: int) -> None:
-        draw, mine = random.Random(f"{self.seed}/{number}"), list[str]()
+        draw, mine = random.Random(f"{self.seed}/{number}"), self.mine.setdefault(number, [])
         turn = 0
         while not self.over.is_set():
             turn += 1
@@ -183,7 +193,7 @@ class Writers:
             if deed == "take in":
                 part = draw.randint(1, PARTS)
                 body = {"part": f"S-{part}", "lot": f"L-{key}", "drawer": f"B-{part}", "quantity": draw.randint(1, 5)}
-                self.ask(Request(key, "/deliveries/1/lines", body, self.keys.clerk))
+                self.ask(Request(key, f"/deliveries/{self.delivery}/lines", body, self.keys.clerk))
             elif deed == "hold" or not mine:
                 line = {"part": f"S-{draw.randint(1, PARTS)}", "quantity": draw.randint(1, 4)}
                 body = {"lines": [line], "minutes": MINUTES}
@@ -203,11 +213,14 @@ class Follower:
     served: ServedAt
     secret: str
     cursor: str = ""
+    # What it would show its buyers, {part: available}, kept as docs/howto/storefront.md says where it is one.
+    shows: dict[str, int] | None = None
     seen: list[Any] = field(default_factory=list)
     refused: Reply | None = None
     over: threading.Event = field(default_factory=threading.Event)
 
     def __enter__(self) -> Follower:
+        self.over.clear()
         self.thread = threading.Thread(target=self._follow)
         self.thread.start()
         return self
@@ -216,23 +229,34 @@ class Follower:
         self.over.set()
         self.thread.join()
 
-    def page(self) -> bool:
-        """Reads on; whether there was something new."""
+    def page(self) -> int:
+        """Reads on; how much there was."""
         address = self.served()
         if address is None:
             raise Lost
         after = f"&after={quote(self.cursor)}" if self.cursor else ""
-        reply = read(address, f"/changes?page_size=200{after}", self.secret)
+        reply = read(address, f"/changes?page_size={PAGE}{after}", self.secret)
         if reply.status != 200:
             if reply.status < 500:
                 self.refused = reply
             raise Lost
+        if self.shows is not None:
+            for number in {row["part"] for row in reply.body["results"]}:
+                part = read(address, f"/parts/{number}", self.secret)
+                if part.status != 200:
+                    raise Lost
+                self.shows[number] = part.body["available"]
         self.seen += reply.body["results"]
         self.cursor = reply.body["next"]
-        return bool(reply.body["results"])
+        return len(reply.body["results"])
 
     def rest(self) -> None:
         while self.page():
+            pass
+
+    def catch_up(self) -> None:
+        """Reads to where the feed is by now, while others write on."""
+        while self.page() == PAGE:
             pass
 
     def _follow(self) -> None:
@@ -256,10 +280,18 @@ def explained_movements(url: str) -> int:
 STATES = {"": "open", "confirm": "confirmed", "release": "released"}
 
 
-def faults_of(told: list[Told], address: tuple[str, int], keys: Keys, *, alone: bool = True) -> list[str]:
+def faults_of(
+    told: list[Told],
+    address: tuple[str, int],
+    keys: Keys,
+    *,
+    alone: bool = True,
+    refusals: Collection[str] = ("out_of_stock",),
+) -> list[str]:
     """What the shelf does not say as these answers said it: each hold and delivery line of them is there, once.
 
-    alone: whether they are all that was ever answered, so that nothing else may be there either.
+    alone: whether they are all that was ever answered, so that nothing else may be there either. refusals: the codes
+    that may be among the answers.
     """
     found: list[str] = []
     holds: dict[str, tuple[str, int]] = {}
@@ -276,7 +308,7 @@ def faults_of(told: list[Told], address: tuple[str, int], keys: Keys, *, alone: 
             _, _, hold, deed = one.request.path.split("/")
             state = STATES[deed]
             holds[hold] = (state, 0 if state == "released" else holds.get(hold, ("", 0))[1])
-        elif one.reply.body["code"] != "out_of_stock":
+        elif one.reply.body["code"] not in refusals:
             found.append(f"{one.request.path} was refused: {one.reply}")
     there = {
         row["id"]: (row["state"], sum(line["quantity"] for line in row["lines"]))
@@ -287,7 +319,8 @@ def faults_of(told: list[Told], address: tuple[str, int], keys: Keys, *, alone: 
             found.append(f"hold {hold}: answered {said}, there {there.get(hold)}")
     if alone:
         found += [f"hold {hold} is there and was answered to nobody" for hold in there.keys() - holds.keys()]
-        held = sum(part["held"] for part in listed(address, "/parts", keys.clerk))
+        mine = [part for part in listed(address, "/parts", keys.clerk) if part["number"].startswith("S-")]
+        held = sum(part["held"] for part in mine)
         if held != sum(pieces for _, pieces in holds.values()):
             found.append(f"{held} pieces are held, {sum(pieces for _, pieces in holds.values())} were answered")
     on_hand: Counter[str] = Counter()

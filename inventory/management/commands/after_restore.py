@@ -6,10 +6,11 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from inventory.common import numbering
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.holds.repairing import faults
-from inventory.people.actors import acting_person
+from inventory.people.actors import Actor, acting_person
 from inventory.people.commands import person_called
 from inventory.stock import feed, following
 
@@ -38,12 +39,17 @@ class Command(BaseCommand):
         if behind:
             feed.catch_up()
             self.stdout.write("The counter of transactions is past the ledger's last movement.")
-        actor = acting_person(person)
         try:
-            told = use_case(lambda: following.tell_restored(reason=f"restore: {why}", actor=actor))
+            told = use_case(lambda: _tell(f"restore: {why}", acting_person(person)))
         except DomainError as error:
             raise CommandError(error.text) from None
+        self.stdout.write("New rows are numbered a million higher: no number of what is lost is given again.")
         if not told:
             self.stdout.write("Nothing ever lay on this shelf, so there is nothing to tell storefronts.")
             return
         self.stdout.write("Storefronts are told to read anew. Start the service, and count the drawers that were busy.")
+
+
+def _tell(reason: str, actor: Actor) -> bool:
+    numbering.skip()
+    return following.tell_restored(reason=reason, actor=actor)
