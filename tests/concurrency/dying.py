@@ -4,8 +4,9 @@
     X-Dies-At: commit 4711 9       it sends signal 9 to process 4711 instead, just before its COMMIT, and goes on
     X-Dies-At: commit backend 9    ... to the server process of PostgreSQL that works for it
 
-So where a process dies is forced, and no matter of luck. A worker that is ready leaves a file with its number in the
-folder that BORN names in the environment.
+So where a process dies is forced, and no matter of luck. It happens once for each Idempotency-Key, and only where the
+command comes that far. The folder that BORN names in the environment gets a file with the key, and one with the number
+of each worker that is ready.
 """
 
 from __future__ import annotations
@@ -37,12 +38,12 @@ def application(environ: dict[str, Any], start_response: Callable[..., Any]) -> 
     if not asked:
         return served(environ, start_response)
     place, whom, kind = [*asked, "self", str(int(signal.SIGKILL))][:3] if len(asked) == 1 else asked
-    told: list[bool] = []
+    died = Path(os.environ["BORN"]) / environ["HTTP_IDEMPOTENCY_KEY"]
     moved: list[bool] = []
 
     def kill() -> None:
-        if not told:
-            told.append(True)
+        if not died.exists():
+            died.touch()
             os.kill(_pid(whom), int(kind))
 
     def after(execute: Any, sql: str, *rest: Any) -> Any:
@@ -81,5 +82,4 @@ def _pid(whom: str) -> int:
     return int(whom)
 
 
-if "BORN" in os.environ:
-    (Path(os.environ["BORN"]) / str(os.getpid())).touch()
+(Path(os.environ["BORN"]) / str(os.getpid())).touch()

@@ -10,6 +10,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -73,16 +74,21 @@ def service(
     theirs.setdefault("SHIMSHELF_SECRET_KEY", secrets.token_urlsafe(50))
     words = ["--workers", str(workers), "--bind", f"{HOST}:{port}", "--log-level", "critical"]
     command = [sys.executable, "-m", "gunicorn", application, *words]
-    process = subprocess.Popen(command, cwd=ROOT, env=theirs, stderr=subprocess.PIPE, text=True)
-    try:
-        _wait_for(process, (HOST, port))
-        yield Service((HOST, port), process.pid)
-    finally:
-        process.terminate()
-        process.communicate(timeout=PATIENCE_S)
+    # A file and no pipe, which nobody empties: a worker that has much to say would stand still.
+    with tempfile.TemporaryFile("w+") as said:
+        process = subprocess.Popen(command, cwd=ROOT, env=theirs, stderr=said)
+        try:
+            if not _answers(process, (HOST, port)):
+                said.seek(0)
+                raise AssertionError(said.read() or "the service did not begin to answer")
+            yield Service((HOST, port), process.pid)
+        finally:
+            process.terminate()
+            process.wait(timeout=PATIENCE_S)
 
 
-def _wait_for(process: subprocess.Popen[str], address: tuple[str, int]) -> None:
+def _answers(process: subprocess.Popen[bytes], address: tuple[str, int]) -> bool:
+    """Whether it begins to answer; it may end instead."""
     until = time.monotonic() + PATIENCE_S
     while process.poll() is None and time.monotonic() < until:
         with contextlib.suppress(OSError, http.client.HTTPException):
@@ -90,7 +96,6 @@ def _wait_for(process: subprocess.Popen[str], address: tuple[str, int]) -> None:
             connection.request("GET", "/api/v1/schema")
             connection.getresponse().read()
             connection.close()
-            return
+            return True
         time.sleep(0.05)
-    process.kill()
-    raise AssertionError(process.communicate()[1] or "the service did not begin to answer")
+    return False

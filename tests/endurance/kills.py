@@ -42,6 +42,7 @@ def run(engine: str, *, kills: int, server_kills: int = 6, seed: int = 1, until:
     It ends early at `until`, by time.monotonic().
     """
     deaths: Counter[str] = Counter()
+    servers = 0
     with tempfile.TemporaryDirectory() as born, place(engine, durable=True) as where:
         url = where.fresh("workshop")
         snapshots.manage(url, "migrate", "--verbosity", "0")
@@ -50,7 +51,7 @@ def run(engine: str, *, kills: int, server_kills: int = 6, seed: int = 1, until:
         with service(url, WORKERS, **dying) as served:  # type: ignore[arg-type]  # words of different types
             delivery = stock(served.address, keys)
             workers = Born(served, Path(born))
-            at = itertools.cycle(SERVER_ENDS)
+            next_end, next_place = itertools.cycle(SERVER_ENDS), itertools.cycle(PLACES)
             writers = Writers(lambda: served.address, keys, seed, delivery)
             follower = Follower(lambda: served.address, keys.storefront)
             with writers, follower:
@@ -60,24 +61,23 @@ def run(engine: str, *, kills: int, server_kills: int = 6, seed: int = 1, until:
                         break
                     body = {"lines": [{"part": f"S-{1 + number % PARTS}", "quantity": 1}], "minutes": MINUTES}
                     request = Request(f"deadly-{number}", "/holds", body, keys.storefront)
-                    if isinstance(where, Postgresql) and (number + 1) * server_kills // kills > sum(
-                        deaths[one] for one in SERVER_ENDS
-                    ):
+                    if isinstance(where, Postgresql) and (number + 1) * server_kills // kills > servers:
+                        # A worker that begins without a database ends the service.
                         workers.wait_for(WORKERS)
-                        how = next(at)
+                        servers, how = servers + 1, next(next_end)
                         end_server(where, writers, request, how)
-                        deaths[how] += 1
-                        continue
-                    workers.wait_for(WORKERS - 1)
-                    told = end_worker(writers, request, PLACES[number % len(PLACES)])
-                    deaths[f"worker: {PLACES[number % len(PLACES)]}"] += told.lost > 0
+                    else:
+                        workers.wait_for(WORKERS - 1)
+                        at = next(next_place)
+                        how = f"worker: {at}"
+                        end_worker(writers, request, at)
+                    deaths[how] += (Path(born) / request.key).exists()
                 writers.until(10)
             movements = explained_movements(url)
             faults = faults_of(writers.told, served.address, keys) + feed_faults(follower, url, served.address, keys)
-    wanted = sum(deaths.values())
     return [
         *(Figure(f"killed, {how}", count, "times", "printed", True) for how, count in sorted(deaths.items())),
-        Figure("killed in all", wanted, "times", f"{kills}", wanted == kills),
+        Figure("killed in all", deaths.total(), "times", f"{kills}", deaths.total() == kills),
         Figure("commands answered", len(writers.told), "", "printed", True),
         Figure("tries that got no answer", writers.statuses[0], "", "printed", True),
         Figure("answers 503", writers.statuses[503], "", "printed", True),
@@ -87,13 +87,12 @@ def run(engine: str, *, kills: int, server_kills: int = 6, seed: int = 1, until:
     ]
 
 
-def end_worker(writers: Writers, request: Request, at: str) -> Told:
-    """A command in whose middle its worker dies; gives what it was told when it was sent again."""
+def end_worker(writers: Writers, request: Request, at: str) -> None:
+    """A command in whose middle its worker dies, and what it is told when it is sent again."""
     told = writers.ask(Request(request.key, request.path, request.body, request.secret, at))
     assert told.reply.status == 201, told
     # Behind the COMMIT it was done by the worker that died, before it by another one.
-    assert told.reply.replayed is (at == "reply"), told
-    return told
+    assert told.lost and told.reply.replayed is (at == "reply"), told
 
 
 def end_server(where: Postgresql, writers: Writers, request: Request, how: str) -> None:

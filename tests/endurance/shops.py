@@ -11,7 +11,7 @@ import threading
 import time
 from collections import Counter
 from collections.abc import Callable, Collection
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import quote
 
@@ -163,8 +163,6 @@ class Writers:
                 with contextlib.suppress(Lost):
                     reply = send(address, request)
                 lost += reply is None
-                # Where a process is to die, it dies once.
-                request = replace(request, dies_at="")
             with self.lock:
                 self.statuses[reply.status if reply else 0] += 1
                 if reply is not None and (reply.status == 500 or ("code" not in reply.body and reply.status > 500)):
