@@ -341,7 +341,8 @@ def feed_faults(follower: Follower, url: str, address: tuple[str, int], keys: Ke
     )
     free: Counter[str] = Counter()
     for row in follower.seen:
-        free[row["part"]] += row["available_delta"]
+        # A part's own figure is that of its new pieces; take-offs stand apart.
+        free[row["part"]] += row["available_delta"] if row["condition"] == "new" else 0
     for part in listed(address, "/parts", keys.clerk):
         if free[part["number"]] != part["available"]:
             found.append(f"{part['number']}: {part['available']} available, {free[part['number']]} by the feed")

@@ -36,10 +36,11 @@ from tests.endurance.shops import (
 )
 
 MIGRATIONS = sorted(file.stem for file in (snapshots.ROOT / "inventory" / "migrations").glob("[0-9]*.py"))
-SNAPSHOTS = sorted(file.name.removesuffix(".sqlite3.gz") for file in snapshots.FOLDER.glob("*.sqlite3.gz"))
+SNAPSHOTS = tuple(sorted(file.name.removesuffix(".sqlite3.gz") for file in snapshots.FOLDER.glob("*.sqlite3.gz")))
 # `migrate` says that the shelf was too busy and that nothing has happened; how often it is run again.
 MOST_TRIES = 20
 LOCK_S = 3
+PAUSE_S = 0.05
 STARTS_TOO_EARLY = "of an older version than this program"
 
 
@@ -139,7 +140,7 @@ def refusal_of(url: str) -> str:
 KIND = "endurance"
 COLUMNS = (
     "balance_id, version, on_hand_delta, held_delta, on_hand, held, person_id, reason, cause_kind, cause_id, posting,"
-    " at, currency, transaction"
+    ' at, currency, "transaction"'
 )
 
 
@@ -183,6 +184,8 @@ class Posters:
                     while not self._post(execute, draw.choice(keys), person, name):
                         time.sleep(0.01)
                     self.posted.add(name)
+                    # As many as a busy shop has; an upgrade of a long history is another thing to try.
+                    self.over.wait(PAUSE_S)
         except BaseException as error:
             self.errors.append(f"{type(error).__name__}: {error}")
 

@@ -54,9 +54,9 @@ def held_and_given_back(times: int) -> None:
         cursor.execute("VACUUM ANALYZE")
 
 
-def read_to_hold() -> tuple[int, int]:
+def read_to_hold() -> tuple[float, float]:
     """What PostgreSQL reads to hold a piece: blocks, and rows, of every question of the transaction."""
-    blocks = rows = 0
+    blocks = rows = 0.0
 
     def explaining(execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
         nonlocal blocks, rows
