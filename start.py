@@ -4,6 +4,7 @@
     python3 start.py demo [--no-serve] [--port N]     the main job on an invented workshop, then serve it
     python3 start.py test                             every check, on SQLite and on PostgreSQL
     python3 start.py benchmark [NAME ...] [--json F]  measure, each figure beside its reach
+    python3 start.py endure [NAME ...]                long runs of kills, faults and restores on both engines
     python3 start.py manage COMMAND ...               manage.py in that environment
 
 Standard library only, so that a bare Debian with python3 can run it.
@@ -54,6 +55,9 @@ def main(words: list[str]) -> int:
     if verb == "benchmark":
         prepare("develop")
         return run("-m", "tests.benchmarks", *rest)
+    if verb == "endure":
+        prepare("develop")
+        return run("-m", "tests.endurance", *rest)
     print(__doc__)
     return 0 if verb in {"", "help", "--help", "-h"} else 2
 

@@ -100,7 +100,7 @@ def _feed(alias: str) -> list[Error]:
     behind = feed.behind(alias)
     if behind is None:
         return []
-    hint = "Run `python3 start.py manage repair_ledger`; it says what to do."
+    hint = "Was a copy put back? Run `python3 start.py manage after_restore`. Else `repair_ledger` says what to do."
     return [Error(behind, hint=hint, id="shelf.E008")]
 
 

@@ -40,7 +40,10 @@ WORKERS = ["-n", "2", "--dist", "worksteal"]
 QUIET = ["-q", "--no-header"]
 # Tests of races want the machine for themselves.
 TOGETHER = ["-m", "not race and not browser", *WORKERS]
-RACES = ["tests/concurrency", "tests/api/test_changes.py", "tests/inventory/test_undoing.py"]
+RACES = [
+    *("tests/concurrency", "tests/api/test_changes.py", "tests/api/test_restored_feed.py"),
+    *("tests/inventory/test_share.py", "tests/inventory/test_undoing.py"),
+]
 ALONE = ["-m", "race", *RACES]
 # Nobody else asks a database anything that the second engine could answer otherwise.
 ASKING = ["tests/api", "tests/compat", "tests/counter", "tests/house", "tests/inventory"]

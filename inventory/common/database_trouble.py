@@ -14,9 +14,10 @@ AWAY = "cannot be reached"
 READ_ONLY = "takes no changes at the moment"
 FULL = "has no room left"
 NO_CONNECTION = "has no connection free"
+NO_TABLES = "has no tables, as while a copy is put back"
 # Shut down, crashed, starting up.
 AWAY_STATES = {"57P01", "57P02", "57P03"}
-WORDS_OF_STATE = {"25006": READ_ONLY, "53100": FULL, "53200": FULL, "53300": NO_CONNECTION}
+WORDS_OF_STATE = {"25006": READ_ONLY, "53100": FULL, "53200": FULL, "53300": NO_CONNECTION, "42P01": NO_TABLES}
 CONNECTION_EXCEPTION = "08"
 WORDS_OF_SQLITE = {
     "SQLITE_CANTOPEN": AWAY,
@@ -63,6 +64,8 @@ def what_ails(error: BaseException) -> str | None:
         gone = state in AWAY_STATES or state.startswith(CONNECTION_EXCEPTION)
         return AWAY if gone else WORDS_OF_STATE.get(state)
     if name := _sqlite_name(error):
+        if str(error).startswith("no such table"):
+            return NO_TABLES
         return next((words for code, words in WORDS_OF_SQLITE.items() if name.startswith(code)), None)
     # The driver's own errors without a state: refused, broken, timed out, none free in the pool.
     cause = error.__cause__

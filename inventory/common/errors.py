@@ -117,6 +117,12 @@ ERRORS: dict[str, ErrorKind] = {
         "The database did not apply {what}, so nothing was changed. Try again in a minute; if it stays so, whoever "
         "looks after this server runs check_ledger.",
     ),
+    "shelf_restored": ErrorKind(
+        410,
+        "The shelf was put back from a copy",
+        "What was read up to this cursor is not what happened here. Read all parts anew, then go on with the cursor in "
+        "data.next.",
+    ),
     "edited_meanwhile": ErrorKind(
         412, "Somebody else edited this", "Read it again, then send your edit with the new ETag in If-Match."
     ),

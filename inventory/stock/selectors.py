@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db import connection
 from django.db.models import Avg, Count, Max, Min, Model, QuerySet, Sum
 
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError
-from inventory.stock.models import Balance, Movement, Reading
+from inventory.stock.models import Balance, Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,23 +74,3 @@ def balances_of(lots: Iterable[int]) -> dict[int, list[Balance]]:
     for balance in Balance.objects.filter(lot__in=list(lots)).select_related("drawer").order_by("pk"):
         found.setdefault(balance.lot_id, []).append(balance)
     return found
-
-
-def changes_after(transaction: int, movement: int, most: int) -> list[Movement]:
-    """Movements in the order of the feed after a position, without gaps.
-
-    On PostgreSQL ids are drawn before they are committed, so only transactions older than every one still running are
-    shown, in the order of their transaction; on SQLite writers come one by one and ids are that order.
-    """
-    rows = Movement.objects.select_related("balance__lot__part", "balance__drawer")
-    if connection.vendor != "postgresql":
-        return list(rows.filter(pk__gt=movement).order_by("pk")[:most])
-    return list(
-        rows.extra(
-            where=[
-                '("inventory_movement"."transaction", "inventory_movement"."id") > (%s, %s)',
-                '"inventory_movement"."transaction" < pg_snapshot_xmin(pg_current_snapshot())::text::bigint',
-            ],
-            params=[transaction, movement],
-        ).order_by("transaction", "pk")[:most]
-    )

@@ -32,6 +32,7 @@ NAMES = (
     "holds_postgresql",
     "holds_sqlite",
     "opening_shelf",
+    "shelf_growth",
 )
 
 

@@ -48,11 +48,11 @@ def run(seed: int) -> list[Figure]:
     ]
 
 
-def shelf(seed: int) -> str:
-    """A file of ROWS lots of some thousand shim parts, every other one with readings."""
+def shelf(seed: int, rows: int = ROWS) -> str:
+    """A file of so many lots of some thousand shim parts, every other one with readings."""
     choose = random.Random(seed)
     lines = [HEADER]
-    for number in range(ROWS):
+    for number in range(rows):
         od, thickness, bore = choose.randrange(17, 51), choose.choice(THICKNESSES), choose.choice((8, 10, 12, 14, 16))
         readings = " ".join(f"{thickness + choose.randrange(-4, 5) / 1000:.3f}" for _ in range(3)) if number % 2 else ""
         size = f"{od},{thickness},{bore}"

@@ -7,7 +7,8 @@ import itertools
 import random
 import threading
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -15,8 +16,9 @@ from inventory.holds.selectors import held_faults
 from inventory.stock import replay
 from inventory.stock.models import Balance
 from tests import factories, people
-from tests.concurrency.faulty import Faulty, Lost, Reply, Request
+from tests.concurrency.faulty import Faulty
 from tests.concurrency.histories import GIVEN_BACK, NOT_KNOWN, REFUSED, TAKEN, Call, explained
+from tests.concurrency.shoppers import Clock, Shopper
 from tests.concurrency.workers import service
 
 # --- the checker itself
@@ -67,6 +69,46 @@ def test_the_checker_agrees_with_trying_every_order() -> None:
     assert min(found.values()) > 100
 
 
+def a_long_history(calls: int, shoppers: int, seed: int) -> tuple[list[Call], int]:
+    """What `shoppers` at once are told by a shelf of 12 pieces that does one thing at a time, and what is left."""
+    draw, now, told, free = random.Random(seed), 0, list[Call](), 12
+    mine: list[list[int]] = [[] for _ in range(shoppers)]
+    # (when it began, how many pieces, whether it is done, what was told) of the call that each has under way.
+    under_way: dict[int, list[Any]] = {}
+    while len(told) < calls:
+        now += 1
+        one = draw.randrange(shoppers)
+        if one not in under_way:
+            back = mine[one] and draw.random() < 0.4
+            under_way[one] = [now, -mine[one].pop() if back else draw.randint(1, 5), ""]
+        elif not under_way[one][2]:
+            pieces = under_way[one][1]
+            under_way[one][2] = GIVEN_BACK if pieces < 0 else TAKEN if pieces <= free else REFUSED
+            free -= 0 if under_way[one][2] == REFUSED else pieces
+        else:
+            began, pieces, word = under_way.pop(one)
+            told.append(Call(pieces, began, word, now))
+            if word == TAKEN:
+                mine[one].append(pieces)
+    done = [one for one in under_way.values() if one[2]]
+    return [*told, *(Call(pieces, began, word, now + 1) for began, pieces, word in done)], free
+
+
+def test_a_history_of_many_thousands_is_looked_through() -> None:
+    calls, left = a_long_history(20_000, 8, seed=5)
+    order = explained(calls, free=12, left=left)
+    assert order is not None and sorted(order) == list(range(len(calls)))
+    assert _holds(tuple(calls[index] for index in order), 12, left)
+
+
+@pytest.mark.parametrize("place", [100, 10_000, 19_900])
+def test_one_false_answer_among_many_thousands_is_seen(place: int) -> None:
+    calls, left = a_long_history(20_000, 3, seed=5)
+    at = next(index for index in range(place, len(calls)) if calls[index].told == REFUSED)
+    calls[at] = replace(calls[at], told=TAKEN)
+    assert explained(calls, free=12, left=left) is None
+
+
 def by_force(calls: list[Call], free: int, left: int) -> bool:
     """Every subset of the unanswered, in every order."""
     unknown = [call for call in calls if call.told == NOT_KNOWN]
@@ -79,8 +121,9 @@ def by_force(calls: list[Call], free: int, left: int) -> bool:
 
 
 def _holds(order: tuple[Call, ...], now: int, left: int) -> bool:
+    first_end_later = list(itertools.accumulate((call.ended for call in reversed(order)), min))[::-1]
     for place, call in enumerate(order):
-        if any(later.ended < call.began for later in order[place + 1 :]):
+        if place + 1 < len(order) and first_end_later[place + 1] < call.began:
             return False
         if (call.pieces <= now) is (call.told == REFUSED):
             return False
@@ -89,72 +132,6 @@ def _holds(order: tuple[Call, ...], now: int, left: int) -> bool:
 
 
 # --- the service
-
-
-@dataclass
-class Clock:
-    """One order of all that is seen."""
-
-    lock: threading.Lock = field(default_factory=threading.Lock)
-    now: int = 0
-
-    def tick(self) -> int:
-        with self.lock:
-            self.now += 1
-            return self.now
-
-
-@dataclass
-class Shopper:
-    """One client: holds some pieces and gives some back, each command under its own key, tried until it is answered."""
-
-    name: str
-    network: Faulty
-    clock: Clock
-    secret: str
-    draw: random.Random
-    tries: int = 5
-    calls: list[Call] = field(default_factory=list)
-    mine: list[tuple[str, int]] = field(default_factory=list)
-    replayed: int = 0
-
-    def shop(self, commands: int) -> None:
-        for number in range(commands):
-            if self.mine and self.draw.random() < 0.4:
-                self.give_back(f"{self.name}-{number}", *self.mine.pop())
-            else:
-                self.hold(f"{self.name}-{number}", self.draw.randint(1, 5))
-
-    def hold(self, key: str, pieces: int) -> None:
-        body = {"lines": [{"part": "S-1", "quantity": pieces}]}
-        began, reply = self.clock.tick(), self._told(Request(key, "/holds", body, self.secret))
-        if reply is None:
-            self.calls.append(Call(pieces, began, NOT_KNOWN))
-            return
-        assert reply.status == 201 or reply.body["code"] == "out_of_stock", reply
-        self.calls.append(Call(pieces, began, TAKEN if reply.status == 201 else REFUSED, self.clock.tick()))
-        if reply.status == 201:
-            self.mine.append((reply.body["id"], pieces))
-
-    def give_back(self, key: str, hold: str, pieces: int) -> None:
-        began, reply = self.clock.tick(), self._told(Request(key, f"/holds/{hold}/release", {}, self.secret))
-        if reply is None:
-            self.calls.append(Call(-pieces, began, NOT_KNOWN))
-            return
-        assert reply.status == 200, reply
-        self.calls.append(Call(-pieces, began, GIVEN_BACK, self.clock.tick()))
-
-    def _told(self, request: Request) -> Reply | None:
-        """The first answer that is one: done or refused. None after some tries without."""
-        for _ in range(self.tries):
-            try:
-                reply = self.network.send(request)
-            except Lost:
-                continue
-            if reply.status < 500:
-                self.replayed += reply.replayed
-                return reply
-        return None
 
 
 @pytest.mark.race

@@ -5,12 +5,14 @@ from __future__ import annotations
 import contextlib
 import http.client
 import os
+import secrets
 import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -37,25 +39,56 @@ class Service:
                 os.kill(found[which % len(found)], signal.SIGKILL)
 
 
+@dataclass(frozen=True, slots=True)
+class Born:
+    """Which workers of a service of tests/concurrency/dying.py are ready; `folder` is the BORN of its environment."""
+
+    service: Service
+    folder: Path
+
+    def wait_for(self, count: int) -> None:
+        """Returns once so many workers are ready to serve."""
+        until = time.monotonic() + PATIENCE_S
+        while sum((self.folder / str(one)).exists() for one in self.service.workers()) < count:
+            assert time.monotonic() < until, "the keeper of the workers starts no other"
+            time.sleep(0.02)
+
+
 @contextlib.contextmanager
-def service(url: str, workers: int = 3) -> Iterator[Service]:
-    """Serves the database at `url` until the block is left."""
+def service(
+    url: str,
+    workers: int = 3,
+    *,
+    application: str = "inventory.project.wsgi",
+    environment: Mapping[str, str] | None = None,
+) -> Iterator[Service]:
+    """Serves the database at `url` until the block is left. Raises AssertionError with what is said where it refuses.
+
+    `environment` is what else its workers find there; nobody is told to ask less often.
+    """
     with socket.socket() as free:
         free.bind((HOST, 0))
         port = free.getsockname()[1]
-    environment = {**os.environ, "DATABASE_URL": url, "DJANGO_SETTINGS_MODULE": "inventory.project.settings"}
+    theirs = {**os.environ, "DATABASE_URL": url, "DJANGO_SETTINGS_MODULE": "inventory.project.settings"}
+    theirs |= {"SHIMSHELF_REQUESTS_PER_MINUTE": "100000000", **(environment or {})}
+    theirs.setdefault("SHIMSHELF_SECRET_KEY", secrets.token_urlsafe(50))
     words = ["--workers", str(workers), "--bind", f"{HOST}:{port}", "--log-level", "critical"]
-    command = [sys.executable, "-m", "gunicorn", "inventory.project.wsgi", *words]
-    process = subprocess.Popen(command, cwd=ROOT, env=environment, stderr=subprocess.PIPE, text=True)
-    try:
-        _wait_for(process, (HOST, port))
-        yield Service((HOST, port), process.pid)
-    finally:
-        process.terminate()
-        process.communicate(timeout=PATIENCE_S)
+    command = [sys.executable, "-m", "gunicorn", application, *words]
+    # A file and no pipe, which nobody empties: a worker that has much to say would stand still.
+    with tempfile.TemporaryFile("w+") as said:
+        process = subprocess.Popen(command, cwd=ROOT, env=theirs, stderr=said)
+        try:
+            if not _answers(process, (HOST, port)):
+                said.seek(0)
+                raise AssertionError(said.read() or "the service did not begin to answer")
+            yield Service((HOST, port), process.pid)
+        finally:
+            process.terminate()
+            process.wait(timeout=PATIENCE_S)
 
 
-def _wait_for(process: subprocess.Popen[str], address: tuple[str, int]) -> None:
+def _answers(process: subprocess.Popen[bytes], address: tuple[str, int]) -> bool:
+    """Whether it begins to answer; it may end instead."""
     until = time.monotonic() + PATIENCE_S
     while process.poll() is None and time.monotonic() < until:
         with contextlib.suppress(OSError, http.client.HTTPException):
@@ -63,7 +96,6 @@ def _wait_for(process: subprocess.Popen[str], address: tuple[str, int]) -> None:
             connection.request("GET", "/api/v1/schema")
             connection.getresponse().read()
             connection.close()
-            return
+            return True
         time.sleep(0.05)
-    process.kill()
-    raise AssertionError(process.communicate()[1] or "the service did not begin to answer")
+    return False

@@ -1,0 +1,1 @@
+"""Long runs that show whether the shelf stays true: what the suite forces once, these do for hours."""
