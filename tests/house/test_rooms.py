@@ -1,0 +1,64 @@
+"""The rooms of questions: each declares one, none leans on another, and what follows from a declaration is there."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+from compat.asking.requests import blanks_of, letters_of, serializer_of, told_of
+from compat.asking.rooms import questions
+from tests.house.project import ROOT
+
+HERE = ROOT / "compat" / "questions"
+ROOMS = sorted(one.parent.name for one in HERE.glob("*/__init__.py"))
+ASKS_OTHERS = {"inspection"}
+
+
+def imported(file: Path) -> set[str]:
+    """The modules that a file imports, and the names from them as if they were modules."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(file.read_text())):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            found |= {node.module, *(f"{node.module}.{one.name}" for one in node.names)}
+        elif isinstance(node, ast.Import):
+            found |= {one.name for one in node.names}
+    return found
+
+
+def test_every_room_declares_a_question_of_its_name() -> None:
+    assert len(ROOMS) > 5
+    assert {slug.replace("-", "_") for slug in questions()} == set(ROOMS)
+
+
+@pytest.mark.parametrize("room", [one for one in ROOMS if one not in ASKS_OTHERS])
+def test_a_room_leans_on_no_other(room: str) -> None:
+    others = {f"compat.questions.{one}" for one in ROOMS if one != room}
+    files = list((HERE / room).glob("*.py"))
+    assert files
+    wrong = {file.name: bad for file in files if (bad := imported(file) & others)}
+    assert not wrong
+
+
+def test_what_several_rooms_tell_knows_no_room() -> None:
+    rooms = {f"compat.questions.{one}" for one in ROOMS}
+    shared = list(HERE.glob("told_*.py"))
+    assert shared and not any(imported(file) & rooms for file in shared)
+
+
+def test_the_machine_knows_no_question_by_name() -> None:
+    files = list((ROOT / "compat" / "asking").glob("*.py"))
+    assert files
+    for file in files:
+        names = [one for one in imported(file) if one.startswith("compat.questions")]
+        assert not names, file
+
+
+@pytest.mark.parametrize("slug", sorted(questions()))
+def test_what_is_typed_and_lettered_are_fields_of_the_request(slug: str) -> None:
+    request = questions()[slug].request
+    fields = set(serializer_of(request)().fields)
+    assert fields == set(told_of(request))
+    for path in (*(blank.path for blank in blanks_of(request)), *letters_of(request)):
+        assert path.split(".")[0] in fields
