@@ -8,20 +8,16 @@ from typing import Any
 from rest_framework.serializers import Serializer
 
 from compat import curves, rendering
-from compat import joint_questions as questions
+from compat import stack_question as questions
 from compat.asked.fit import (
     CurveCalibrationIn,
-    FaceShimIn,
-    SpacerIn,
     StackCurveIn,
     StackIn,
-    ranges,
 )
 from compat.asking.question import Question
 from compat.asking.requests import made, serializer_of
 from compat.asking.rooms import questions as questions_of_rooms
 from compat.engineering.answers import Answer
-from compat.engineering.units import Range, um_to_mm
 from inventory.api.damper_documents import outside
 from inventory.api.problems import flat
 from inventory.common.errors import DomainError
@@ -55,20 +51,9 @@ def ask_stack(body: Mapping[str, Any], *, shaft_end: Mapping[str, Any] | None) -
     return rendering.answer(_stack(checked(StackIn, body), shaft_end))
 
 
-def _face_shim(asked: Asked) -> Answer:
-    sizes = ranges(asked)
-    overlap = sizes.get("overlap_mm")
-    sizes["overlap_mm"] = None if overlap is None else Range.exact(um_to_mm(overlap))
-    return questions.ask_face_shim(sizes)
-
-
 def _stack(asked: Asked, shaft_end: Mapping[str, Any] | None = None) -> Answer:
     damper, valve, stacks = asked.pop("damper", None), asked.pop("valve"), asked.pop("stacks")
     return questions.ask_stack(damper=damper, fields=outside(asked), valve=valve, stacks=stacks, shaft_end=shaft_end)
-
-
-def _spacer(asked: Asked) -> Answer:
-    return questions.ask_spacer(ranges(asked))
 
 
 def _of_room(question: Question[Any]) -> tuple[type[Serializer[Any]], Callable[[Asked], Answer]]:
@@ -77,9 +62,7 @@ def _of_room(question: Question[Any]) -> tuple[type[Serializer[Any]], Callable[[
 
 QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = {
     **{slug: _of_room(question) for slug, question in questions_of_rooms().items()},
-    "face-shim": (FaceShimIn, _face_shim),
     "stack": (StackIn, _stack),
     "stack-curve": (StackCurveIn, curves.ask_stack_curve),
     "curve-calibration": (CurveCalibrationIn, curves.ask_curve_calibration),
-    "spacer": (SpacerIn, _spacer),
 }

@@ -50,8 +50,6 @@ NOTES = {
     "across_flats_unknown": "The width across flats is unknown, drawn by eye.",
 }
 QUESTION_TITLES = {
-    "face-shim": "What to measure on piston face and shim",
-    "spacer": "What to measure for a spacer",
     "stack": "What to measure on a valve and its shims",
 }
 

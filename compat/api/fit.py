@@ -12,8 +12,6 @@ from rest_framework.response import Response
 
 from compat.asked.fit import (
     CurveCalibrationIn,
-    FaceShimIn,
-    SpacerIn,
     StackCurveIn,
     StackIn,
 )
@@ -23,7 +21,7 @@ from compat.asks import answer_to
 from inventory.api.shapes import shape
 from inventory.api.views import Resource
 from inventory.common.errors import invalid
-from inventory.people.roles import EVERYONE, STAFF, Role
+from inventory.people.roles import EVERYONE, Role
 
 FindingShape = shape(
     "Finding",
@@ -71,14 +69,6 @@ def view_of(question: asking.Question[Any]) -> type[Question]:
     return type(question.request.__name__, (Question,), own)
 
 
-class FaceShim(Question):
-    """Does this face shim cover its ports, and nothing else?"""
-
-    @extend_schema(request=FaceShimIn, responses=AnswerShape)
-    def post(self, request: Request) -> Response:
-        return Response(answer_to("face-shim", self.read(FaceShimIn)))
-
-
 class Stack(Question):
     """Is this stack sound?"""
 
@@ -107,13 +97,3 @@ class CurveCalibration(Question):
         asked = self.read(CurveCalibrationIn)
         self.refuse_lots("stack", asked["stack"])
         return Response(answer_to("curve-calibration", asked))
-
-
-class Spacer(Question):
-    """Which shims make the rebound base plate straddle the lip? Looks at the shelf, so it is for the workshop."""
-
-    allowed = {"POST": STAFF}
-
-    @extend_schema(request=SpacerIn, responses=AnswerShape)
-    def post(self, request: Request) -> Response:
-        return Response(answer_to("spacer", self.read(SpacerIn)))

@@ -10,8 +10,8 @@ from rest_framework import serializers
 
 from compat.engineering.bending.calibration import LEAST_POINTS
 from compat.engineering.units import Range
-from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, SIDES, VALVES, LineIn, SideIn, StacksIn, ValveIn
-from inventory.api.fields import Flag, Measured, MeasuredNumber, Millimetres, Name, Number, Strict
+from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, SIDES, VALVES, LineIn, StacksIn, ValveIn
+from inventory.api.fields import Measured, Millimetres, Name, Number, Strict
 
 MOST_POINTS = 100  # of a measured curve
 HANDS = ("right", "left")
@@ -35,35 +35,6 @@ def text(most: int = 30) -> Name:
 def pitch() -> Number:
     """An optional pitch in millimetres: a gauge reading, so it need not be whole micrometres."""
     return Number(least=0.1, most=10, required=False, allow_null=True)
-
-
-def spread(least: float, most: float) -> MeasuredNumber:
-    """An optional figure, read once or between two limits."""
-    return MeasuredNumber(least=least, most=most, required=False, allow_null=True)
-
-
-class FaceShimIn(SideIn):
-    """Does this face shim cover its ports, and nothing else? All diameters."""
-
-    shim_od_mm = measured(least_um=1)
-    shim_bore_mm = measured(least_um=1)
-    shaft_mm = measured(least_um=1)
-    body_bore_mm = measured(least_um=1)
-    overlap_mm = Millimetres(least_um=0, required=False, allow_null=True)
-
-
-class SpacerIn(Strict):
-    """Which shims, under the rebound base plate, make it straddle the lip?"""
-
-    stack_height_mm = measured(most_um=500_000)
-    shoulder_to_lip_mm = measured(most_um=500_000)
-    base_plate_mm = measured()
-    on_straight_mm = Millimetres(least_um=0, required=False, allow_null=True)
-    past_lip_mm = Millimetres(least_um=0, required=False, allow_null=True)
-    clamp_od_mm = Millimetres()
-    spacer_max_od_mm = Millimetres()
-    shaft_mm = Measured()
-    take_offs = Flag(default=True)
 
 
 class StackIn(Strict):
@@ -192,11 +163,3 @@ class NewCalibrationIn(MeasuredIn):
 def as_range(value: Mapping[str, float] | None) -> Range | None:
     """A checked measured length as the engine takes it."""
     return None if value is None else Range(value["min"], value["max"], value["nominal"])
-
-
-def ranges(values: Mapping[str, Any]) -> dict[str, Any]:
-    """Every measured length of a checked request as a Range; everything else as it is."""
-    return {
-        name: as_range(value) if isinstance(value, Mapping) and set(value) == {"min", "max", "nominal"} else value
-        for name, value in values.items()
-    }

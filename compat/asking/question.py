@@ -28,7 +28,8 @@ class Section:
 class Desk:
     """How the fit desk offers a question: under which heading and where there, its title, what one needs to have, and
     the picture of what to measure with its title, or sections with a picture each. `unless_said` stands in the form
-    until it is changed; `empty` is in the request also where nothing of it was typed."""
+    until it is changed; `empty` is in the request also where nothing of it was typed. `takes`: what of a model is
+    picked besides: valve, side, stack."""
 
     about: str
     place: int
@@ -37,6 +38,7 @@ class Desk:
     picture: Callable[[Mapping[str, str]], list[Shape]] | None = None
     picture_title: str = ""
     sections: tuple[Section, ...] = ()
+    takes: tuple[str, ...] = ()
     unless_said: Mapping[str, str] = field(default_factory=dict)
     empty: Mapping[str, Any] = field(default_factory=dict)
 

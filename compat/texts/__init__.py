@@ -10,7 +10,6 @@ from compat.asking import rooms
 from compat.texts import (
     by_size,
     common,
-    face_shim,
     lip,
     parts,
     plan,
@@ -21,7 +20,7 @@ from compat.texts import (
 )
 
 SHARED = (
-    *(common, face_shim, stack, stack_curve, lip, plan, parts),
+    *(common, stack, stack_curve, lip, plan, parts),
     *(seals, wear, by_size),
 )
 

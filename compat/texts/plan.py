@@ -151,10 +151,6 @@ METHODS: dict[str, str] = {
         "spacer in one height window by one written order; cover, order and lip are then checked with the lots chosen, "
         "and the nut where they put it, with what only the bench can read taken from the labels."
     ),
-    "spacer": (
-        "The window of the lip rule, then the pieces whose measured thicknesses add up nearest to its middle, counted "
-        "in steps of 0.025 mm; then the fewest pieces, then the fewest drawers, then the oldest stock."
-    ),
 }
 
 REFUSALS: dict[str, str] = {

@@ -30,8 +30,8 @@ CALLS = {
     "bore": "compat.engineering.bore.bore",
     "shaft": "compat.engineering.shaft_wear.shaft",
     "clearance": "compat.questions.clearance.clearance",
-    "face-shim": "compat.joint_questions.face_shim",
-    "stack": "compat.joint_questions.stack",
+    "face-shim": "compat.engineering.face.face_shim",
+    "stack": "compat.stack_question.stack",
 }
 
 

@@ -14,7 +14,6 @@ from django.template.loader import render_to_string
 from django.utils import translation
 
 from compat import asks, drawings, side_curves
-from compat.asked import fit
 from compat.drawings import Shown
 from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import Kind
@@ -362,8 +361,8 @@ def fields_of(serializer: Any, before: str = "") -> set[str]:
         ("nut-on-shaft", asks.QUESTIONS["nut-on-shaft"][0]),
         ("thread-reading", asks.QUESTIONS["thread-reading"][0]),
         ("torque", asks.QUESTIONS["torque"][0]),
-        ("face-shim", fit.FaceShimIn),
-        ("spacer", fit.SpacerIn),
+        ("face-shim", asks.QUESTIONS["face-shim"][0]),
+        ("spacer", asks.QUESTIONS["spacer"][0]),
         ("oring", asks.QUESTIONS["oring"][0]),
         ("band", asks.QUESTIONS["band"][0]),
         ("clearance", asks.QUESTIONS["clearance"][0]),

@@ -7,10 +7,9 @@ from typing import Any
 import pytest
 
 from compat import asks
-from compat import joint_questions as questions
+from compat import stack_question as questions
 from compat.engineering.answers import Verdict
 from compat.engineering.refused import Refused
-from compat.engineering.units import Range
 from compat.refusals import engine_errors
 from inventory.common.errors import DomainError
 from tests import factories
@@ -57,7 +56,7 @@ def test_threads_per_inch_become_a_pitch() -> None:
 
 def test_knowing_nothing_is_cannot_tell() -> None:
     assert asks.ask("nut-on-shaft", {"shaft": {}, "nut": {}})["verdict"] == "cannot_tell"
-    assert questions.ask_face_shim({}).verdict is Verdict.CANNOT_TELL
+    assert asks.ask("face-shim", {})["verdict"] == "cannot_tell"
 
 
 @pytest.mark.django_db
@@ -74,17 +73,16 @@ def test_the_window_of_spacers_is_never_wider_than_it_is(lip: float) -> None:
     """A piece of exactly the least thickness is taken, one micrometre less is not."""
     factories.stocked(factories.shim(24, 0.3), 5, lot="S30", readings_um=[300, 300, 300])
     asked = {
-        "stack_height_mm": Range.exact(19.5),
-        "shoulder_to_lip_mm": Range.exact(lip),
-        "base_plate_mm": Range.exact(4.0),
-        "on_straight_mm": 1_900,
-        "past_lip_mm": 1_800,
-        "clamp_od_mm": 20_000,
-        "spacer_max_od_mm": 28_000,
-        "shaft_mm": Range.exact(12.0),
-        "take_offs": True,
+        "stack_height_mm": 19.5,
+        "shoulder_to_lip_mm": lip,
+        "base_plate_mm": 4,
+        "on_straight_mm": 1.9,
+        "past_lip_mm": 1.8,
+        "clamp_od_mm": 20,
+        "spacer_max_od_mm": 28,
+        "shaft_mm": 12,
     }
-    found = questions.ask_spacer(asked)
-    one = [(line["lot"], line["quantity"]) for line in found.values["lines"]]
+    found = asks.ask("spacer", asked)
+    one = [(line["lot"], line["quantity"]) for line in found["values"]["lines"]]
     # The window is lip - 21.7 to lip - 21.4; two pieces are 0.6 mm, and 0.6 mm is its very end at 22.0.
     assert one == {21.999: [("S30", 1)], 22.0: [("S30", 1)], 22.001: [("S30", 2)]}[lip]

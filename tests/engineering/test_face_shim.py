@@ -12,8 +12,8 @@ from compat.engineering.answers import Answer, Verdict
 from compat.engineering.face import face_shim
 from compat.engineering.refused import Refused
 from compat.engineering.units import Range
+from compat.questions.face_shim import texts
 from compat.texts import common
-from compat.texts import face_shim as texts
 
 exact = Range.exact
 # Side A: its ports end at 37.2 mm, so a 38 mm face shim just covers them with 0.35 mm of overlap and 0.03 mm of play.

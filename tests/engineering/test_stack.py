@@ -20,7 +20,8 @@ from compat.engineering.stack_checks import bores
 from compat.engineering.stacks import MAX_PIECES, rule_for, stack, stack_height
 from compat.engineering.units import Range
 from compat.engineering.valves import BasePlate, Kind, Place, Spacing, Valve, ValveSide, fixed_height
-from compat.texts import common, face_shim, lip
+from compat.questions.face_shim import texts as face_shim
+from compat.texts import common, lip
 from compat.texts import stack as texts
 
 exact = Range.exact

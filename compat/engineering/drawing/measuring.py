@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from compat.engineering.drawing.letters import QUESTIONS
-from compat.engineering.drawing.measuring_face import face_shapes
-from compat.engineering.drawing.measuring_valve import spacer_shapes, stack_shapes
+from compat.engineering.drawing.measuring_valve import stack_shapes
 from compat.engineering.drawing.shapes import Drawing, Shape, finished
 
 WIDTH = 340.0
 PICTURES: Mapping[str, Callable[[Mapping[str, str]], list[Shape]]] = {
-    "face-shim": face_shapes,
-    "spacer": spacer_shapes,
     "stack": stack_shapes,
 }
 

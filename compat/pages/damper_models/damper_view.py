@@ -17,7 +17,9 @@ from compat.pages.document_paths import at
 from compat.pages.fit.valve_blanks import PISTON_SIDE, PLACES, PLATE, SHAFT_END, SIDES, VALVE, under
 from compat.pages.measured import said_length
 from compat.pages.stack_text import write_line
+from compat.questions.face_shim import FaceShim
 from compat.questions.nut_on_shaft import NutOnShaft
+from compat.questions.spacer.request import Spacer
 from inventory.dampers.models import StackRevision
 
 LIP = ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm")
@@ -80,7 +82,7 @@ def valves_of(document: Mapping[str, Any], drawn: StackRevision | None) -> list[
                 code=code,
                 title=TITLES[code],
                 sizes=_rows((*VALVE, *_plates()), (valve,), LETTERS["stack"]),
-                faces=_rows(PISTON_SIDE, [at(valve, f"sides.{side}") or {} for side in SIDES], LETTERS["face-shim"]),
+                faces=_rows(PISTON_SIDE, [at(valve, f"sides.{side}") or {} for side in SIDES], letters_of(FaceShim)),
                 washers=[
                     (
                         one["name"],
@@ -104,7 +106,7 @@ def end_of(document: Mapping[str, Any]) -> tuple[list[SizeRow], list[SizeRow]]:
     letters = {path.removeprefix("shaft."): letter for path, letter in letters_of(NutOnShaft).items()}
     thread = [blank for blank in SHAFT_END if blank.path not in LIP]
     lip = [blank for blank in SHAFT_END if blank.path in LIP]
-    return _rows(thread, (end,), letters), _rows(lip, (end,), LETTERS["spacer"])
+    return _rows(thread, (end,), letters), _rows(lip, (end,), letters_of(Spacer))
 
 
 def stacks_of(document: Mapping[str, Any], saved: Iterable[StackRevision], drawn: str) -> list[SavedStack]:

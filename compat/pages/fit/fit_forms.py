@@ -12,7 +12,7 @@ from compat.asking.requests import blanks_of, letters_of
 from compat.asking.rooms import questions
 from compat.asking.words import ABOUT, SHIMS
 from compat.engineering.drawing.letters import QUESTIONS as LETTERS
-from compat.pages.fit.shim_blanks import FACE_SHIM, SPACER, stack_blanks
+from compat.pages.fit.shim_blanks import stack_blanks
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,22 +49,13 @@ def _of_room(question: asking.Question[Any], desk: asking.Desk) -> Question:
         unless_said=desk.unless_said,
         empty=desk.empty,
         of_model=question.model is not None,
+        takes=desk.takes,
         sections=desk.sections,
         place=desk.place,
     )
 
 
 _ALL = (
-    Question(
-        "face-shim",
-        "Does this face shim cover its ports?",
-        "Diameters of shim, ports, land and hub, and the overlap that the shop requires.",
-        FACE_SHIM,
-        SHIMS,
-        part_kind="shim",
-        takes=("valve", "side"),
-        place=1,
-    ),
     Question(
         "stack",
         "Is this stack sound on its valve?",
@@ -74,16 +65,6 @@ _ALL = (
         takes=("stack",),
         place=2,
         empty={"stacks": {}},
-    ),
-    Question(
-        "spacer",
-        "Which spacers make the base plate straddle the lip?",
-        "The stack height, the shaft from shoulder to lip, the base plate, and the damper's instructions.",
-        SPACER,
-        SHIMS,
-        takes=("stack",),
-        unless_said={"take_offs": "on"},
-        place=3,
     ),
     *(_of_room(question, question.desk) for question in questions().values() if question.desk),
 )

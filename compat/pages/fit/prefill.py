@@ -10,7 +10,7 @@ from compat import asks, damper_sealing, damper_values
 from compat.asking.blanks import Blank
 from compat.asking.rooms import questions
 from compat.pages.blanks import initial_of, typed
-from compat.pages.document_paths import at, nested
+from compat.pages.document_paths import at
 from compat.pages.fit.fit_forms import QUESTIONS, Question
 from compat.pages.fit.shim_blanks import STACK_LINES, stack_blanks
 from compat.pages.measured import write_length
@@ -108,28 +108,8 @@ def from_stack(slug: str, damper: Damper, saved: StackRevision) -> Taken:
     return Taken({"stack_height_mm": write_length(height), "clamp_od_mm": write_length(outer[-1]["od_mm"])}, source)
 
 
-def _face_shim(document: Document, valve: Document, side: str) -> Document:
-    return {**(at(valve, f"sides.{side}") or {}), **valve}
-
-
-def _spacer(document: Document, valve: Document, side: str) -> Document:
-    plate = at(valve, "base_plates.rebound") or {}
-    contact = plate.get("contact_diameter_mm")
-    found = {
-        "base_plate_mm": plate.get("height_mm"),
-        # Up to the smallest that the contact diameter may be: a larger spacer might overhang it.
-        "spacer_max_od_mm": contact["min"] if isinstance(contact, Mapping) else contact,
-        "shaft_mm": valve.get("shaft_mm"),
-    }
-    return {**(document.get("shaft_end") or {}), **found}
-
-
 def _stack(document: Document, valve: Document, side: str) -> Document:
     return {**valve, "valve": valve["code"]}
-
-
-def _shim(sizes: Document) -> Document:
-    return nested([("shim_od_mm", sizes["od_mm"]), ("shim_bore_mm", sizes["bore_mm"])])
 
 
 def is_band_ring(document: Document, taken: Taken) -> bool:
@@ -148,11 +128,8 @@ def is_band_ring(document: Document, taken: Taken) -> bool:
 
 MODEL: dict[str, Callable[[Document, Document, str], Document]] = {
     **{slug: question.model.told for slug, question in questions().items() if question.model},
-    "face-shim": _face_shim,
-    "spacer": _spacer,
     "stack": _stack,
 }
 PART: dict[str, Callable[[Document], Document]] = {
     **{slug: question.part.told for slug, question in questions().items() if question.part},
-    "face-shim": _shim,
 }
