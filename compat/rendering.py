@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from compat import texts
+from compat.asking.rooms import questions
 from compat.engineering.answers import Answer, Finding, Severity, verdict_of
 from compat.engineering.units import Range
 
@@ -15,14 +16,6 @@ VERDICT_WORDS = {
     "fits": "It fits.",
     "does_not_fit": "It does not fit.",
     "cannot_tell": "Cannot tell: something must be measured first.",
-}
-# Of a sheet of many parts the verdict is another sentence.
-QUESTION_WORDS = {
-    "inspection": {
-        "fits": "All of it can be reused.",
-        "does_not_fit": "Not all of it can be reused.",
-        "cannot_tell": "Cannot tell of all of it yet.",
-    }
 }
 # Findings that stand beside a good verdict: what the question calls fitting still needs them done.
 CONDITIONS = {"stack": ("lip_needs_spacers",), "parts-by-size": ("size_is",)}
@@ -68,7 +61,8 @@ def document(
 
 def summary(verdict: str, findings: Iterable[Finding], question: str = "") -> str:
     """The verdict in words, with the first finding that decides it; or, where it fits, what it fits only with."""
-    words, conditions = QUESTION_WORDS.get(question, VERDICT_WORDS), CONDITIONS.get(question, ())
+    room, conditions = questions().get(question), CONDITIONS.get(question, ())
+    words = room.verdicts if room is not None and room.verdicts else VERDICT_WORDS
     deciding = {"does_not_fit": Severity.STOP, "cannot_tell": Severity.ASK}.get(verdict)
     if deciding is None:
         return " ".join([words[verdict], *(sentence(one) for one in findings if one.code in conditions)])

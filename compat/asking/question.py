@@ -61,9 +61,19 @@ class OfPart:
 
 
 @dataclass(frozen=True, slots=True)
+class Value:
+    """A row of an answer's figures on the page: which value, what it is called, and its unit."""
+
+    name: str
+    label: str
+    unit: str = "mm"
+
+
+@dataclass(frozen=True, slots=True)
 class Question(Generic[R]):
     """One question: what it asks, in a sentence; `answer` takes the typed request that `request` declares. Who may
-    ask; how the desk offers it; what a damper model or a part tells of it."""
+    ask; how the desk offers it; what a damper model or a part tells of it. `values`: the rows of the answer's figures,
+    where the room has no `values.html`; `verdicts`: the verdict in words where the usual ones do not suit."""
 
     slug: str
     asks: str
@@ -73,3 +83,5 @@ class Question(Generic[R]):
     desk: Desk | None = None
     model: Model | None = None
     part: OfPart | None = None
+    values: tuple[Value, ...] = ()
+    verdicts: Mapping[str, str] = field(default_factory=dict)

@@ -67,6 +67,8 @@ MIDDLEWARE = [
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
+        # A question keeps the table of its figures in its own room.
+        "DIRS": [Path(__file__).resolve().parents[2] / "compat" / "questions"],
         "APP_DIRS": True,
         "OPTIONS": {
             "context_processors": [

@@ -13,7 +13,13 @@ from compat.rendering import ONE_OF, sentence
 from inventory.common.sizes.refusals import REFUSALS
 
 ROOT = Path(__file__).parents[2]
-TEMPLATES = sorted([*ROOT.glob("compat/templates/**/*.html"), *ROOT.glob("inventory/templates/**/*.html")])
+TEMPLATES = sorted(
+    [
+        *ROOT.glob("compat/templates/**/*.html"),
+        *ROOT.glob("compat/questions/*/*.html"),
+        *ROOT.glob("inventory/templates/**/*.html"),
+    ]
+)
 # A field's name as programs write it, or the address of a question.
 RAW = re.compile(r"\b[a-z]+(?:_[a-z0-9]+)+\b|\b(?:nut-on-shaft|face-shim|thread-reading|stack-curve|parts-by-size)\b")
 LABELS = (

@@ -10,6 +10,7 @@ from django.shortcuts import render
 
 from compat import asks, damper_values, drawings
 from compat.asking.requests import told_of
+from compat.asking.rooms import questions
 from compat.pages.blanks import BlankSheet
 from compat.pages.fit.carried import same
 from compat.pages.fit.fit_forms import QUESTIONS, Question
@@ -47,6 +48,15 @@ class Sitting:
     def wrong(self) -> bool:
         """Whether something must be mended before there is an answer."""
         return bool(self.form.errors or self.taking.errors)
+
+    @property
+    def rows(self) -> list[dict[str, Any]]:
+        """The answer's figures that its question names."""
+        room = questions().get(self.taking.asked.slug)
+        if self.answer is None or room is None:
+            return []
+        known = self.answer["values"]
+        return [{"label": one.label, "value": known[one.name], "unit": one.unit} for one in room.values]
 
     @property
     def onward(self) -> str:

@@ -33,6 +33,17 @@ class Question:
     empty: Mapping[str, Any] = field(default_factory=dict)
 
     @property
+    def values_page(self) -> str:
+        """The template of an answer's figures: the room's own, or the one that all questions without one share."""
+        if self.slug not in questions():
+            return f"compat/values/_{self.slug}.html"
+        return (
+            "compat/values/_shown.html"
+            if questions()[self.slug].values
+            else f"{self.slug.replace('-', '_')}/values.html"
+        )
+
+    @property
     def letters(self) -> Mapping[str, str]:
         """Which letter of which picture stands for which field."""
         return LETTERS[self.slug] if self.slug in LETTERS else letters_of(questions()[self.slug].request)

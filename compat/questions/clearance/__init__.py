@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from compat import damper_sealing
 from compat.asking.fields import length, measured, number, request, text
-from compat.asking.question import Desk, Document, Model, Question
+from compat.asking.question import Desk, Document, Model, Question, Value
 from compat.asking.words import SEALS
 from compat.engineering.answers import Answer
 from compat.engineering.clearance import BoreOnShaft, clearance
@@ -64,6 +64,11 @@ QUESTION = Question(
         needs="Bore and shaft as read, or their classes of ISO 286 as in H9 and g6.",
         picture=clearance_shapes,
         picture_title="What to measure on a shaft and its bore",
+    ),
+    values=(
+        Value("bore_mm", "Bore"),
+        Value("shaft_mm", "Shaft"),
+        Value("clearance_mm", "Play in diameter"),
     ),
     model=Model(told, limits={"most_clearance_mm": "shim_play_max_mm"}),
 )

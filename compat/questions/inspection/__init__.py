@@ -30,6 +30,11 @@ QUESTION = Question(
     Inspection,
     answer,
     roles=STAFF,
+    verdicts={
+        "fits": "All of it can be reused.",
+        "does_not_fit": "Not all of it can be reused.",
+        "cannot_tell": "Cannot tell of all of it yet.",
+    },
     desk=Desk(
         about=STRIPPED,
         place=1,
