@@ -42,13 +42,15 @@ def caused(kind: type[DatabaseError], cause: Exception) -> DatabaseError:
 @pytest.mark.parametrize(
     ("error", "words", "cut_off"),
     [
-        # PostgreSQL manual, appendix A: class 08, 57P01..03, 25006, 53100, 53300; 42P01 is a fault of the program.
+        # PostgreSQL manual, appendix A: class 08, 57P01..03, 25006, 53100, 53300; 42P01 is a table that is not there, as
+        # while a copy is put back; 42703, a column, is a fault of the program.
         (caused(OperationalError, State("08006")), trouble.AWAY, True),
         (caused(OperationalError, State("57P01")), trouble.AWAY, True),
         (caused(InternalError, State("25006")), trouble.READ_ONLY, False),
         (caused(OperationalError, State("53100")), trouble.FULL, False),
         (caused(OperationalError, State("53300")), trouble.NO_CONNECTION, False),
-        (caused(DatabaseError, State("42P01")), None, False),
+        (caused(DatabaseError, State("42P01")), trouble.NO_TABLES, False),
+        (caused(DatabaseError, State("42703")), None, False),
         (caused(OperationalError, State("40001")), None, False),
         (caused(OperationalError, psycopg.OperationalError("the connection is lost")), trouble.AWAY, True),
         (ValueError("no database at all"), None, False),
