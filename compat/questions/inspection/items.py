@@ -140,7 +140,7 @@ def _seal(asked: Inspection) -> Item:
             RingInGland(
                 ring=as_read,
                 gland=gland,
-                motion=told.motion,
+                motion=None if asked.seal is None else told.motion,
                 service=oil.service(told.compound, told.hardness_shore_a),
                 reused=True,  # whatever lies in a stripped damper has been used
                 by_size=section is None,
