@@ -1,4 +1,5 @@
-"""The long runs of tests/endurance, small: here each kind of fault comes once, there it comes for hours."""
+"""The long runs of tests/endurance, small: here each kind of fault comes once, there it comes for hours. Those of older
+databases and of a copy put back take minutes however small they are; `start.py endure upgrade restore` has them."""
 
 from __future__ import annotations
 
@@ -8,7 +9,7 @@ import pytest
 
 from tests.benchmarks.figures import Figure
 from tests.concurrency.faulty import PLACES
-from tests.endurance import holds, kills, restores, upgrades
+from tests.endurance import holds, kills, upgrades
 from tests.environment import ENGINE
 
 pytestmark = pytest.mark.race
@@ -37,11 +38,3 @@ def test_nothing_is_lost_or_half_where_a_worker_or_the_server_dies_in_its_write(
 
 def test_migrating_beside_writers_loses_nothing(engine: str) -> None:
     assert_all(upgrades.run_newest(engine, writes=10))
-
-
-def test_an_older_database_is_upgraded_beside_writers(engine: str) -> None:
-    assert_all(upgrades.run_older(engine, writes=10, names=upgrades.SNAPSHOTS[:1]))
-
-
-def test_a_copy_put_back_keeps_what_was_answered_before_it(engine: str) -> None:
-    assert_all(restores.run(engine, writes=10))

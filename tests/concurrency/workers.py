@@ -91,11 +91,10 @@ def _answers(process: subprocess.Popen[bytes], address: tuple[str, int]) -> bool
     """Whether it begins to answer; it may end instead."""
     until = time.monotonic() + PATIENCE_S
     while process.poll() is None and time.monotonic() < until:
-        with contextlib.suppress(OSError, http.client.HTTPException):
-            connection = http.client.HTTPConnection(*address, timeout=PATIENCE_S)
+        connection = http.client.HTTPConnection(*address, timeout=PATIENCE_S)
+        with contextlib.closing(connection), contextlib.suppress(OSError, http.client.HTTPException):
             connection.request("GET", "/api/v1/schema")
             connection.getresponse().read()
-            connection.close()
             return True
         time.sleep(0.05)
     return False

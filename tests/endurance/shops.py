@@ -333,7 +333,12 @@ def faults_of(
 
 
 def feed_faults(follower: Follower, url: str, address: tuple[str, int], keys: Keys) -> list[str]:
-    """What a storefront that followed the feed all the time missed; nothing may run any more."""
+    """What a storefront that followed the feed all the time missed; nothing may run any more.
+
+    Holds that lapsed are given back first: a part counts them as free at once, and the feed tells of it only then.
+    """
+    snapshots.manage(url, "person", "sweeper", "--role", "clerk", "--no-password")
+    snapshots.manage(url, "expire_holds", "--person", "sweeper")
     follower.rest()
     movements = explained_movements(url)
     found = (
