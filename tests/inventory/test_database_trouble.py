@@ -42,8 +42,8 @@ def caused(kind: type[DatabaseError], cause: Exception) -> DatabaseError:
 @pytest.mark.parametrize(
     ("error", "words", "cut_off"),
     [
-        # PostgreSQL manual, appendix A: class 08, 57P01..03, 25006, 53100, 53300; 42P01 is a table that is not there, as
-        # while a copy is put back; 42703, a column, is a fault of the program.
+        # PostgreSQL manual, appendix A: class 08, 57P01..03, 25006, 53100, 53300; 42P01 is a table that is not there,
+        # as while a copy is put back; 42703, a column, is a fault of the program.
         (caused(OperationalError, State("08006")), trouble.AWAY, True),
         (caused(OperationalError, State("57P01")), trouble.AWAY, True),
         (caused(InternalError, State("25006")), trouble.READ_ONLY, False),
