@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -18,6 +19,7 @@ from inventory.dampers.services import create_damper
 from inventory.jobs.services import open_job
 from inventory.people.actors import Actor
 from inventory.people.roles import Role
+from inventory.stock.models import Movement
 from tests import factories, laid, people
 
 ROOT = "/api/v1"
@@ -65,6 +67,17 @@ class Caller:
             if cursor is None:
                 return
         raise AssertionError(f"{path} never ends")
+
+
+def fed(caller: Caller) -> list[Any]:
+    """The feed's changes once it tells of every movement: on PostgreSQL it waits until nothing that began earlier is
+    still open, and other tests beside this one have transactions of their own on the same server."""
+    for _ in range(1200):
+        found = ok(caller.get("/changes?page_size=200"))["results"]
+        if len(found) == Movement.objects.count():
+            return list(found)
+        time.sleep(0.05)
+    raise AssertionError("the feed does not tell of every movement")
 
 
 def ok(reply: Any, status: int = 200) -> Any:

@@ -14,6 +14,7 @@ from tests.api.conftest import (
     Caller,
     caller,
     damper_document,
+    fed,
     fields,
     ok,
     problem,
@@ -86,6 +87,8 @@ def test_a_page_takes_as_many_statements_for_sixty_rows_as_for_four(
     taken = []
     for numbers in (range(4), range(4, 64)):
         fill(numbers)
+        if path == "/changes":
+            fed(lead)
         with statements() as sent:
             found = ok(lead.get(f"{path}?page_size=200"))["results"]
         taken.append(len(sent))
