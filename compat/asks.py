@@ -15,22 +15,13 @@ from compat.asked.fit import (
     StackIn,
 )
 from compat.asking.question import Question
+from compat.asking.requests import checked as checked
 from compat.asking.requests import made, serializer_of
 from compat.asking.rooms import questions as questions_of_rooms
 from compat.engineering.answers import Answer
 from inventory.api.damper_documents import outside
-from inventory.api.problems import flat
-from inventory.common.errors import DomainError
 
 Asked = dict[str, Any]
-
-
-def checked(serializer: type[Serializer[Any]], body: Mapping[str, Any]) -> Asked:
-    """A request that passed the API's check. Raises DomainError `invalid` with dotted paths."""
-    found = serializer(data=dict(body))
-    if not found.is_valid():
-        raise DomainError("invalid", errors=list(flat(found.errors)))
-    return dict(found.validated_data)
 
 
 def ask(question: str, body: Mapping[str, Any]) -> dict[str, Any]:

@@ -144,10 +144,17 @@ def gauged(part: str, fields: Mapping[str, Any]) -> dict[str, Any]:
     given = dict(fields)
     per_inch = given.pop("gauged_threads_per_inch", None)
     if per_inch is not None:
-        if given.get("gauged_pitch_mm") is not None:
-            raise invalid(f"{part}.gauged_threads_per_inch", "give the pitch in mm or in threads per inch, not both")
-        given["gauged_pitch_mm"] = MM_PER_INCH / per_inch
+        given["gauged_pitch_mm"] = gauged_pitch(part, given.get("gauged_pitch_mm"), per_inch)
     return given
+
+
+def gauged_pitch(part: str, in_mm: float | None, per_inch: float | None) -> float | None:
+    """The pitch of a threaded part by gauge, mm, told in one of two ways. Raises DomainError `invalid` for both."""
+    if per_inch is None:
+        return in_mm
+    if in_mm is not None:
+        raise invalid(f"{part}.gauged_threads_per_inch", "give the pitch in mm or in threads per inch, not both")
+    return MM_PER_INCH / per_inch
 
 
 def threaded_end(shaft_end: Mapping[str, Any] | None) -> ShaftEnd:

@@ -72,12 +72,17 @@ def _field(told: Told, default: Any) -> Any:
     return make(**options, default=default)
 
 
-def passed(cls: Any, body: Mapping[str, Any]) -> dict[str, Any]:
+def checked(serializer: type[serializers.Serializer[Any]], body: Mapping[str, Any]) -> dict[str, Any]:
     """A request that passed the API's check. Raises DomainError `invalid` with dotted paths."""
-    found = serializer_of(cls)(data=dict(body))
+    found = serializer(data=dict(body))
     if not found.is_valid():
         raise DomainError("invalid", errors=list(flat(found.errors)))
     return dict(found.validated_data)
+
+
+def passed(cls: Any, body: Mapping[str, Any]) -> dict[str, Any]:
+    """The same by the check of a declared request."""
+    return checked(serializer_of(cls), body)
 
 
 def made(cls: type[R], checked: Mapping[str, Any]) -> R:

@@ -65,15 +65,14 @@ def _bore(asked: Inspection) -> Item:
     sized = None not in (on_it.groove_mm, on_it.band_thickness_mm)
     new = None
     if told.max_diameter_mm is None and free is not None and sized:
-        new = _nothing(BandInBore)
-        new = replace(
-            new,
+        new = BandInBore(
             groove_mm=on_it.groove_mm,
             band_thickness_mm=on_it.band_thickness_mm,
+            measured_od_mm=None,
             energiser=on_it.energiser,
             energiser_section_mm=free.section_mm,
             band_wear_radial_mm=Range.exact(0.0),
-            coldest_c=_coldest(asked),
+            coldest_c=(asked.oil or _nothing(Service)).coldest_c,
         )
     with_band = bore.Bore(
         nominal_mm=told.nominal_mm,
@@ -213,11 +212,6 @@ def _with(answer: Answer, doubts: Sequence[Finding], code: str) -> Answer:
     if not doubts:
         return answer
     return replace(answer, findings=(*answer.findings, ask(code, "trade", why=rendering.sentence(doubts[0]))))
-
-
-def _coldest(asked: Inspection) -> float | None:
-    """How cold it becomes, as the oil of the damper or its model tells."""
-    return None if asked.oil is None else asked.oil.coldest_c
 
 
 def _nothing(part: type[R]) -> R:

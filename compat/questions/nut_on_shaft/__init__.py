@@ -6,13 +6,13 @@ from compat import nuts
 from compat.asking.fields import flag, measured, number, request, spread, text, within, word, yes_no
 from compat.asking.question import Desk, Document, Model, OfPart, Question
 from compat.asking.words import JOINT
+from compat.damper_values import gauged_pitch
 from compat.engineering import nut_on_shaft as engine
 from compat.engineering.answers import Answer
 from compat.engineering.assembly.catalogued import joint_of
-from compat.engineering.units import MM_PER_INCH, Range
+from compat.engineering.units import Range
 from compat.questions.nut_on_shaft.picture import nut_picture
 from compat.refusals import engine_errors, refuse_unreadable
-from inventory.common.errors import invalid
 
 SHAFT, NUT, LOAD = "The shaft's end", "The nut", "The load"
 GAUGE = "With the thread gauge; the marking is not enough."
@@ -70,7 +70,7 @@ class Shaft:
     @property
     def pitch_mm(self) -> float | None:
         """The pitch by gauge. Raises DomainError `invalid` where it is told twice."""
-        return _pitch("shaft", self.gauged_pitch_mm, self.gauged_threads_per_inch)
+        return gauged_pitch("shaft", self.gauged_pitch_mm, self.gauged_threads_per_inch)
 
     def as_read(self) -> engine.ShaftEnd:
         """For the engine. Raises DomainError `invalid`."""
@@ -139,7 +139,7 @@ class Nut:
     @property
     def pitch_mm(self) -> float | None:
         """The pitch by gauge. Raises DomainError `invalid` where it is told twice."""
-        return _pitch("nut", self.gauged_pitch_mm, self.gauged_threads_per_inch)
+        return gauged_pitch("nut", self.gauged_pitch_mm, self.gauged_threads_per_inch)
 
     def as_read(self) -> engine.Nut:
         """For the engine. Raises DomainError `invalid`."""
@@ -191,14 +191,6 @@ def answer(asked: NutOnShaft) -> Answer:
             refuse_unreadable(f"{part}.thread", thread)
     with engine_errors("shaft.thread"):
         return joint_of(shaft, nut, label, number=number or "", preload_n=asked.preload_n)
-
-
-def _pitch(part: str, in_mm: float | None, per_inch: float | None) -> float | None:
-    if per_inch is None:
-        return in_mm
-    if in_mm is not None:
-        raise invalid(f"{part}.gauged_threads_per_inch", "give the pitch in mm or in threads per inch, not both")
-    return MM_PER_INCH / per_inch
 
 
 def told(document: Document, valve: Document, side: str) -> Document:
