@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Page, expect
 
 from inventory.holds.requests import Wanted
 from inventory.jobs.models import Plan
 from inventory.people.roles import Role
 from inventory.stock.models import Balance
 from tests import factories
-from tests.browser.conftest import PATIENCE_MS, Opens
+from tests.browser.conftest import Opens
+from tests.browser.held import Held
 from tests.browser.watch import Watch
 
 Axe = Callable[[Page], None]
@@ -20,26 +20,6 @@ LONG_TRAIL = "/bench?damper=QU-46-A&stack=Long trail"
 NUT = "/fit/nut-on-shaft?damper=QU-46-A&part=NU-M12x1.25"
 CALIBRATE = "/dampers/QU-46-A/calibrate?stack=Long trail"
 POINTS = "0.03 10.3\n0.06 20.4\n0.09 30.9\n0.12 41.0"
-
-
-class Held:
-    """Requests that the test lets go one by one."""
-
-    def __init__(self, page: Page, address: str) -> None:
-        self.page = page
-        self.routes: list[Route] = []
-        page.route(address, self._hold)
-
-    def _hold(self, route: Route) -> None:
-        self.routes.append(route)
-
-    def wait_for(self, number: int) -> None:
-        """Until so many have been sent."""
-        for _ in range(PATIENCE_MS // 50):
-            if len(self.routes) >= number:
-                return
-            self.page.wait_for_timeout(50)
-        pytest.fail(f"{len(self.routes)} requests were sent, not {number}")
 
 
 def current(page: Page) -> None:
@@ -55,6 +35,7 @@ def test_an_answer_is_old_from_the_first_key_and_right_again_when_the_key_is_tak
     page = bench(Role.TUNER)
     page.goto(LONG_TRAIL)
     expect(page.locator(".old-note")).to_have_count(0)
+    Held(page, "**/bench/answer")
     page.locator("[name=main-rebound-2-count]").focus()
     page.keyboard.press("End")
     page.keyboard.type("0")
@@ -174,9 +155,12 @@ def test_the_curves_are_marked_as_old_with_the_rows(bench: Opens) -> None:
     page.goto(LONG_TRAIL)
     page.get_by_role("button", name="Show the curves").click()
     expect(page.locator("figure.curve")).to_have_count(2)
+    held = Held(page, "**/bench/**")
     page.locator("[name=main-rebound-0-count]").fill("4")
     expect(page.locator("#bench-curves[data-old] .old-note")).to_be_visible()
     page.keyboard.press("Enter")
+    held.wait_for(1)
+    held.let_go()
     current(page)
     expect(page.locator("figure.curve")).to_have_count(2)
     page.locator("[name=main-rebound-0-count]").fill("many")
@@ -194,9 +178,12 @@ def test_other_ways_come_when_asked_and_are_marked_as_old_with_the_rows(bench: O
     expect(ways.first).to_be_visible()
     before = ways.all_text_contents()
     axe(page)
+    held = Held(page, "**/bench/**")
     page.locator("[name=main-compression-4-count]").fill("5")
     expect(page.locator("#bench-others[data-old] .old-note")).to_contain_text("Out of date.")
     page.keyboard.press("Enter")
+    held.wait_for(1)
+    held.let_go()
     current(page)
     expect(page.locator("#bench-others[data-old]")).to_have_count(0)
     expect(ways.first).not_to_have_text(before[0])

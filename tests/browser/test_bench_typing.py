@@ -9,6 +9,7 @@ from compat.pages.stack_text import read_lines
 from inventory.people.roles import Role
 from tests.browser import slow
 from tests.browser.conftest import Opens
+from tests.browser.held import Held
 from tests.browser.watch import Watch
 
 EMPTY = "/bench?damper=QU-46-A"
@@ -268,6 +269,7 @@ def test_the_verdict_stays_in_sight_beside_the_last_rebound_row(bench: Opens, ph
         last.focus()
         last.evaluate("one => one.scrollIntoView({block: 'center'})")
         assert in_sight(page, ".verdict-word") and in_sight(page, ".plan-count")
+        Held(page, "**/bench/answer")
         page.keyboard.type("7")
         assert in_sight(page, ".old-note")
 

@@ -19,6 +19,7 @@ from inventory.stock import replay
 from inventory.stock.models import Lot
 from tests.browser.conftest import Opens
 from tests.browser.hands import Presses
+from tests.browser.held import Held
 from tests.browser.watch import Watch
 
 Axe = Callable[[Page], None]
@@ -440,30 +441,18 @@ def test_an_ambiguous_size_is_said_before_anything_is_taken_in_for_it(bench: Ope
     """10 x 0.10 mm are two parts, of bores 6 and 8 mm; the answer that says so comes when the test lets it."""
     page = bench(Role.CLERK)
     begin(page)
-    held: list[Route] = []
-    free: list[Route] = []  # what was let go; everything behind it goes through
-
-    def hold(route: Route) -> None:
-        if free or route.request.method != "GET":
-            route.continue_()
-        else:
-            held.append(route)
-
-    page.route("**/deliveries/*", hold)
+    held = Held(page, "**/deliveries/*", method="GET")
     choices = page.locator("#known .candidates button")
 
     def come() -> None:
-        free.extend(held)
-        with page.expect_response(lambda answer: answer.request.method == "GET"):
-            for route in held:
-                route.continue_()
+        held.let_go()
         expect(choices).to_have_count(2)
         if comes != "after the Enter":
             expect(page.locator("#trouble")).to_contain_text("may be any of several parts")
 
     page.keyboard.type("10x0.10")
-    with page.expect_request(lambda request: "part=" in request.url):
-        page.keyboard.press("Enter")
+    page.keyboard.press("Enter")
+    held.wait_for_one_with("part=10x0.10")
     if comes == "before the count":
         come()
     page.keyboard.type("4")
