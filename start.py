@@ -24,7 +24,7 @@ ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
 PYTHON = VENV / "bin" / "python"
 # Where the tests look for a browser too, after CHROMIUM in the environment.
-BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+BROWSERS = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
 LOCKS = {"run": ROOT / "requirements.lock", "develop": ROOT / "requirements-dev.lock"}
 
 
@@ -47,7 +47,7 @@ def main(words: list[str]) -> int:
         return run("manage.py", *rest)
     if verb == "test":
         if not os.environ.get("CHROMIUM") and not any(map(shutil.which, BROWSERS)):
-            install("chromium", "A browser for the tests")
+            install(BROWSERS[0], "A browser for the tests")
         if not loads("libatomic.so.1"):
             install("libatomic1", "A library of the driver between tests and browser")
         prepare("develop")

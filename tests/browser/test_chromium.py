@@ -22,7 +22,7 @@ def test_the_door_says_the_line_to_type_before_any_test() -> None:
     done = subprocess.run(command, env={**clean, "PATH": ""}, capture_output=True, text=True)
     assert done.returncode == 2
     assert "A browser for the tests is missing. Type this once" in done.stdout
-    assert "apt-get install -y --no-install-recommends chromium'" in done.stdout
+    assert "apt-get install -y --no-install-recommends chromium-headless-shell'" in done.stdout
 
 
 def test_the_door_and_the_tests_look_for_the_same_browsers() -> None:
