@@ -2,58 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import Any
 
 from rest_framework.serializers import Serializer
 
-from compat import curves, rendering
-from compat import stack_question as questions
-from compat.asked.fit import (
-    CurveCalibrationIn,
-    StackCurveIn,
-    StackIn,
-)
-from compat.asking.question import Question
+from compat import rendering
+from compat.asking.question import Document, Question
 from compat.asking.requests import checked as checked
-from compat.asking.requests import made, serializer_of
-from compat.asking.rooms import questions as questions_of_rooms
+from compat.asking.requests import made, passed, serializer_of
+from compat.asking.rooms import questions
 from compat.engineering.answers import Answer
-from inventory.api.damper_documents import outside
 
-Asked = dict[str, Any]
+Shown = dict[str, Any]  # an answer document
 
 
-def ask(question: str, body: Mapping[str, Any]) -> dict[str, Any]:
+def ask(slug: str, body: Document) -> Shown:
     """The answer document to a request as it came. Raises DomainError `invalid` with the paths of what is wrong."""
-    return answer_to(question, checked(QUESTIONS[question][0], body))
+    question = questions()[slug]
+    return rendering.answer(question.answer(made(question.request, passed(question.request, body))))
 
 
-def answer_to(question: str, asked: Asked) -> dict[str, Any]:
-    """The answer document to a checked request. Raises DomainError `invalid` for what the engine cannot take."""
-    return rendering.answer(QUESTIONS[question][1](dict(asked)))
+def ask_on(slug: str, body: Document, model: Document) -> Shown:
+    """The same where sizes of the request were taken from a damper model, whose document tells more."""
+    question = questions()[slug]
+    if question.on_model is None:
+        return ask(slug, body)
+    return rendering.answer(question.on_model(made(question.request, passed(question.request, body)), model))
 
 
-def ask_stack(body: Mapping[str, Any], *, shaft_end: Mapping[str, Any] | None) -> dict[str, Any]:
-    """The answer document to a stack on a valve that is described, at the lip of a damper's shaft.
-
-    Raises DomainError `invalid` as `ask` does.
-    """
-    return rendering.answer(_stack(checked(StackIn, body), shaft_end))
+def _of_room(question: Question[Any]) -> tuple[type[Serializer[Any]], Callable[[Document], Answer]]:
+    return serializer_of(question.request), lambda told: question.answer(made(question.request, told))
 
 
-def _stack(asked: Asked, shaft_end: Mapping[str, Any] | None = None) -> Answer:
-    damper, valve, stacks = asked.pop("damper", None), asked.pop("valve"), asked.pop("stacks")
-    return questions.ask_stack(damper=damper, fields=outside(asked), valve=valve, stacks=stacks, shaft_end=shaft_end)
-
-
-def _of_room(question: Question[Any]) -> tuple[type[Serializer[Any]], Callable[[Asked], Answer]]:
-    return serializer_of(question.request), lambda asked: question.answer(made(question.request, asked))
-
-
-QUESTIONS: dict[str, tuple[type[Serializer[Any]], Callable[[Asked], Answer]]] = {
-    **{slug: _of_room(question) for slug, question in questions_of_rooms().items()},
-    "stack": (StackIn, _stack),
-    "stack-curve": (StackCurveIn, curves.ask_stack_curve),
-    "curve-calibration": (CurveCalibrationIn, curves.ask_curve_calibration),
-}
+# {slug: (the API's check, the answer to what passed it)}
+QUESTIONS = {slug: _of_room(question) for slug, question in questions().items()}

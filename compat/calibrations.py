@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from compat import damper_values, mounts, rendering
-from compat.asked.fit import CurveCalibrationIn
-from compat.asks import checked
-from compat.curves import Explained, explained
+from compat.asking.requests import made, passed
 from compat.engineering import VERSION
 from compat.engineering.answers import Severity, Verdict
 from compat.engineering.bending.mounting import same_sizes
 from compat.engineering.bending.stack import Mount
+from compat.questions.curve_calibration import CurveCalibration, Explained, explained
 from inventory.common.errors import DomainError
 from inventory.dampers.models import Calibration
 from inventory.dampers.selectors import Damper, calibrations_of, damper_row
@@ -46,7 +45,8 @@ def try_on(damper: str, sent: Mapping[str, Any]) -> Tried:
     nothing. To be done outside any transaction, since it may take a second; what is wrong is raised by `found`."""
     told = {name: sent[name] for name in TOLD if sent.get(name) is not None}
     try:
-        return Tried(damper, sent, explained(checked(CurveCalibrationIn, {**told, "damper": damper})))
+        asked = made(CurveCalibration, passed(CurveCalibration, {**told, "damper": damper}))
+        return Tried(damper, sent, explained(asked))
     except DomainError as error:
         return Tried(damper, sent, error)
 

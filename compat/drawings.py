@@ -16,7 +16,6 @@ from compat.asking.rooms import questions
 from compat.engineering.drawing import part_pictures
 from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import THIN, Assembly, Item, Kind, Mark, PistonFace, ShaftEnd
-from compat.engineering.drawing.measuring import measuring_picture
 from compat.engineering.drawing.shapes import Circle, Drawing, Path, Point, Shape, Text
 from compat.engineering.threads.designation import ThreadError, parse
 from inventory.common.quantities import UM_PER_MM, mm_text, short_mm
@@ -49,10 +48,6 @@ NOTES = {
     "thickness_exaggerated": "The thickness is exaggerated.",
     "across_flats_unknown": "The width across flats is unknown, drawn by eye.",
 }
-QUESTION_TITLES = {
-    "stack": "What to measure on a valve and its shims",
-}
-
 Lines = Sequence[Mapping[str, Any]]
 
 
@@ -168,11 +163,11 @@ def question_picture(question: str, *, prefix: str) -> tuple[Shown, dict[str, st
 
 @lru_cache(maxsize=64)  # the same for every damper and reading
 def _question_picture(question: str, prefix: str) -> tuple[Shown, dict[str, str]]:
-    room = questions().get(question)
-    drawing = measuring_picture(question) if room is None else picture_of(room)
-    title = QUESTION_TITLES[question] if room is None or room.desk is None else room.desk.picture_title
+    room = questions()[question]
+    drawing = picture_of(room)
+    assert room.desk is not None
     desc = "Not to scale. Each letter stands beside the field of the form that it belongs to."
-    return shown(drawing, prefix=prefix, title=title, desc=desc), drawing.data["letters"]
+    return shown(drawing, prefix=prefix, title=room.desk.picture_title, desc=desc), drawing.data["letters"]
 
 
 def part_drawing(kind: str, sizes: Mapping[str, Any]) -> Drawing | None:

@@ -17,8 +17,6 @@ VERDICT_WORDS = {
     "does_not_fit": "It does not fit.",
     "cannot_tell": "Cannot tell: something must be measured first.",
 }
-# Findings that stand beside a good verdict: what the question calls fitting still needs them done.
-CONDITIONS = {"stack": ("lip_needs_spacers",), "parts-by-size": ("size_is",)}
 # What stands before a sentence that another question found.
 ABOUT = {"nut": "Nut: "}
 DECIMALS = 4
@@ -61,14 +59,19 @@ def document(
 
 def summary(verdict: str, findings: Iterable[Finding], question: str = "") -> str:
     """The verdict in words, with the first finding that decides it; or, where it fits, what it fits only with."""
-    room, conditions = questions().get(question), CONDITIONS.get(question, ())
-    words = room.verdicts if room is not None and room.verdicts else VERDICT_WORDS
+    words, conditions = words_of(question), questions()[question].conditions if question in questions() else ()
     deciding = {"does_not_fit": Severity.STOP, "cannot_tell": Severity.ASK}.get(verdict)
     if deciding is None:
         return " ".join([words[verdict], *(sentence(one) for one in findings if one.code in conditions)])
     decisive = [sentence(one) for one in findings if one.severity is deciding]
     more = f" ({len(decisive) - 1} more.)" if len(decisive) > 1 else ""
     return " ".join([words[verdict], *decisive[:1]]) + more
+
+
+def words_of(question: str) -> Mapping[str, str]:
+    """{verdict: its words} of a question, or of what is none."""
+    room = questions().get(question)
+    return room.verdicts if room is not None and room.verdicts else VERDICT_WORDS
 
 
 def finding(one: Finding) -> dict[str, Any]:

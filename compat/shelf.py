@@ -225,23 +225,16 @@ def thickness_of_lots(numbers: Iterable[str]) -> dict[str, tuple[Size, Range]]:
     return found
 
 
-def named_lots(lines: Iterable[Mapping[str, Any]]) -> dict[str, tuple[Size, Range]]:
-    """The lots that sent lines name, as thickness_of_lots() gives them; no query where none does."""
-    named = {line["lot"] for line in lines if line.get("lot")}
-    return thickness_of_lots(named) if named else {}
-
-
 def with_lots(
-    lines: Sequence[Line], sent: Sequence[Mapping[str, Any]], path: str, lots: Mapping[str, tuple[Size, Range]]
+    lines: Sequence[Line], named: Sequence[str | None], path: str, lots: Mapping[str, tuple[Size, Range]]
 ) -> list[Ply]:
     """Plies: a line that names its lot takes the lot's readings, another the strip's tolerance.
 
-    `sent` are the lines as they came. Raises DomainError `invalid` for a lot that does not exist or is of another
-    size than its line.
+    `named`: the lot of each line; `lots` as thickness_of_lots() gives them. Raises DomainError `invalid` for a lot that
+    does not exist or is of another size than its line.
     """
     found = []
-    for index, (line, asked) in enumerate(zip(lines, sent, strict=True)):
-        lot = asked.get("lot")
+    for index, (line, lot) in enumerate(zip(lines, named, strict=True)):
         if lot is None:
             found.append(unmeasured(line))
             continue

@@ -7,9 +7,6 @@ from compat.asking.rooms import questions
 
 urlpatterns = [
     *(path(f"fit/{slug}", fit.view_of(question).as_view()) for slug, question in questions().items()),
-    path("fit/stack", fit.Stack.as_view()),
-    path("fit/stack-curve", fit.StackCurve.as_view()),
-    path("fit/curve-calibration", fit.CurveCalibration.as_view()),
     path("fit/parts-by-size", by_size.PartsBySize.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
     path("dampers/<str:code>/calibrations", calibrations.Calibrations.as_view()),

@@ -67,7 +67,7 @@ COMPUTED = (
     "tests/api/test_fit_seals.py",
     "tests/api/test_fit_thread.py",
     "tests/api/test_fit_torque.py",
-    "tests/compat/test_curve_law_fields.py",
+    "tests/compat/questions/test_curves.py",
     "tests/compat/test_drawings.py",
 )
 # Thousands of variants of a question over the same few rows, which its own tests read on both engines.

@@ -10,7 +10,8 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from compat import calibrations, rendering
-from compat.asked.fit import NewCalibrationIn
+from compat.asking.requests import serializer_of
+from compat.questions.curve_calibration import NewCalibration
 from inventory.api.damper_documents import outside
 from inventory.api.shapes import page_of, shape
 from inventory.api.showing import time
@@ -21,6 +22,7 @@ from inventory.dampers.services import withdraw_calibration
 from inventory.people.roles import BENCH, STAFF
 
 STATES = (calibrations.IN_USE, calibrations.OUTDATED, calibrations.REPLACED, calibrations.WITHDRAWN)
+NewCalibrationIn = serializer_of(NewCalibration)
 CalibrationShape = shape(
     "Calibration",
     id=serializers.IntegerField(),

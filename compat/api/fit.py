@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
 from typing import Any
 
 from drf_spectacular.utils import extend_schema
@@ -10,18 +9,13 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from compat.asked.fit import (
-    CurveCalibrationIn,
-    StackCurveIn,
-    StackIn,
-)
+from compat import rendering
 from compat.asking import question as asking
-from compat.asking.requests import serializer_of
-from compat.asks import answer_to
+from compat.asking.requests import made, serializer_of
 from inventory.api.shapes import shape
 from inventory.api.views import Resource
 from inventory.common.errors import invalid
-from inventory.people.roles import EVERYONE, Role
+from inventory.people.roles import EVERYONE, STAFF, Role
 
 FindingShape = shape(
     "Finding",
@@ -51,49 +45,18 @@ class Question(Resource):
     allowed = {"POST": EVERYONE}
     questions = ("POST",)
 
-    def refuse_lots(self, field: str, lines: Iterable[Mapping[str, Any]]) -> None:
-        """Raises DomainError `invalid` where a storefront names a lot."""
-        if self.actor.role == Role.STOREFRONT and any("lot" in line for line in lines):
-            raise invalid(field, "a storefront does not look into lots; leave lot out")
-
 
 def view_of(question: asking.Question[Any]) -> type[Question]:
-    """The view of a question that has a room."""
+    """The view of a question."""
     asked_of = serializer_of(question.request)
 
     @extend_schema(request=asked_of, responses=AnswerShape)
     def post(self: Question, request: Request) -> Response:
-        return Response(answer_to(question.slug, self.read(asked_of)))
+        asked, role = made(question.request, self.read(asked_of)), self.actor.role
+        if role == Role.STOREFRONT and question.names_lots is not None and (field := question.names_lots(asked)):
+            raise invalid(field, "a storefront does not look into lots; leave lot out")
+        to_staff = question.to_staff if role in STAFF else None
+        return Response(rendering.answer((to_staff or question.answer)(asked)))
 
     own = {"__doc__": question.asks, "allowed": {"POST": question.roles}, "post": post}
     return type(question.request.__name__, (Question,), own)
-
-
-class Stack(Question):
-    """Is this stack sound?"""
-
-    @extend_schema(request=StackIn, responses=AnswerShape)
-    def post(self, request: Request) -> Response:
-        asked = self.read(StackIn)
-        self.refuse_lots("stacks", (line for lines in asked["stacks"].values() for line in lines))
-        return Response(answer_to("stack", asked))
-
-
-class StackCurve(Question):
-    """What force lifts this stack how far?"""
-
-    @extend_schema(request=StackCurveIn, responses=AnswerShape)
-    def post(self, request: Request) -> Response:
-        asked = self.read(StackCurveIn)
-        self.refuse_lots("stack", asked["stack"])
-        return Response(answer_to("stack-curve", asked))
-
-
-class CurveCalibration(Question):
-    """What E and what slip of the clamp's edge explain a measured curve?"""
-
-    @extend_schema(request=CurveCalibrationIn, responses=AnswerShape)
-    def post(self, request: Request) -> Response:
-        asked = self.read(CurveCalibrationIn)
-        self.refuse_lots("stack", asked["stack"])
-        return Response(answer_to("curve-calibration", asked))

@@ -15,7 +15,8 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Collection, Iterable, Mapping
-from dataclasses import MISSING, dataclass, field
+from dataclasses import MISSING, dataclass, field, replace
+from enum import Enum
 from typing import Any, NoReturn, TypedDict, TypeVar, Unpack, dataclass_transform, get_type_hints
 
 from rest_framework import serializers
@@ -61,7 +62,9 @@ class Placed(TypedDict, total=False):
 class Told:
     """A declared field. `check` is the API's field and `options` what it is made with, beside whether it may be left
     out; `take` makes of what passed what the engine takes; `blank` is how it is typed, None where only programs tell
-    it. `inner`: the request that stands in it, once or, where `many`, as a list. `gives`: the type in the class."""
+    it. `inner`: the request that stands in it, once or, where `many`, as a list, of which so many have fields of their
+    own on the page at least as `open` says. `gives`: the type in the class; `none`: null says that it is not there.
+    `accepts` refuses rows that do not go together (`refuse_value`)."""
 
     gives: Any
     check: Callable[..., Any] | None = None
@@ -72,15 +75,30 @@ class Told:
     null: bool = True
     inner: type[Any] | None = None
     many: bool = False
+    open: int = 0
+    none: bool = False
+    accepts: Callable[[Any], None] | None = None
     placed: Placed = field(default_factory=Placed)
 
 
+class Nothing(Enum):
+    """Told that something is not there, which is more than not telling it."""
+
+    THERE = "nothing"
+
+
 def measured(
-    label: str = "", *, least_um: int = 0, most_um: int = 1_000_000, needed: bool = False, **shown: Unpack[Shown]
+    label: str = "",
+    *,
+    least_um: int = 0,
+    most_um: int = 1_000_000,
+    needed: bool = False,
+    null: bool = True,
+    **shown: Unpack[Shown],
 ) -> Any:
     """A measured length, mm: read once or between two limits; a Range."""
     options = {"least_um": least_um, "most_um": most_um}
-    return _field(Range, Measured, options, as_range, "measured", label, shown, needed=needed)
+    return _field(Range, Measured, options, as_range, "measured", label, shown, needed=needed, null=null)
 
 
 def length(
@@ -89,6 +107,16 @@ def length(
     """A length that is set and not read, mm: a float of whole micrometres."""
     options = {"least_um": least_um, "most_um": most_um}
     return _field(float, Millimetres, options, um_to_mm, "length", label, shown, needed=needed)
+
+
+def lengths(*, most_um: int, most: int) -> Any:
+    """Lengths that are set, mm, told by programs only; a tuple."""
+
+    def check(**options: Any) -> Any:
+        return serializers.ListField(child=Millimetres(most_um=most_um), min_length=1, max_length=most, **options)
+
+    gives = tuple[float, ...]
+    return _declared(Told(gives, check, take=lambda all_um: tuple(map(um_to_mm, all_um)), null=False), ())
 
 
 def number(
@@ -105,9 +133,11 @@ def spread(label: str = "", *, least: float, most: float, **shown: Unpack[Shown]
     return _field(Range, MeasuredNumber, {"least": least, "most": most}, as_range, "figure", label, shown)
 
 
-def quantity(label: str = "", *, most: int, default: int, **shown: Unpack[Shown]) -> Any:
+def quantity(
+    label: str = "", *, most: int, default: int | None = None, needed: bool = False, **shown: Unpack[Shown]
+) -> Any:
     """A whole number of pieces."""
-    return _field(int, Quantity, {"most": most}, int, "reading", label, shown, default=default)
+    return _field(int, Quantity, {"most": most}, int, "reading", label, shown, needed=needed, default=default)
 
 
 def text(
@@ -117,23 +147,38 @@ def text(
     words: Words = (),
     accepts: Callable[[str], None] | None = None,
     needed: bool = False,
+    null: bool = True,
+    empty: bool = False,
     **shown: Unpack[Shown],
 ) -> Any:
     """A short text on one line; at the desk one of the `words`, where those are all that is known. `accepts` refuses
-    one that is none (`refuse_text`)."""
+    one that is none (`refuse_value`); `empty`: it is empty where nothing is told."""
     choices = tuple(_named(words).items())
-    options = {"max_length": most, **({"validators": [accepts]} if accepts else {})}
-    kind = "word" if choices else "text"
-    return _field(str, Name, options, str, kind, label, shown, needed=needed, most=most, choices=choices)
+    options: dict[str, Any] = {"max_length": most, **({"validators": [accepts]} if accepts else {})}
+    options |= {"allow_blank": True} if empty else {}
+    return _field(
+        *(str, Name, options, str, "word" if choices else "text", label, shown),
+        needed=needed,
+        null=null,
+        default="" if empty else None,
+        most=most,
+        choices=choices,
+    )
 
 
-def refuse_text(code: str, said: str) -> NoReturn:
-    """Refuses a text that is none of its kind."""
+def refuse_value(code: str, said: str) -> NoReturn:
+    """Refuses a field by itself."""
     raise serializers.ValidationError(said, code=code)
 
 
 def word(
-    words: Words, label: str = "", *, needed: bool = False, default: str | None = None, **shown: Unpack[Shown]
+    words: Words,
+    label: str = "",
+    *,
+    needed: bool = False,
+    null: bool = True,
+    default: str | None = None,
+    **shown: Unpack[Shown],
 ) -> Any:
     """One of some words, each with what the page calls it; at the desk it may be not known, unless it is needed or has
     a default."""
@@ -142,6 +187,7 @@ def word(
     return _field(
         *(str, serializers.ChoiceField, options, str, kind, label, shown),
         needed=needed,
+        null=null,
         default=default,
         choices=tuple(named.items()),
     )
@@ -157,26 +203,44 @@ def flag(label: str = "", *, default: bool = False, **shown: Unpack[Shown]) -> A
     return _field(bool, Flag, {}, bool, "flag", label, shown, default=default)
 
 
-def within(inner: type[Any], *, needed: bool = False, null: bool = True, **shown: Unpack[Placed]) -> Any:
-    """A request in a request."""
-    return _declared(Told(inner, inner=inner, null=null, placed=shown), MISSING if needed else None)
+def within(
+    inner: type[Any], *, needed: bool = False, null: bool = True, none: bool = False, **shown: Unpack[Placed]
+) -> Any:
+    """A request in a request. `none`: null says that there is none, and is `Nothing.THERE`."""
+    gives: Any = inner | Nothing if none else inner
+    return _declared(Told(gives, inner=inner, null=null, none=none, placed=shown), MISSING if needed else None)
 
 
-def rows(inner: type[Any], label: str = "", **shown: Unpack[Shown]) -> Any:
-    """Several of a request, typed in one field of that kind, a line each; a tuple."""
+def rows(
+    inner: type[R],
+    label: str = "",
+    *,
+    open: int = 0,
+    needed: bool = False,
+    apart: bool = False,
+    accepts: Callable[[tuple[R, ...]], None] | None = None,
+    **shown: Unpack[Shown],
+) -> Any:
+    """Several of a request; a tuple. With a label they are typed in one field of that kind, a line each; `open` of them
+    have their own fields, more where more are told. `apart`: None where nothing is told, which is not the same as that
+    there is none. `accepts` refuses rows that do not go together."""
     blank = Blank("", label, shown.get("kind", "lines"), **_beside(shown)) if label else None
     gives: Any = tuple[inner, ...]  # type: ignore[valid-type]  # of this very request
+    placed: Placed = {"group": shown["group"]} if "group" in shown else {}
     told = Told(gives, inner=inner, many=True, null=False, blank=blank, letter=shown.get("letter", ""))
-    return _declared(told, ())
+    return _declared(
+        replace(told, open=open, accepts=accepts, placed=placed), MISSING if needed else None if apart else ()
+    )
 
 
 @dataclass_transform(
     frozen_default=True,
     kw_only_default=True,
-    field_specifiers=(measured, length, number, spread, quantity, text, word, yes_no, flag, within, rows),
+    field_specifiers=(measured, length, lengths, number, spread, quantity, text, word, yes_no, flag, within, rows),
 )
 def request(cls: type[R]) -> type[R]:
-    """Makes a class of declared fields a request. A method `check` looks at its fields together.
+    """Makes a class of declared fields a request. A method `check` looks at its fields together. With `CHECKED_BY` in
+    the class, what comes in is checked as the house checks it elsewhere.
 
     Raises TypeError for a field that is not declared, or whose type is not what its declaration gives.
     """

@@ -29,7 +29,7 @@ class Desk:
     """How the fit desk offers a question: under which heading and where there, its title, what one needs to have, and
     the picture of what to measure with its title, or sections with a picture each. `unless_said` stands in the form
     until it is changed; `empty` is in the request also where nothing of it was typed. `takes`: what of a model is
-    picked besides: valve, side, stack."""
+    picked besides: valve, side, stack. `remark` stands above every answer."""
 
     about: str
     place: int
@@ -40,16 +40,32 @@ class Desk:
     sections: tuple[Section, ...] = ()
     takes: tuple[str, ...] = ()
     unless_said: Mapping[str, str] = field(default_factory=dict)
-    empty: Mapping[str, Any] = field(default_factory=dict)
+    empty: Document = field(default_factory=dict)
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """A saved stack of a damper model: the model's code and document, the valve, the lines of each side; `ask` answers
+    another question, by its name."""
+
+    damper: str
+    document: Document
+    valve: str
+    stacks: Document
+    ask: Callable[[str, Document], Document]
 
 
 @dataclass(frozen=True, slots=True)
 class Model:
-    """What a damper model tells of a question: from its document, one of its valves and a side of that. `limits`:
-    {path in the request: the maker's limit that stands there}."""
+    """What a damper model tells of a question: from its document, one of its valves and a side of that. `valve`: which
+    one where nobody picks it, else the first. `limits`: {path in the request: the maker's limit that stands there}.
+    `saved`: what one of its saved stacks tells."""
 
     told: Callable[[Document, Document, str], Document]
+    valve: str = ""
     limits: Mapping[str, str] = field(default_factory=dict)
+    saved: Callable[[Saved], Document] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +89,14 @@ class Value:
 class Question(Generic[R]):
     """One question: what it asks, in a sentence; `answer` takes the typed request that `request` declares. Who may
     ask; how the desk offers it; what a damper model or a part tells of it. `values`: the rows of the answer's figures,
-    where the room has no `values.html`; `verdicts`: the verdict in words where the usual ones do not suit."""
+    where the room has no `values.html`; `verdicts`: the verdict in a sentence where the usual ones do not suit, and
+    `headlines` in a large word; `conditions`: findings that are said with a good verdict, since it holds with them
+    alone.
+
+    `on_model`: the answer at the desk where sizes were taken from a damper model, by its document; `to_staff`: the
+    answer to the workshop, where that sees more; `names_lots`: the field in which a request names lots, which a
+    storefront does not look into.
+    """
 
     slug: str
     asks: str
@@ -85,3 +108,13 @@ class Question(Generic[R]):
     part: OfPart | None = None
     values: tuple[Value, ...] = ()
     verdicts: Mapping[str, str] = field(default_factory=dict)
+    headlines: Mapping[str, str] = field(default_factory=dict)
+    conditions: tuple[str, ...] = ()
+    on_model: Callable[[R, Document], Answer] | None = None
+    to_staff: Callable[[R], Answer] | None = None
+    names_lots: Callable[[R], str] | None = None
+
+    @property
+    def room(self) -> str:
+        """The name of its room, and of the folder of its templates."""
+        return self.slug.replace("-", "_")

@@ -10,7 +10,7 @@ from typing import Any, NoReturn, Protocol, TypeVar, runtime_checkable
 from rest_framework import serializers
 
 from compat.asking.blanks import Blank
-from compat.asking.fields import TOLD, Placed, Told
+from compat.asking.fields import TOLD, Nothing, Placed, Told
 from inventory.api.fields import Strict
 from inventory.api.problems import flat
 from inventory.common.errors import DomainError
@@ -45,7 +45,12 @@ def told_of(cls: Any) -> Mapping[str, Told]:
 
 @_kept
 def serializer_of(cls: Any) -> type[Strict]:
-    """The API's check of a request; its name in the document is the class's with `In`."""
+    """The API's check of a request; its name in the document is the class's with `In`.
+
+    Raises TypeError where the house's own check (`CHECKED_BY`) has other fields than the class.
+    """
+    if (elsewhere := vars(cls).get("CHECKED_BY")) is not None:
+        return _agreeing(cls, elsewhere)
 
     def validate(self: Any, attrs: dict[str, Any]) -> dict[str, Any]:
         made(cls, attrs)
@@ -53,10 +58,33 @@ def serializer_of(cls: Any) -> type[Strict]:
 
     own: dict[str, Any] = {"__doc__": cls.__doc__, "__module__": cls.__module__}
     defaults = {one.name: one.default for one in fields(cls)}
-    own |= {name: _field(told, defaults[name]) for name, told in told_of(cls).items()}
+    for name, told in told_of(cls).items():
+        own[name] = _field(told, defaults[name])
+        if told.accepts is not None:
+            own[f"validate_{name}"] = _validating(told)
     if issubclass(cls, Checks):
         own["validate"] = validate
     return type(f"{cls.__name__}In", (Strict,), own)
+
+
+def _validating(told: Told) -> Callable[[Any, Any], Any]:
+    def validate(self: Any, value: Any) -> Any:
+        assert told.accepts is not None
+        told.accepts(_taken(told, value))
+        return value
+
+    return validate
+
+
+def _agreeing(cls: Any, check: type[Strict]) -> type[Strict]:
+    told, known = told_of(cls), check().fields
+    if set(told) != set(known):
+        raise TypeError(f"{cls.__name__} and {check.__name__} differ in {sorted(set(told) ^ set(known))}")
+    for name, one in told.items():
+        made: Any = one.check or serializer_of(one.inner)
+        if not isinstance(getattr(known[name], "child", known[name]), made):
+            raise TypeError(f"{cls.__name__}.{name} is checked as {type(known[name]).__name__}")
+    return check
 
 
 def _field(told: Told, default: Any) -> Any:
@@ -67,7 +95,7 @@ def _field(told: Told, default: Any) -> Any:
         options["many"] = True
     if default is MISSING:
         return make(**options)
-    if default is None or told.many:
+    if default is None or default == ():
         return make(**options, required=False, **({"allow_null": True} if told.null else {}))
     return make(**options, default=default)
 
@@ -87,11 +115,21 @@ def passed(cls: Any, body: Mapping[str, Any]) -> dict[str, Any]:
 
 def made(cls: type[R], checked: Mapping[str, Any]) -> R:
     """The typed request of what passed the API's check; what is null is as if it had not been told."""
-    told = told_of(cls)
-    found = cls(**{name: _taken(told[name], value) for name, value in checked.items() if value is not None})
+    told, found_of = told_of(cls), dict[str, Any]()
+    for name, value in checked.items():
+        if value is not None:
+            found_of[name] = _taken(told[name], value)
+        elif told[name].none:
+            found_of[name] = Nothing.THERE
+    found = cls(**found_of)
     if isinstance(found, Checks):
         found.check()
     return found
+
+
+def untold(cls: type[R]) -> R:
+    """The request of which nothing is told."""
+    return made(cls, {})
 
 
 def _taken(told: Told, value: Any) -> Any:
@@ -103,7 +141,18 @@ def _taken(told: Told, value: Any) -> Any:
 @_kept
 def blanks_of(cls: Any) -> tuple[Blank, ...]:
     """The fields that are typed at the desk, in the order in which they are declared."""
-    return tuple(blank for _, told in _shown(cls) if (blank := told.blank) is not None)
+    return blanks_with(cls, {})
+
+
+def blanks_with(cls: Any, rows: Mapping[str, int]) -> tuple[Blank, ...]:
+    """The same with fields for so many rows of an open list at least, by the list's name."""
+    return tuple(blank for _, told in _shown(cls, rows) if (blank := told.blank) is not None)
+
+
+@_kept
+def open_rows(cls: Any) -> Mapping[str, str]:
+    """{name of a list whose rows have fields of their own: the first field of such a row}."""
+    return {name: blanks_of(told.inner)[0].path for name, told in told_of(cls).items() if told.open}
 
 
 @_kept
@@ -112,7 +161,7 @@ def letters_of(cls: Any) -> Mapping[str, str]:
     return {path: told.letter for path, told in _shown(cls) if told.letter}
 
 
-def _shown(cls: Any) -> Iterator[tuple[str, Told]]:
+def _shown(cls: Any, rows: Mapping[str, int] | None = None) -> Iterator[tuple[str, Told]]:
     """(path, declaration) of every field, those of inner requests as they are placed here."""
     for name, told in told_of(cls).items():
         if told.inner is None or told.many:
@@ -120,9 +169,12 @@ def _shown(cls: Any) -> Iterator[tuple[str, Told]]:
         if told.inner is None:
             continue
         for path, inner in _shown(told.inner):
-            # A row of a list has no field of its own on the page, but its letters.
+            # A row of a list has its letters once, whether or not it has fields of its own on the page.
             one = replace(inner, blank=None) if told.many else inner
             yield f"{name}.{path}", _placed(name, path, one, told.placed)
+        for row in range(max(told.open, (rows or {}).get(name, 0)) if told.open else 0):
+            for path, inner in _shown(told.inner):
+                yield f"{name}.{row}.{path}", _placed(f"{name}.{row}", path, replace(inner, letter=""), told.placed)
 
 
 def _placed(name: str, path: str, told: Told, placed: Placed) -> Told:

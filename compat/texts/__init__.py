@@ -14,15 +14,10 @@ from compat.texts import (
     parts,
     plan,
     seals,
-    stack,
-    stack_curve,
     wear,
 )
 
-SHARED = (
-    *(common, stack, stack_curve, lip, plan, parts),
-    *(seals, wear, by_size),
-)
+SHARED = (common, lip, plan, parts, seals, wear, by_size)
 
 
 def modules() -> tuple[ModuleType, ...]:

@@ -58,7 +58,7 @@ def ask_stack(body: Json) -> str:
     end: Json = {
         name: body.pop(name) for name in ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm") if name in body
     }
-    return str(asks.ask_stack(body, shaft_end=end)["verdict"])
+    return str(asks.ask_on("stack", body, {"valves": [{"code": "main"}], "shaft_end": end})["verdict"])
 
 
 def ask(question: str) -> Callable[[Json], str]:

@@ -31,7 +31,7 @@ CALLS = {
     "shaft": "compat.engineering.shaft_wear.shaft",
     "clearance": "compat.questions.clearance.clearance",
     "face-shim": "compat.engineering.face.face_shim",
-    "stack": "compat.stack_question.stack",
+    "stack": "compat.questions.stack.stack",
 }
 
 

@@ -2,12 +2,38 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Any, ClassVar
 
 import pytest
 
-from compat.asking.fields import length, measured, number, request, rows, spread, text, within, word, yes_no
-from compat.asking.requests import blanks_of, letters_of, made, passed, refuse, serializer_of
+from compat.asking.fields import (
+    Nothing,
+    length,
+    lengths,
+    measured,
+    number,
+    refuse_value,
+    request,
+    rows,
+    spread,
+    text,
+    within,
+    word,
+    yes_no,
+)
+from compat.asking.requests import (
+    blanks_of,
+    blanks_with,
+    letters_of,
+    made,
+    open_rows,
+    passed,
+    refuse,
+    serializer_of,
+    untold,
+)
 from compat.engineering.units import Range
 from inventory.common.errors import DomainError
 
@@ -37,6 +63,22 @@ class Fitted:
         Spring, group="Inside", labels={"wire_mm": "Its wire"}, letters={"wire_mm": "Q"}, first=(), hidden=("turns",)
     )
     others: tuple[Spring, ...] = rows(Spring, "The others", kind="lines", letter="C")
+
+
+def accept_springs(springs: Sequence[Spring]) -> None:
+    """Refuses springs that are not one longer than the other."""
+    if any(after.turns <= before.turns for before, after in pairwise(springs)):
+        refuse_value("not_rising", "must have more turns, one after the other")
+
+
+@request
+class Set:
+    """Springs of a set, some with fields of their own, and one that stands by itself or is said to be none."""
+
+    springs: tuple[Spring, ...] = rows(Spring, open=2, accepts=accept_springs, group="The set")
+    spare: tuple[Spring, ...] | None = rows(Spring, "Spare ones", apart=True)
+    helper: Spring | Nothing | None = within(Spring, none=True, hidden=("wire_mm", "turns"), lettered=False)
+    preloads_mm: tuple[float, ...] = lengths(most_um=50_000, most=3)
 
 
 def asked(**body: Any) -> Fitted:
@@ -110,3 +152,64 @@ def test_a_field_that_nobody_declares_is_refused() -> None:
         @request
         class Bare:
             wire_mm: float | None = None
+
+
+def a_set(**body: Any) -> Set:
+    return made(Set, passed(Set, body))
+
+
+def test_that_nothing_is_there_is_more_than_not_telling_it() -> None:
+    assert untold(Set).helper is None and a_set(helper=None).helper is Nothing.THERE
+    assert a_set(helper={"turns": 4}).helper == made(Spring, {"turns": 4.0})
+    assert untold(Set).spare is None and a_set(spare=[]).spare == ()
+
+
+def test_rows_that_do_not_go_together_are_refused_beside_what_else_is_wrong() -> None:
+    with pytest.raises(DomainError) as caught:
+        a_set(springs=[{"turns": 5}, {"turns": 5}], preloads_mm=[60])
+    assert [(one.field, one.code) for one in caught.value.errors] == [
+        ("springs", "not_rising"),
+        ("preloads_mm.0", "out_of_range"),
+    ]
+
+
+def test_several_lengths_are_millimetres_too() -> None:
+    assert a_set(preloads_mm=[1, 2.5]).preloads_mm == (1.0, 2.5) and untold(Set).preloads_mm == ()
+
+
+def test_rows_have_fields_of_their_own_as_many_as_are_told_and_one_letter() -> None:
+    assert open_rows(Set) == {"springs": "wire_mm"}
+    paths = [f"springs.{row}.{name}" for row in range(3) for name in ("wire_mm", "turns")]
+    assert [blank.path for blank in blanks_of(Set)] == [*paths[:4], "spare"]
+    assert [blank.path for blank in blanks_with(Set, {"springs": 3})] == [*paths, "spare"]
+    assert {blank.group for blank in blanks_of(Set)[:4]} == {"The set"}
+    assert letters_of(Set) == {"springs.wire_mm": "A", "spare.wire_mm": "A"}
+
+
+def test_a_request_that_the_house_checks_elsewhere_has_its_fields_and_no_others() -> None:
+    elsewhere = serializer_of(Spring)
+
+    @request
+    class Coil:
+        CHECKED_BY: ClassVar = elsewhere
+        wire_mm: Range | None = measured()
+        turns: float = number(least=0, most=9, needed=True)
+
+    assert serializer_of(Coil) is elsewhere
+    assert made(Coil, passed(Coil, {"wire_mm": 2, "turns": 40})) == Coil(wire_mm=Range.exact(2.0), turns=40.0)
+
+    @request
+    class Less:
+        CHECKED_BY: ClassVar = elsewhere
+        turns: float = number(least=0, most=9, needed=True)
+
+    @request
+    class Other:
+        CHECKED_BY: ClassVar = elsewhere
+        wire_mm: float | None = length()
+        turns: float = number(least=0, most=9, needed=True)
+
+    with pytest.raises(TypeError, match=r"differ in .*wire_mm"):
+        serializer_of(Less)
+    with pytest.raises(TypeError, match=r"Other\.wire_mm is checked as Measured"):
+        serializer_of(Other)

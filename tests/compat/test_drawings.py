@@ -387,7 +387,7 @@ def test_letters_of_a_worn_part_are_those_of_its_readings_and_limits(question: s
 
 def test_letters_of_the_stack_question_belong_to_a_valve_or_a_line() -> None:
     _, letters = drawings.question_picture("stack", prefix="a")
-    lines = {f"stacks.{name}_mm" for name in ("od", "bore", "thickness")}
+    lines = {f"stacks.{side}.{name}_mm" for side in ("compression", "rebound") for name in ("od", "bore", "thickness")}
     assert set(letters) <= fields_of(ValveIn()) | lines
     # The diameters of a face, and what must cover them, have a picture of their own: the face-shim question's.
     left = {name for name in fields_of(ValveIn()) if name.endswith("_mm")} - set(letters)

@@ -2,27 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 
 from compat import asks
-from compat import stack_question as questions
-from compat.engineering.answers import Verdict
 from compat.engineering.refused import Refused
 from compat.refusals import engine_errors
 from inventory.common.errors import DomainError
 from tests import factories
 from tests.api.conftest import STACKS, damper_document, saved_damper
-
-
-def lines(stacks: dict[str, Any]) -> dict[str, Any]:
-    """Stacks as the API's check leaves them: whole micrometres."""
-    lengths = ("od_mm", "thickness_mm")
-    return {
-        side: [{name: round(v * 1000) if name in lengths else v for name, v in one.items()} for one in given]
-        for side, given in stacks.items()
-    }
 
 
 @pytest.mark.parametrize(
@@ -62,9 +49,8 @@ def test_knowing_nothing_is_cannot_tell() -> None:
 @pytest.mark.django_db
 def test_a_stack_is_judged_on_the_damper_on_file() -> None:
     saved_damper(damper_document("WIDE", on_straight_mm=1.2, past_lip_mm=1.2))
-    found = questions.ask_stack(damper="WIDE", fields={}, valve="main", stacks=lines(STACKS))
-    assert found.verdict is Verdict.FITS
-    assert found.values["height_mm"].nominal == 19.9
+    found = asks.ask("stack", {"damper": "WIDE", "stacks": STACKS})
+    assert (found["verdict"], found["values"]["height_mm"]["nominal"]) == ("fits", 19.9)
 
 
 @pytest.mark.django_db

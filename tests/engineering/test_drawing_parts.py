@@ -316,6 +316,7 @@ def test_one_letter_stands_for_one_size_however_it_is_written() -> None:
         ["nut.gauged_pitch_mm", "nut.gauged_threads_per_inch"],
         ["pitch_mm", "threads_per_inch"],
         ["shaft.gauged_pitch_mm", "shaft.gauged_threads_per_inch"],
+        *([f"stacks.{side}.{size}_mm" for side in ("compression", "rebound")] for size in ("bore", "od", "thickness")),
     ]
 
 
@@ -354,5 +355,5 @@ def test_the_pitch_in_the_picture_is_one_tooth() -> None:
 
 
 def test_a_question_without_a_picture_is_refused() -> None:
-    with pytest.raises(ValueError, match="not for plan"):
-        measuring_picture("plan")
+    with pytest.raises(ValueError, match="stack-curve has no picture"):
+        measuring_picture("stack-curve")

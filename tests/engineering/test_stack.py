@@ -21,8 +21,8 @@ from compat.engineering.stacks import MAX_PIECES, rule_for, stack, stack_height
 from compat.engineering.units import Range
 from compat.engineering.valves import BasePlate, Kind, Place, Spacing, Valve, ValveSide, fixed_height
 from compat.questions.face_shim import texts as face_shim
+from compat.questions.stack import texts
 from compat.texts import common, lip
-from compat.texts import stack as texts
 
 exact = Range.exact
 TEXTS = {**face_shim.TEXTS, **lip.TEXTS, **texts.TEXTS}

@@ -78,9 +78,14 @@ def stack_shapes(letters: Mapping[str, str]) -> list[Shape]:
     shapes += [area("solid", *box(axis + a, top, axis + b, top + thick)) for a, b in ((-outer, -bore), (bore, outer))]
     shapes += [line("outline", (axis - bore, y), (axis + bore, y)) for y in (top, top + thick)]
     shapes.append(line("axis", (axis, top - 8), (axis, top + thick + 8)))
-    shapes += across(axis - bore, axis + bore, top - 20, letter(letters["stacks.bore_mm"]), top)
-    shapes += across(axis - outer, axis + outer, top + thick + 22, letter(letters["stacks.od_mm"]), top + thick)
-    return [*shapes, *along(top, top + thick, axis + outer + 20, letter(letters["stacks.thickness_mm"]), axis + outer)]
+    shapes += across(axis - bore, axis + bore, top - 20, letter(letters["stacks.compression.bore_mm"]), top)
+    shapes += across(
+        axis - outer, axis + outer, top + thick + 22, letter(letters["stacks.compression.od_mm"]), top + thick
+    )
+    return [
+        *shapes,
+        *along(top, top + thick, axis + outer + 20, letter(letters["stacks.compression.thickness_mm"]), axis + outer),
+    ]
 
 
 def _valve(*, widest: float, spacer: bool) -> tuple[Assembly, Scale, list[Placed], shaft.ShaftLevels]:

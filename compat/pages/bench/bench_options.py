@@ -12,7 +12,7 @@ from compat.asking.blanks import Blank
 from compat.pages.bench.also_text import AlsoParts, write_also
 from compat.pages.bench.bench_choices import numbered
 from compat.pages.blanks import field_of, told, typed
-from compat.pages.fit.valve_blanks import SHAFT_END
+from compat.pages.damper_models.valve_blanks import SHAFT_END
 from compat.pages.measured import Millimetre, Reading, write_length
 from compat.planning.request import CURVE_PERCENT, REACH_UM
 from compat.questions.nut_on_shaft import ENDS

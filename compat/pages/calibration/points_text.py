@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from itertools import pairwise
 from typing import Any
 
-from compat.asked.fit import MOST_POINTS
 from compat.engineering.bending.calibration import LEAST_POINTS
+from compat.questions.curve_calibration import MOST_POINTS
 from inventory.common.sizes.numbers import NUMBER
 
 POINT = re.compile(rf"(?P<lift>{NUMBER})(?:\s*+mm)?(?:\s*+[;:]|\s)\s*+(?P<force>{NUMBER})\s*+N?", re.ASCII)

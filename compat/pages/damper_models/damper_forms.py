@@ -10,7 +10,8 @@ from compat.asking.blanks import Blank
 from compat.asks import checked
 from compat.pages.blanks import BlankSheet, initial_of
 from compat.pages.damper_models.sealing_blanks import LIMIT_GROUP, SEALING, SIZES, as_list, by_name, limit_group
-from compat.pages.fit.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, SIDES, VALVE, WASHER, under
+from compat.pages.damper_models.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, VALVE, WASHER, under
+from compat.questions.told_valves import SIDES
 from inventory.api.damper_documents import VALVES, DamperIn, outside
 from inventory.api.damper_sealing import LIMITS
 from inventory.counter.forms import CommandSheet

@@ -10,16 +10,17 @@ from compat import drawings
 from compat.asking.blanks import Blank
 from compat.asking.requests import letters_of
 from compat.damper_values import usual_bore_mm
-from compat.engineering.drawing.letters import QUESTIONS as LETTERS
 from compat.engineering.drawing.shapes import NotDrawable
 from compat.pages.damper_models.damper_forms import TITLES
+from compat.pages.damper_models.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, VALVE, under
 from compat.pages.document_paths import at
-from compat.pages.fit.valve_blanks import PISTON_SIDE, PLACES, PLATE, SHAFT_END, SIDES, VALVE, under
 from compat.pages.measured import said_length
 from compat.pages.stack_text import write_line
 from compat.questions.face_shim import FaceShim
 from compat.questions.nut_on_shaft import NutOnShaft
 from compat.questions.spacer.request import Spacer
+from compat.questions.stack.request import Stack
+from compat.questions.told_valves import PLACES, SIDES
 from inventory.dampers.models import StackRevision
 
 LIP = ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm")
@@ -81,13 +82,13 @@ def valves_of(document: Mapping[str, Any], drawn: StackRevision | None) -> list[
             ValveView(
                 code=code,
                 title=TITLES[code],
-                sizes=_rows((*VALVE, *_plates()), (valve,), LETTERS["stack"]),
+                sizes=_rows((*VALVE, *_plates()), (valve,), letters_of(Stack)),
                 faces=_rows(PISTON_SIDE, [at(valve, f"sides.{side}") or {} for side in SIDES], letters_of(FaceShim)),
                 washers=[
                     (
                         one["name"],
                         said_length(one.get("height_mm")) or "not known",
-                        dict(PLACES)[one.get("place", "shoulder")],
+                        PLACES[one.get("place", "shoulder")],
                     )
                     for one in valve.get("washers") or ()
                 ],

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from compat.asking.blanks import Blank
-from compat.pages.fit.valve_blanks import under
+from compat.pages.damper_models.valve_blanks import under
 from inventory.api.damper_sealing import LIMITS
 
 BAND, SHAFT, SEAL_HEAD, OIL = "The band", "The shaft", "Seal head", "Oil"

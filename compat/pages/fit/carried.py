@@ -34,9 +34,9 @@ def same(sent: str, text: str) -> bool:
 
 
 def unit_of(name: str) -> str:
-    """What is filled as one: the row of a washer, a ring by its size or its lengths, else the field alone: no washer
-    stands under another's name, and no ring has lengths of two."""
+    """What is filled as one: a row of a list, a ring by its size or its lengths, else the field alone: no washer stands
+    under another's name, and no ring has lengths of two."""
     if found := RING.fullmatch(name):
         return found["ring"] or "ring"
-    found = re.match(r"washers_\d++_", name)
+    found = re.match(r"[a-z_]{1,40}?_\d++_", name)
     return found[0] if found else name

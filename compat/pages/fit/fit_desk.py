@@ -8,20 +8,18 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
-from compat import asks, damper_values, drawings
-from compat.asking.requests import told_of
-from compat.asking.rooms import questions
+from compat import asks, drawings, rendering
+from compat.asking.requests import blanks_with, open_rows, told_of
 from compat.pages.blanks import BlankSheet
 from compat.pages.fit.carried import same
 from compat.pages.fit.fit_forms import QUESTIONS, Question
-from compat.pages.fit.prefill import blanks_of
 from compat.pages.fit.taking import Taking
 from compat.questions.told_service import Service
 from inventory.common.errors import DomainError
 from inventory.counter.pages import is_swap, page
 from inventory.people.roles import STAFF
 
-MOST_WASHERS = 20
+MOST_ROWS = 20  # of a list whose rows have fields of their own
 # A field of the torque question -> the nut question's field that holds it.
 TO_TORQUE = {
     "thread": "shaft_thread",
@@ -52,11 +50,24 @@ class Sitting:
     @property
     def rows(self) -> list[dict[str, Any]]:
         """The answer's figures that its question names."""
-        room = questions().get(self.taking.asked.slug)
-        if self.answer is None or room is None:
+        if self.answer is None:
             return []
         known = self.answer["values"]
-        return [{"label": one.label, "value": known[one.name], "unit": one.unit} for one in room.values]
+        values = self.taking.asked.room.values
+        return [{"label": one.label, "value": known[one.name], "unit": one.unit} for one in values]
+
+    @property
+    def headline(self) -> str:
+        """The verdict, large."""
+        return self.taking.asked.headline(self.answer["verdict"]) if self.answer else ""
+
+    @property
+    def said(self) -> str:
+        """What decides the verdict, or what it holds with."""
+        if self.answer is None:
+            return ""
+        words = rendering.words_of(self.taking.asked.slug)[self.answer["verdict"]]
+        return str(self.answer["summary"]).removeprefix(words).strip()
 
     @property
     def onward(self) -> str:
@@ -77,8 +88,7 @@ class Sitting:
         count = len(self.form.origins)
         sizes = "1 size is" if count == 1 else f"{count} sizes are"
         said = [f"{sizes} taken over, not measured; they are marked. Measure what decides."] if count else []
-        if self.taking.asked.slug == "stack":
-            said.append("The shims' thicknesses are nominal, with the tolerance of rolled strip.")
+        said += [self.taking.asked.desk.remark] if self.taking.asked.desk.remark else []
         if self.taking.asked.slug == "oring" and self.taking.model is not None:
             said.append(self.taking.where_the_ring_goes())
         return " ".join(said)
@@ -127,7 +137,7 @@ def sections_of(asked: Question, form: BlankSheet) -> list[dict[str, Any]]:
 
 def opened(asked: Question) -> Sitting:
     """The question with nothing typed yet."""
-    form = BlankSheet(asked.blanks, initial=asked.unless_said, letters=asked.letters)
+    form = BlankSheet(asked.blanks, initial=asked.desk.unless_said, letters=asked.letters)
     return Sitting(form, Taking(asked, QueryDict()))
 
 
@@ -143,7 +153,8 @@ def answered(asked: Question, request: HttpRequest) -> Sitting:
     waiting = taking.is_new and is_swap(request)
     if not sent or "take" in data or (taking.is_new and not waiting):
         data = taking.filled(data)
-    form = BlankSheet(blanks_of(asked, taking.taken, _washer_rows(data)), data, letters=asked.letters)
+    blanks = blanks_with(asked.room.request, taking.rows_with(_rows_sent(asked, data)))
+    form = BlankSheet(blanks, data, letters=asked.letters)
     sitting = Sitting(form, taking, waiting=waiting)
     for name, (text, source) in taking.carried.items():
         if name in form.blanks and same(str(form[name].value() or ""), text):
@@ -177,28 +188,21 @@ def _opened_with(asked: Question, sizes: QueryDict) -> QueryDict:
     data = sizes.copy()
     for name in ("was", "taken"):
         data.pop(name, None)
-    for name, text in asked.unless_said.items():
+    for name, text in asked.desk.unless_said.items():
         data.setdefault(name, text)
     return data
 
 
-def _washer_rows(data: QueryDict) -> int:
-    """How many rows of washers were sent."""
-    rows = 0
-    while rows < MOST_WASHERS and f"washers_{rows}_name" in data:
-        rows += 1
-    return rows
+def _rows_sent(asked: Question, data: QueryDict) -> dict[str, int]:
+    """{name of a list whose rows have fields of their own: how many were sent}."""
+    found = {}
+    for name, first in open_rows(asked.room.request).items():
+        sent = (row for row in range(MOST_ROWS) if f"{name}_{row}_{first}" not in data)
+        found[name] = next(sent, MOST_ROWS)
+    return found
 
 
 def _ask(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, Any]:
-    """The answer to the request in the form of the API; a stack on a model is asked at the lip of its shaft."""
-    body = {**asked.empty, **form.request()}
-    if asked.slug != "stack" or taking.model is None:
-        return asks.ask(asked.slug, body)
-    valve = damper_values.valve_document(taking.model.document, body["valve"])
-    for name in ("sides", "base_plates"):
-        # What the model says is there is there, though none of its sizes may be known.
-        there: dict[str, Any] = {one: {} for one in valve.get(name) or {}}
-        if there or name in body:
-            body[name] = {**there, **body.get(name, {})}
-    return asks.ask_stack(body, shaft_end=taking.model.document.get("shaft_end"))
+    """The answer to the request in the form of the API."""
+    body = {**asked.desk.empty, **form.request()}
+    return asks.ask(asked.slug, body) if taking.model is None else asks.ask_on(asked.slug, body, taking.model.document)

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
 
-from compat import asks, damper_sealing, damper_values
-from compat.asking.blanks import Blank
-from compat.asking.rooms import questions
-from compat.pages.blanks import initial_of, typed
-from compat.pages.document_paths import at
+from compat import asks, damper_sealing
+from compat.asking.question import Document, Saved
+from compat.asking.requests import blanks_with, open_rows
+from compat.pages.blanks import initial_of
 from compat.pages.fit.fit_forms import QUESTIONS, Question
-from compat.pages.fit.shim_blanks import STACK_LINES, stack_blanks
-from compat.pages.measured import write_length
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, invalid
@@ -21,16 +17,15 @@ from inventory.dampers.models import StackRevision
 from inventory.dampers.selectors import Damper
 from inventory.stock.selectors import sizes_of
 
-Document = Mapping[str, Any]
-
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """What was taken from where: {field name: text}, and the name of the source with what its sizes are."""
+    """What was taken from where: {field name: text}, and the name of the source with what its sizes are; how many rows
+    it has of each list whose rows have fields of their own."""
 
     values: dict[str, str]
     source: str
-    washer_rows: int = 0
+    rows: Mapping[str, int] = field(default_factory=dict)
     cited: Mapping[str, str] = field(default_factory=dict)
 
     def origin(self, name: str) -> str:
@@ -38,35 +33,20 @@ class Taken:
         return self.cited.get(name, self.source)
 
 
-def blanks_of(asked: Question, taken: Iterable[Taken], washer_rows: int = 0) -> tuple[Blank, ...]:
-    """The question's blanks, a stack's with as many rows of washers as were taken or sent."""
-    if asked.slug != "stack":
-        return asked.blanks
-    return stack_blanks(max([washer_rows, *(one.washer_rows for one in taken)]))
-
-
 def from_damper(asked: Question, damper: Damper, *, valve: str, side: str) -> Taken:
     """What a damper model tells of a question. Raises DomainError `invalid` for a valve that it does not have."""
-    slug = asked.slug
-    document = damper.document
+    model, document = asked.room.model, damper.document
+    assert model is not None
     codes = [one["code"] for one in document["valves"]]
-    # The lip rule is the main valve's.
-    code = valve or ("main" if slug == "spacer" else codes[0])
+    code = valve or model.valve or codes[0]
     if code not in codes:
         raise invalid("valve", f"{damper.code} has no valve {code}; it has: {', '.join(codes)}")
-    chosen = document["valves"][codes.index(code)]
-    told = MODEL[slug](document, chosen, side or "compression")
-    rows = len(chosen.get("washers") or ())
-    blanks = blanks_of(asked, (), rows)
-    limits = damper_sealing.cited(document, limits_of(slug))
+    told = model.told(document, document["valves"][codes.index(code)], side or "compression")
+    rows = {name: len(told.get(name) or ()) for name in open_rows(asked.room.request)}
+    blanks = blanks_with(asked.room.request, rows)
+    limits = damper_sealing.cited(document, model.limits)
     cited = {blank.name: f"{limits[blank.path]}, as {damper.code} says" for blank in blanks if blank.path in limits}
     return Taken(dict(initial_of(blanks, told)), f"{damper.code}, not measured", rows, cited)
-
-
-def limits_of(slug: str) -> Mapping[str, str]:
-    """{path in the request: the maker's limit of a model that stands there}."""
-    room = questions().get(slug)
-    return {} if room is None or room.model is None else room.model.limits
 
 
 def part_called(number: str, kind: str) -> Part:
@@ -81,35 +61,19 @@ def part_called(number: str, kind: str) -> Part:
 
 def from_part(asked: Question, part: Part) -> Taken:
     """What the catalogue tells of a part; two queries with the part's own."""
+    assert asked.room.part is not None
     sizes = KINDS[part.kind].show(sizes_of([part])[part.pk])
     told = {"part": part.number, **{name: value for name, value in sizes.items() if value not in (None, "unknown")}}
-    return Taken(dict(initial_of(asked.blanks, PART[asked.slug](told))), f"{part.number}, not measured")
+    return Taken(dict(initial_of(asked.blanks, asked.room.part.told(told))), f"{part.number}, not measured")
 
 
-def from_stack(slug: str, damper: Damper, saved: StackRevision) -> Taken:
-    """What a saved stack tells: its lines, or for spacers its height and its clamp shim, by nominal thickness.
-
-    Raises DomainError `invalid` for a stack that the model cannot take any more, or that has no lip to reach.
-    """
-    valve, source = saved.stack.valve, f"{saved.stack.name} of {damper.code}, nominal"
-    if slug == "stack":
-        document = damper_values.valve_document(damper.document, valve)
-        bore = damper_values.usual_bore_um(damper_values.length(document.get("shaft_mm")))
-        usual = None if bore is None else bore / 1000
-        told = {"valve": valve, "stacks": saved.stacks}
-        return Taken(
-            {blank.name: typed(blank, at(told, blank.path), usual_bore_mm=usual) for blank in STACK_LINES}, source
-        )
-    outer = saved.stacks.get("rebound")
-    if valve != "main" or not outer:
-        raise invalid("stack", "it has no rebound stack on the main valve, whose base plate lies at the lip")
-    answer = asks.ask("stack", {"damper": damper.code, "valve": valve, "stacks": saved.stacks})
-    height = answer["values"]["height_mm"]
-    return Taken({"stack_height_mm": write_length(height), "clamp_od_mm": write_length(outer[-1]["od_mm"])}, source)
-
-
-def _stack(document: Document, valve: Document, side: str) -> Document:
-    return {**valve, "valve": valve["code"]}
+def from_stack(asked: Question, damper: Damper, saved: StackRevision) -> Taken:
+    """What a saved stack of a model tells, by nominal thickness. Raises DomainError `invalid` for one that the model
+    cannot take any more, or that tells nothing of the question."""
+    model, valve = asked.room.model, saved.stack.valve
+    assert model is not None and model.saved is not None
+    told = model.saved(Saved(damper.code, damper.document, valve, saved.stacks, asks.ask))
+    return Taken(dict(initial_of(asked.blanks, told)), f"{saved.stack.name} of {damper.code}, nominal")
 
 
 def is_band_ring(document: Document, taken: Taken) -> bool:
@@ -124,12 +88,3 @@ def is_band_ring(document: Document, taken: Taken) -> bool:
     lengths = [name for path, name in blanks.items() if path != "ring.cure_date"]
     sizes = {name: ring[name] for name in lengths if name in ring}
     return bool(sizes) and sizes == band and sizes != head
-
-
-MODEL: dict[str, Callable[[Document, Document, str], Document]] = {
-    **{slug: question.model.told for slug, question in questions().items() if question.model},
-    "stack": _stack,
-}
-PART: dict[str, Callable[[Document], Document]] = {
-    **{slug: question.part.told for slug, question in questions().items() if question.part},
-}

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
 from django.http import QueryDict
 
+from compat.asking.requests import blanks_with, open_rows
 from compat.pages.fit import prefill
 from compat.pages.fit.carried import Carried, read_carried, same, unit_of, write_carried
 from compat.pages.fit.fit_forms import Question
-from compat.pages.fit.shim_blanks import VALVES
-from compat.pages.fit.valve_blanks import SIDES
+from compat.questions.told_valves import SIDES, VALVES
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, invalid
@@ -61,8 +62,8 @@ class Taking(Sheet):
         """What is picked as one text; empty where nothing is taken from anywhere."""
         found = QueryDict(mutable=True)
         if self.picked["damper"]:
-            known = (*self.asked.takes, "valve") if self.asked.slug == "stack" else self.asked.takes
-            found.update({name: self.picked[name] for name in ("damper", *dict.fromkeys(known)) if self.picked[name]})
+            known = ("damper", *self.asked.takes, *(("valve",) if self.asked.names_valve else ()))
+            found.update({name: self.picked[name] for name in known if self.picked[name]})
         if self.picked["part"] and self.asked.part_kind:
             found["part"] = self.picked["part"]
         if self.picked["place"] and self.asked.slug == "oring":
@@ -90,6 +91,10 @@ class Taking(Sheet):
         """Whether something is picked whose sizes were not taken yet."""
         return self.picks() not in ("", self.was)
 
+    def rows_with(self, sent: Mapping[str, int]) -> dict[str, int]:
+        """How many rows of each open list there are, of those that were taken and those that were sent."""
+        return {name: max([rows, *(taken.rows.get(name, 0) for taken in self.taken)]) for name, rows in sent.items()}
+
     def filled(self, data: QueryDict) -> QueryDict:
         """What was sent, with what is taken put into what is empty or was taken earlier; what was typed stays."""
         filled = data.copy()
@@ -98,7 +103,8 @@ class Taking(Sheet):
         for name, (text, _) in self.carried.items():
             if same(filled.get(name, ""), text):
                 filled[name] = ""
-        blanks = {blank.name: blank for blank in prefill.blanks_of(self.asked, self.taken)}
+        rows = self.rows_with(dict.fromkeys(open_rows(self.asked.room.request), 0))
+        blanks = {blank.name: blank for blank in blanks_with(self.asked.room.request, rows)}
         typed = {
             unit_of(name) for name, blank in blanks.items() if blank.kind != "choice" and filled.get(name, "").strip()
         }
@@ -150,16 +156,16 @@ class Taking(Sheet):
 
     def _take(self, model: Damper, saved: StackRevision | None) -> None:
         asked = self.asked
-        valve = self.picked["valve"] if "valve" in asked.takes or asked.slug == "stack" else ""
+        valve = self.picked["valve"] if "valve" in asked.takes or asked.names_valve else ""
         if "side" in asked.takes:
             self.picked["side"] = self.picked["side"] or SIDES[0]
-        if asked.slug == "stack":
+        if asked.names_valve:
             codes = [one["code"] for one in model.document["valves"]]
             valve = self.picked["valve"] = saved.stack.valve if saved is not None else valve or codes[0]
         self.taken.append(prefill.from_damper(asked, model, valve=valve, side=self.picked["side"]))
         if saved is not None:
             try:
-                self.taken.append(prefill.from_stack(asked.slug, model, saved))
+                self.taken.append(prefill.from_stack(asked, model, saved))
             except DomainError as error:
                 said = " ".join(one.message for one in error.errors) or error.text
                 raise invalid("stack", f"“{saved.stack.name}” cannot be taken: {said}") from None
@@ -179,7 +185,7 @@ class Taking(Sheet):
             "damper", "A damper model", [("", "no model"), *((code, f"{code}  {name}") for code, name in rows)]
         )
         if "valve" in self.asked.takes:
-            self._choice("valve", "Valve", [("", "its first valve"), *VALVES])
+            self._choice("valve", "Valve", [("", "its first valve"), *((code, code) for code in VALVES)])
         if "side" in self.asked.takes:
             self._choice("side", "Side", [(side, side) for side in SIDES])
         if stacks:

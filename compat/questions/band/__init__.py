@@ -59,6 +59,7 @@ QUESTION = Question(
     "Does this band, on its energiser, still seal in this bore?",
     Band,
     answer,
+    headlines={"fits": "It seals", "does_not_fit": "It does not seal"},
     desk=Desk(
         about=SEALS,
         place=2,

@@ -82,6 +82,7 @@ QUESTION = Question(
     "Is this bore worn, oval or tapered beyond its limit?",
     Bore,
     answer,
+    headlines={"fits": "Within its limits", "does_not_fit": "Not to be used"},
     desk=Desk(
         about=SEALS,
         place=3,

@@ -35,6 +35,11 @@ QUESTION = Question(
         "does_not_fit": "Not all of it can be reused.",
         "cannot_tell": "Cannot tell of all of it yet.",
     },
+    headlines={
+        "fits": "All of it can be reused",
+        "does_not_fit": "Not all of it can be reused",
+        "cannot_tell": "Cannot tell of all of it yet",
+    },
     desk=Desk(
         about=STRIPPED,
         place=1,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 from compat import rendering, replacements
-from compat.asking.requests import made
+from compat.asking.requests import untold
 from compat.engineering import band
 from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, note
 from compat.engineering.oring import RingInGland, oring
@@ -60,7 +60,7 @@ class Item:
 
 def _bore(asked: Inspection) -> Item:
     """The bore by its maker's limit; without one, by what a new band on a new O-ring could still follow."""
-    told, on_it = asked.bore or _nothing(BoreRead), asked.band or _nothing(BandRead)
+    told, on_it = asked.bore or untold(BoreRead), asked.band or untold(BandRead)
     free = ring_of(on_it.energiser, "band.energiser")
     sized = None not in (on_it.groove_mm, on_it.band_thickness_mm)
     new = None
@@ -72,7 +72,7 @@ def _bore(asked: Inspection) -> Item:
             energiser=on_it.energiser,
             energiser_section_mm=free.section_mm,
             band_wear_radial_mm=Range.exact(0.0),
-            coldest_c=(asked.oil or _nothing(Service)).coldest_c,
+            coldest_c=(asked.oil or untold(Service)).coldest_c,
         )
     with_band = bore.Bore(
         nominal_mm=told.nominal_mm,
@@ -86,8 +86,8 @@ def _bore(asked: Inspection) -> Item:
 
 
 def _band(asked: Inspection) -> Item:
-    of_body, told = asked.bore or _nothing(BoreRead), asked.band or _nothing(BandRead)
-    oil = asked.oil or _nothing(Service)
+    of_body, told = asked.bore or untold(BoreRead), asked.band or untold(BandRead)
+    oil = asked.oil or untold(Service)
     nominal = of_body.nominal_mm
     shape, doubts = _shape(of_body)
     # Squeezed least where the bore is largest, most where it is smallest.
@@ -114,13 +114,13 @@ def _band(asked: Inspection) -> Item:
 
 
 def _shaft(asked: Inspection) -> Item:
-    told = asked.shaft or _nothing(ShaftWear)
+    told = asked.shaft or untold(ShaftWear)
     read = bool(told.readings or told.runout_mm or told.surface)
     return Item("shaft", shaft.answer(told), read)
 
 
 def _seal(asked: Inspection) -> Item:
-    told, on, oil = asked.seal or _nothing(SealRead), asked.shaft or _nothing(ShaftWear), asked.oil or _nothing(Service)
+    told, on, oil = asked.seal or untold(SealRead), asked.shaft or untold(ShaftWear), asked.oil or untold(Service)
     free, section = ring_of(told.ring, "ring"), told.section_mm
     as_read = None if free is None else Ring(free.id_mm, section or free.section_mm, free.size)
     shape, doubts = _shape(on)
@@ -182,8 +182,8 @@ def _fitting(answer: Answer) -> list[Offered]:
 
 
 def _joint(asked: Inspection) -> Item:
-    told = asked.joint or _nothing(JointRead)
-    end, on_it = told.shaft or _nothing(Shaft), told.nut or _nothing(Nut)
+    told = asked.joint or untold(JointRead)
+    end, on_it = told.shaft or untold(Shaft), told.nut or untold(Nut)
     # Whatever lies in a stripped damper has been used.
     on_it = replace(on_it, condition=on_it.condition or "used")
     answer = nut_on_shaft.answer(nut_on_shaft.NutOnShaft(shaft=end, nut=on_it, preload_n=None))
@@ -212,11 +212,6 @@ def _with(answer: Answer, doubts: Sequence[Finding], code: str) -> Answer:
     if not doubts:
         return answer
     return replace(answer, findings=(*answer.findings, ask(code, "trade", why=rendering.sentence(doubts[0]))))
-
-
-def _nothing(part: type[R]) -> R:
-    """A part of which nothing is told."""
-    return made(part, {})
 
 
 MAKERS: dict[str, Callable[[Inspection], Item]] = {

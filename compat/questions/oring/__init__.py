@@ -8,7 +8,7 @@ from typing import Any
 from django.conf import settings
 
 from compat import damper_sealing
-from compat.asking.fields import refuse_text, request, spread, text, within, word, yes_no
+from compat.asking.fields import refuse_value, request, spread, text, within, word, yes_no
 from compat.asking.question import Desk, Document, Model, OfPart, Question
 from compat.asking.words import SEALS
 from compat.engineering.answers import Answer
@@ -34,7 +34,7 @@ def quarter(written: str) -> None:
     except ValueError:
         known = False
     if not known:
-        refuse_text("not_a_quarter", WANTED)
+        refuse_value("not_a_quarter", WANTED)
 
 
 @request

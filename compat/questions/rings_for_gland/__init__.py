@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.conf import settings
 
 from compat import shelf
-from compat.asking.fields import flag, quantity, refuse_text, request, text, within, word
+from compat.asking.fields import flag, quantity, refuse_value, request, text, within, word
 from compat.asking.question import Question
 from compat.engineering.answers import Answer
 from compat.engineering.ring_search import Search, rings_for_gland
@@ -25,7 +25,7 @@ MOST_RINGS = 50
 def known_compound(written: str) -> None:
     """Refuses what no ring here is made of."""
     if compound_called(written) is None:
-        refuse_text("no_compound", f"must be one of {', '.join(COMPOUNDS)}")
+        refuse_value("no_compound", f"must be one of {', '.join(COMPOUNDS)}")
 
 
 @request

@@ -68,6 +68,7 @@ QUESTION = Question(
     "Is this shaft worn thin, bent or rough?",
     ShaftWear,
     answer,
+    headlines={"fits": "Within its limits", "does_not_fit": "Not to be used"},
     desk=Desk(
         about=SEALS,
         place=4,

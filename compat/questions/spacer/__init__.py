@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from compat.asking.question import Desk, Document, Model, Question
+from compat.asking.question import Desk, Document, Model, Question, Saved
 from compat.asking.words import SHIMS
 from compat.engineering.drawing.measuring_valve import spacer_shapes
 from compat.questions.spacer.request import Spacer
 from compat.questions.spacer.search import answer
+from inventory.common.errors import invalid
 from inventory.people.roles import STAFF
 
 
@@ -23,6 +24,15 @@ def told(document: Document, valve: Document, side: str) -> Document:
         "spacer_max_od_mm": contact["min"] if isinstance(contact, Mapping) else contact,
         "shaft_mm": valve.get("shaft_mm"),
     }
+
+
+def saved(stack: Saved) -> Document:
+    """The height and the clamp shim. Raises DomainError `invalid` for a stack that has no lip to reach."""
+    outer = stack.stacks.get("rebound")
+    if stack.valve != "main" or not outer:
+        raise invalid("stack", "it has no rebound stack on the main valve, whose base plate lies at the lip")
+    answer = stack.ask("stack", {"damper": stack.damper, "valve": stack.valve, "stacks": stack.stacks})
+    return {"stack_height_mm": answer["values"]["height_mm"], "clamp_od_mm": outer[-1]["od_mm"]}
 
 
 QUESTION = Question(
@@ -41,5 +51,6 @@ QUESTION = Question(
         takes=("stack",),
         unless_said={"take_offs": "on"},
     ),
-    model=Model(told),
+    # The lip rule is the main valve's.
+    model=Model(told, valve="main", saved=saved),
 )

@@ -1,4 +1,4 @@
-"""Texts of the stack-curve question."""
+"""Texts of a stack's curve, wherever one is computed; those of a fit to a measured one stand in `curve_calibration`."""
 
 from __future__ import annotations
 
@@ -153,25 +153,6 @@ TEXTS: dict[str, str] = {
     "band_by_friction": (
         "Friction between the shims leaves most open: up to {percent:.0f} % more force opening and less closing."
     ),
-    "calibration_poor": (
-        "The points lie {percent:.1f} % off (root mean square) even the nearest curve of this stack: check its order "
-        "and thicknesses, the hub, the base plate and the ring, and how lift and force were measured."
-    ),
-    "calibration_at_bound_youngs": (
-        "The stiffness that explains the points lies outside what spring strip has (180-220 GPa), so it was held at "
-        "the end of that range: check the thicknesses, the ring, and how force was measured."
-    ),
-    "calibration_at_bound_edge_slip": (
-        "The slip of the clamp's edge that explains the points best is at the end of its range (0 to 1 thicknesses)."
-    ),
-    "calibration_for_this_piston": (
-        "These numbers hold for stacks on this piston, hub and base plate. Kept for its damper model they count for "
-        "every curve from then on."
-    ),
-    "calibration_beyond_plates": (
-        "From {lift_mm:g} mm on the shims stretch as well as bend (from about {most_mm:.2g} mm), which the fit does "
-        "not know: leave those points out."
-    ),
     "calibrated": (
         "The piston of the {valve} valve was calibrated on {on} by a curve measured on its {measured_side} side: E "
         "{youngs_gpa:.0f} GPa, the clamp's edge gives way by {edge_slip:.2f} thicknesses; that leaves {percent:.1f} % "
@@ -185,26 +166,6 @@ TEXTS: dict[str, str] = {
         "Most of what is open is what the measured curve of this piston could not settle: up to {percent:.0f} % of the "
         "force. Measured again with measured shims and more points it is less."
     ),
-    "calibration_span_small": (
-        "The points lie from {first_mm:g} to {last_mm:g} mm, too near each other to tell a curve: measure to "
-        "{reach_mm:.2g} mm at least, the last lift {span:g} times the first."
-    ),
-    "calibration_thickness_open": (
-        "The thickness of the measured shims leaves {percent:.0f} % of the force open, for every stack that uses this "
-        "fit: measure them, and say what the micrometer may be off."
-    ),
-    "calibration_of_cut_shim": (
-        "Line {line}, {od_mm:g} mm, is notched or slotted, which is computed as round: a fit would take that for soft "
-        "steel. Measure a stack of round shims."
-    ),
-    "calibration_too_many": (
-        "The stack has {groups} different diameters one after the other, more than the {most} that are fitted: measure "
-        "a simpler stack."
-    ),
-    "calibration_sizes_open": (
-        "So many sizes of this piston are known only between limits that no curve can be fitted on it: measure the "
-        "hub, the base plate, the ports' edges and the seat."
-    ),
     "force_is_not_damping": (
         "Force against lift is not damping force: it knows no bleed, no flow and no speed. Ports are taken as a ring, "
         "so the lift is the mean round the rim."
@@ -212,10 +173,6 @@ TEXTS: dict[str, str] = {
 }
 
 METHODS: dict[str, str] = {
-    "curve-calibration": (
-        "The curve of the stack is computed for a slip of the clamp's edge, E follows from it by relative least "
-        "squares within the range of spring strip, and the slip that leaves least is searched for."
-    ),
     "stack-curve": (
         "Neighbouring shims of one diameter bend as one plate; all plates are clamped at the smallest radius and press "
         "on each other where they touch, which is solved at every radius of a part and followed from rest to each "

@@ -9,9 +9,7 @@ from typing import Any
 
 import pytest
 
-from compat.asked.fit import CurveCalibrationIn, StackCurveIn
-from compat.asks import checked
-from compat.curves import ask_curve_calibration, ask_stack_curve
+from compat import asks
 from compat.engineering.answers import Answer, Verdict
 from inventory.common.errors import DomainError
 from tests.api.conftest import line
@@ -79,12 +77,9 @@ def places(body: Any, path: str = "") -> Iterator[str]:
 
 def answers(question: str, body: Json) -> Answer | None:
     """The answer; None where the body is refused, which is no answer at all."""
-    serializer, ask = {
-        "stack-curve": (StackCurveIn, ask_stack_curve),
-        "curve-calibration": (CurveCalibrationIn, ask_curve_calibration),
-    }[question]
+    serializer, answered = asks.QUESTIONS[question]
     try:
-        return ask(checked(serializer, body))
+        return answered(asks.checked(serializer, body))
     except DomainError:
         return None
 
