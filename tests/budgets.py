@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tests.compat.questions.rooms import tried
+
 STALLED_S = 60.0  # on a machine that does other things besides; what was mended here took minutes
 LARGEST_KB = 2_000
 
@@ -30,6 +32,7 @@ PAGE = Budget(1.0, 600)
 BENCH = Budget(3.0, 1_700)  # gives back what was typed, each sign of it escaped
 
 API: dict[str, Budget] = {
+    **{f"POST /fit/{slug}": QUESTION for slug in tried()},
     "GET /schema": Budget(2.0, 1_000),
     "GET /parts": LIST,
     "POST /parts": ROW,
@@ -69,22 +72,10 @@ API: dict[str, Budget] = {
     "POST /plans": PLAN,
     "GET /plans/{}": PLAN,
     "POST /plans/{}/hold": PLAN,
-    "POST /fit/band": QUESTION,
-    "POST /fit/bore": QUESTION,
-    "POST /fit/clearance": QUESTION,
     "POST /fit/curve-calibration": CURVE,
-    "POST /fit/face-shim": QUESTION,
     "POST /fit/inspection": RINGS,
-    "POST /fit/nut-on-shaft": QUESTION,
-    "POST /fit/oring": QUESTION,
-    "POST /fit/parts-by-size": QUESTION,
     "POST /fit/rings-for-gland": RINGS,
-    "POST /fit/shaft": QUESTION,
-    "POST /fit/spacer": QUESTION,
-    "POST /fit/stack": QUESTION,
     "POST /fit/stack-curve": CURVE,
-    "POST /fit/thread-reading": QUESTION,
-    "POST /fit/torque": QUESTION,
 }
 PAGES: dict[str, Budget] = {
     "/": PAGE,

@@ -53,6 +53,5 @@ class _Gathered(Mapping[str, str]):
 
 
 TEXTS, METHODS, REFUSALS = _Gathered("TEXTS"), _Gathered("METHODS"), _Gathered("REFUSALS")
-SOURCES = common.SOURCES
-CAUTIONS = common.CAUTIONS
+SOURCES, CAUTIONS = _Gathered("SOURCES"), _Gathered("CAUTIONS")
 CONFIRM = plan.CONFIRM

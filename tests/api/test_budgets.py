@@ -20,10 +20,11 @@ from tests.api.rubbish import LENGTHS, WORDS, WRONG
 from tests.api.shapes import resolved
 from tests.api.test_fit_rubbish import SENSIBLE, spoiled
 from tests.api.test_openapi import operations
-from tests.benchmarks.fit_cases import CASES
 from tests.budgets import API, LARGEST_KB, STALLED_S
+from tests.compat.questions.rooms import can_fit
 from tests.people import clerk, lead, storefront, tuner
 
+CASES = can_fit()
 ACTORS = {Role.CLERK: clerk, Role.TUNER: tuner, Role.LEAD: lead, Role.STOREFRONT: storefront}
 TIMES = {Role.LEAD: 12}
 LONG = ("x" * 5_000, "1\t" * 2_000, " " * 9_000, "((((" * 500, "M12" * 1_000, "ﷺ" * 3_000, "1" * 6_000, '"' * 20_000)

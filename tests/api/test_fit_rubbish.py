@@ -17,10 +17,11 @@ from tests.api.conftest import COMPRESSION, REBOUND, Caller, lay_in, measured, s
 from tests.api.rubbish import rubbish
 from tests.api.test_fit_seals import RING
 from tests.api.test_fit_spacer import SPACER
-from tests.benchmarks.fit_cases import CASES
+from tests.compat.questions.rooms import can_fit
 
 pytestmark = pytest.mark.django_db
 
+CASES = can_fit()
 BODIES = 250
 SLOW = {"stack-curve": 60, "curve-calibration": 40}  # a bending model each
 MOUNT = {"damper": "HA-46", "hub_radius_mm": 10, "pressure": {"inner_radius_mm": 11, "outer_radius_mm": 16}}

@@ -13,28 +13,11 @@ from inventory.stock.models import Balance
 from tests import factories, people
 from tests.api.conftest import STACKS, Caller, caller, damper_document, job, measured, ok, problem, saved_damper
 from tests.api.routes import Route, routes, views
+from tests.compat.questions.rooms import tried
 from tests.conftest import HeldClock
 
 pytestmark = pytest.mark.django_db
-QUESTIONS = {
-    "/fit/nut-on-shaft",
-    "/fit/thread-reading",
-    "/fit/torque",
-    "/fit/oring",
-    "/fit/rings-for-gland",
-    "/fit/band",
-    "/fit/bore",
-    "/fit/shaft",
-    "/fit/clearance",
-    "/fit/inspection",
-    "/fit/parts-by-size",
-    "/fit/face-shim",
-    "/fit/stack",
-    "/fit/stack-curve",
-    "/fit/curve-calibration",
-    "/fit/spacer",
-    "/plans",
-}
+QUESTIONS = {*(f"/fit/{slug}" for slug in tried()), "/plans"}
 WRITES = [route for route in routes() if route.method != "GET" and route.path not in QUESTIONS]
 NEW_JOB = {"number": "J-9", "title": "Halvik, rear left"}
 

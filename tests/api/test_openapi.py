@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 from collections.abc import Iterator
 from typing import Any
 
@@ -14,6 +15,7 @@ from tests.api.conftest import STACKS, Caller, Json, damper_document, line, meas
 from tests.api.rewrite_openapi import GOLDEN, text
 from tests.api.routes import plain, routes, views
 from tests.api.shapes import faults, resolved
+from tests.compat.questions.rooms import tried
 
 pytestmark = pytest.mark.django_db
 REWRITE = ".venv/bin/python -m tests.api.rewrite_openapi"
@@ -178,37 +180,16 @@ def answers(lead: Caller, storefront: Caller) -> dict[str, Any]:
     found["GET /dampers/{}/stacks"] = ok(lead.get("/dampers/HA-46/stacks"))
     found["GET /dampers/{}/parts"] = ok(lead.get("/dampers/HA-46/parts"))
     found["GET /jobs/{}"] = ok(lead.get("/jobs/J-1"))
-    found["POST /fit/nut-on-shaft"] = ok(lead.ask("/fit/nut-on-shaft", {"shaft": {"thread": "M12x1.25"}, "nut": {}}))
-    found["POST /fit/thread-reading"] = ok(lead.ask("/fit/thread-reading", {"part": "nut", "diameter_mm": 10.8}))
-    found["POST /fit/torque"] = ok(lead.ask("/fit/torque", {"thread": "M12x1.25", "torque_n_m": 34}))
-    found["POST /fit/oring"] = ok(lead.ask("/fit/oring", {"gland": {"kind": "piston", "bore_mm": 44}}))
-    gland = {"kind": "piston", "bore_mm": 44, "groove_mm": 38.3}
-    found["POST /fit/rings-for-gland"] = ok(lead.ask("/fit/rings-for-gland", {"gland": gland, "motion": "static"}))
-    found["POST /fit/band"] = ok(lead.ask("/fit/band", {"bore_mm": 46}))
-    readings = [{"depth_mm": 20, "angle_deg": 0, "diameter_mm": 46.01}]
-    found["POST /fit/bore"] = ok(lead.ask("/fit/bore", {"nominal_mm": 46, "readings": readings}))
-    found["POST /fit/shaft"] = ok(lead.ask("/fit/shaft", {"nominal_mm": 46, "readings": readings}))
-    found["POST /fit/clearance"] = ok(lead.ask("/fit/clearance", {"nominal_mm": 12, "bore_class": "H9"}))
-    found["POST /fit/inspection"] = ok(lead.ask("/fit/inspection", {}))
-    found["POST /fit/parts-by-size"] = ok(lead.ask("/fit/parts-by-size", {"text": "34 x 0.15"}))
-    found["POST /fit/face-shim"] = ok(lead.ask("/fit/face-shim", {"shim_od_mm": 34}))
+    draw = random.Random(1)
+    for slug, one in tried().items():
+        found[f"POST /fit/{slug}"] = ok(lead.ask(f"/fit/{slug}", one.can_fit(draw) if one.can_fit else one.bare))
     found["GET /buildable"] = ok(lead.get("/buildable"))
-    found["POST /fit/stack-curve"] = ok(
-        lead.ask("/fit/stack-curve", {"damper": "HA-46", "side": "rebound", "stack": STACKS["rebound"]})
-    )
-    points = [{"lift_mm": lift, "force_n": 100 * lift} for lift in (0.05, 0.1, 0.15)]
-    mounted = {"damper": "HA-46", "side": "rebound", "stack": STACKS["rebound"]}
-    found["POST /fit/curve-calibration"] = ok(lead.ask("/fit/curve-calibration", {**mounted, "points": points}))
     found["POST /dampers/{}/calibrations"] = ok(lead.post("/dampers/HA-46/calibrations", measured()), 201)
     found["GET /dampers/{}/calibrations"] = ok(lead.get("/dampers/HA-46/calibrations"))
     kept = found["POST /dampers/{}/calibrations"]["id"]
     found["POST /dampers/{}/calibrations/{}/withdraw"] = ok(
         lead.post(f"/dampers/HA-46/calibrations/{kept}/withdraw", {})
     )
-    found["POST /fit/stack"] = ok(lead.ask("/fit/stack", {"damper": "HA-46", "stacks": STACKS}))
-    spacer = {"clamp_od_mm": 20, "spacer_max_od_mm": 36, "shaft_mm": 12, "stack_height_mm": 19.9, "base_plate_mm": 4}
-    spacer |= {"shoulder_to_lip_mm": 22, "on_straight_mm": 1.8, "past_lip_mm": 1.8}
-    found["POST /fit/spacer"] = ok(lead.ask("/fit/spacer", spacer))
     found["POST /plans"] = ok(
         lead.ask("/plans", {"damper": "HA-46", "job": "J-1", "stacks": {"rebound": [line(34, 0.15)]}})
     )

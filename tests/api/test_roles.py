@@ -29,14 +29,17 @@ from tests.api.conftest import (
     saved_damper,
 )
 from tests.api.routes import Route, plain, routes, views
+from tests.compat.questions.rooms import EVERYONE, STAFF, tried
 from tests.conftest import HeldClock
 
-TABLE = Path(__file__).resolve().parents[2] / "docs" / "reference" / "api.md"
+REFERENCE = Path(__file__).resolve().parents[2] / "docs" / "reference"
+TABLE, QUESTIONS = REFERENCE / "api.md", REFERENCE / "questions"
 ROW = re.compile(r"^\| ([A-Z]+) \| (/\S*) \| (\w+) \| (\w+) \| (\w+) \| (\w+) \|$", re.MULTILINE)
 # No test without a route here, and no route without a role in the table below.
 ROUTES = routes()
-EVERYONE, STAFF, DESK, BENCH = "clerk tuner lead storefront", "clerk tuner lead", "clerk lead", "tuner lead"
+DESK, BENCH = "clerk lead", "tuner lead"
 MAY = {
+    **{f"POST /fit/{slug}": one.may for slug, one in tried().items()},
     "GET /schema": EVERYONE,
     "GET /parts": EVERYONE,
     "POST /parts": DESK,
@@ -69,22 +72,6 @@ MAY = {
     "GET /jobs": STAFF,
     "POST /jobs": BENCH,
     "GET /jobs/{}": STAFF,
-    "POST /fit/nut-on-shaft": EVERYONE,
-    "POST /fit/thread-reading": EVERYONE,
-    "POST /fit/torque": EVERYONE,
-    "POST /fit/oring": EVERYONE,
-    "POST /fit/rings-for-gland": STAFF,
-    "POST /fit/band": EVERYONE,
-    "POST /fit/bore": EVERYONE,
-    "POST /fit/shaft": EVERYONE,
-    "POST /fit/clearance": EVERYONE,
-    "POST /fit/parts-by-size": EVERYONE,
-    "POST /fit/face-shim": EVERYONE,
-    "POST /fit/stack": EVERYONE,
-    "POST /fit/stack-curve": EVERYONE,
-    "POST /fit/curve-calibration": EVERYONE,
-    "POST /fit/spacer": STAFF,
-    "POST /fit/inspection": STAFF,
     "GET /dampers/{}/calibrations": STAFF,
     "POST /dampers/{}/calibrations": BENCH,
     "POST /dampers/{}/calibrations/{}/withdraw": BENCH,
@@ -93,7 +80,6 @@ MAY = {
     "GET /plans/{}": STAFF,
     "POST /plans/{}/hold": BENCH,
 }
-SPACER: Json = {"clamp_od_mm": 20, "spacer_max_od_mm": 28, "shaft_mm": 12}
 SHIM_SIZES: Json = {"od_mm": 30, "thickness_mm": 0.2, "bore_mm": 12}
 
 
@@ -123,9 +109,17 @@ def read_lot() -> Reading:
     return factories.stocked(factories.shim(), 5, readings_um=[150]).lot.readings.get()
 
 
-# For each route a good request, by the role that sends it: (address, body, headers).
 Request = tuple[str, Json | None, dict[str, str]]
+
+
+def asked(slug: str) -> Callable[[str], Request]:
+    """The least that a question answers, whoever asks."""
+    return lambda role: (f"/fit/{slug}", tried()[slug].bare, {})
+
+
+# For each route a good request, by the role that sends it: (address, body, headers).
 GOOD: dict[str, Callable[[str], Request]] = {
+    **{f"POST /fit/{slug}": asked(slug) for slug in tried()},
     "GET /schema": lambda role: ("/schema", None, {}),
     "GET /parts": lambda role: ("/parts", None, {}),
     "POST /parts": lambda role: (
@@ -174,39 +168,6 @@ GOOD: dict[str, Callable[[str], Request]] = {
     "GET /jobs": lambda role: ("/jobs", None, {}),
     "POST /jobs": lambda role: ("/jobs", {"number": f"J-{role}", "title": "t"}, {}),
     "GET /jobs/{}": lambda role: ("/jobs/J-0", None, {}),
-    "POST /fit/nut-on-shaft": lambda role: ("/fit/nut-on-shaft", {"shaft": {}, "nut": {}}, {}),
-    "POST /fit/thread-reading": lambda role: ("/fit/thread-reading", {"part": "nut", "diameter_mm": 10.8}, {}),
-    "POST /fit/torque": lambda role: ("/fit/torque", {"thread": "M12x1.25", "torque_n_m": 34}, {}),
-    "POST /fit/oring": lambda role: ("/fit/oring", {"gland": {"kind": "piston"}}, {}),
-    "POST /fit/rings-for-gland": lambda role: (
-        "/fit/rings-for-gland",
-        {"gland": {"kind": "piston"}, "motion": "static"},
-        {},
-    ),
-    "POST /fit/band": lambda role: ("/fit/band", {}, {}),
-    "POST /fit/bore": lambda role: ("/fit/bore", {}, {}),
-    "POST /fit/shaft": lambda role: ("/fit/shaft", {}, {}),
-    "POST /fit/inspection": lambda role: ("/fit/inspection", {}, {}),
-    "POST /fit/clearance": lambda role: ("/fit/clearance", {}, {}),
-    "POST /fit/parts-by-size": lambda role: ("/fit/parts-by-size", {"text": "34 x 0.15"}, {}),
-    "POST /fit/face-shim": lambda role: ("/fit/face-shim", {}, {}),
-    "POST /fit/stack": lambda role: ("/fit/stack", {"damper": "HA-46", "stacks": STACKS}, {}),
-    "POST /fit/stack-curve": lambda role: (
-        "/fit/stack-curve",
-        {"damper": "HA-46", "side": "rebound", "stack": STACKS["rebound"]},
-        {},
-    ),
-    "POST /fit/curve-calibration": lambda role: (
-        "/fit/curve-calibration",
-        {
-            "damper": "HA-46",
-            "side": "rebound",
-            "stack": STACKS["rebound"],
-            "points": [{"lift_mm": lift, "force_n": 100 * lift} for lift in (0.05, 0.1, 0.15)],
-        },
-        {},
-    ),
-    "POST /fit/spacer": lambda role: ("/fit/spacer", SPACER, {}),
     "GET /dampers/{}/calibrations": lambda role: ("/dampers/HA-46/calibrations", None, {}),
     "POST /dampers/{}/calibrations": lambda role: ("/dampers/HA-46/calibrations", measured(), {}),
     "POST /dampers/{}/calibrations/{}/withdraw": lambda role: (
@@ -287,6 +248,10 @@ def test_the_table_in_the_docs_says_the_same() -> None:
         assert set(words) <= {"yes", "no"}
         written[f"{method} {plain(path)}"] = {role for role, word in zip(order, words, strict=True) if word == "yes"}
     assert len(written) == len(rows), "a route stands in the table twice"
+    for slug in tried():
+        said = re.search(rf"^`POST /fit/{slug}`, for: (.*)\.$", (QUESTIONS / f"{slug}.md").read_text(), re.MULTILINE)
+        assert said, slug
+        written[f"POST /fit/{slug}"] = set(said[1].split(", "))
     assert written == {route: set(roles.split()) for route, roles in MAY.items()}
 
 

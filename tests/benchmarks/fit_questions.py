@@ -13,26 +13,16 @@ from typing import Any
 from unittest import mock
 
 from tests.benchmarks.figures import Figure, timed
-from tests.benchmarks.fit_cases import CASES, Json, inspection
 from tests.benchmarks.plan_service import expect
 from tests.benchmarks.service import Service, serving
+from tests.compat.questions.inspection.tried import heavy as inspection
+from tests.compat.questions.readings import Json
+from tests.compat.questions.rooms import tried
 
 TIMES = 300  # cases of each question for the engine
 REQUESTS = 60
 ENGINE_MS, API_MS = 5, 30
-# Where each question calls the engine.
-CALLS = {
-    "nut-on-shaft": "compat.questions.nut_on_shaft.joint_of",
-    "thread-reading": "compat.questions.thread_reading.thread_reading",
-    "torque": "compat.questions.torque.torque",
-    "oring": "compat.questions.oring.oring",
-    "band": "compat.engineering.band.band",
-    "bore": "compat.engineering.bore.bore",
-    "shaft": "compat.engineering.shaft_wear.shaft",
-    "clearance": "compat.questions.clearance.clearance",
-    "face-shim": "compat.engineering.face.face_shim",
-    "stack": "compat.questions.stack.stack",
-}
+TIMED = {slug: one for slug, one in tried().items() if one.engine and one.heavy}
 
 
 class _Called(Exception):
@@ -46,7 +36,7 @@ class _Called(Exception):
 def run(seed: int) -> list[Figure]:
     """Each question on cases of its own: 300 for the engine, the first 60 of them over HTTP."""
     draw = random.Random(seed)
-    bodies = {question: [case(draw) for _ in range(TIMES)] for question, case in CASES.items()}
+    bodies = {question: [one.heavy(draw) for _ in range(TIMES) if one.heavy] for question, one in TIMED.items()}
     with tempfile.TemporaryDirectory() as name, serving(f"sqlite:///{Path(name) / 'shelf.sqlite3'}", quantity=1) as at:
         over_http = {question: _over_http(at, question, given[:REQUESTS]) for question, given in bodies.items()}
         sheets, _ = _over_http(at, "inspection", [inspection(draw) for _ in range(REQUESTS)])
@@ -84,10 +74,10 @@ def _alone(question: str, bodies: list[Json]) -> list[float]:
     """Milliseconds of the engine's own function, called as the question calls it."""
     from compat import asks
 
-    place, name = CALLS[question].rsplit(".", 1)
+    place, name = TIMED[question].engine.rsplit(".", 1)
     engine: Callable[..., Any] = getattr(__import__(place, fromlist=[name]), name)
     calls = []
-    with mock.patch(CALLS[question], _raise):
+    with mock.patch(TIMED[question].engine, _raise):
         for body in bodies:
             serializer, answered = asks.QUESTIONS[question]
             try:

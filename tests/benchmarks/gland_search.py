@@ -18,9 +18,9 @@ from compat.engineering.seals.search import rank
 from compat.engineering.seals.sizes import known
 from compat.engineering.units import Range
 from tests.benchmarks.figures import Figure, timed
-from tests.benchmarks.fit_cases import COMPOUNDS, Json, gland_of
 from tests.benchmarks.plan_service import expect
 from tests.benchmarks.service import serving
+from tests.compat.questions.readings import COMPOUNDS, Json, gland_of
 
 PARTS = 20_000
 GLANDS = 60

@@ -1,7 +1,7 @@
 """Rewrites the sentences of docs/reference/findings.md: `.venv/bin/python -m tests.house.rewrite_findings`.
 
-Headings and what stands under them besides the sentence stay; a new code stands at the end of its module's section
-once its heading is there, and a heading without a code is taken away.
+Headings and what stands under them besides the sentence stay; a new code stands at the end of its module's section,
+or in a new one of its question, and a heading without a code is taken away.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ import textwrap
 from pathlib import Path
 
 from compat import texts
+from compat.asking import rooms
 
 REFUSALS = "## Refusals"
 OF_REFUSALS = """Codes in `errors[].code` of a 400 `invalid`: the input is none that a question can take, so there is no
@@ -32,6 +33,11 @@ def rewritten(page: str) -> str:
             sections[most] = sections[most].rstrip("\n") + "".join(f"\n\n### `{code}`\n\n-\n" for code in new) + "\n"
             known.update(new)
     sections = [one for one in sections if not one.startswith(REFUSALS)]
+    for words in rooms.texts():
+        if new := [code for code in getattr(words, "TEXTS", {}) if code not in known]:
+            room = words.__name__.split(".")[-2].replace("_", " ").capitalize()
+            sections.append(f"## {room}\n" + "".join(f"\n### `{code}`\n\n-\n" for code in new) + "\n")
+            known.update(new)
     return head + "".join(_section(one) for one in sections) + _refusals()
 
 

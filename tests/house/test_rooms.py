@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import ast
+import re
 from pathlib import Path
 
 import pytest
 
+from compat import asks
 from compat.asking.requests import blanks_of, letters_of, serializer_of, told_of
 from compat.asking.rooms import questions
+from tests.compat.questions.rooms import tried
 from tests.house.project import ROOT
+from tests.house.question_pages import rewritten
 
 HERE = ROOT / "compat" / "questions"
 ROOMS = sorted(one.parent.name for one in HERE.glob("*/__init__.py"))
@@ -62,3 +66,19 @@ def test_what_is_typed_and_lettered_are_fields_of_the_request(slug: str) -> None
     assert fields == set(told_of(request))
     for path in (*(blank.path for blank in blanks_of(request)), *letters_of(request)):
         assert path.split(".")[0] in fields
+
+
+@pytest.mark.parametrize("slug", sorted(questions()))
+def test_what_is_tried_on_a_question_and_its_page_stand_where_they_are_looked_for(slug: str) -> None:
+    assert slug in tried()
+    page = (ROOT / "docs" / "reference" / "questions" / f"{slug}.md").read_text()
+    assert page.startswith(f"# {slug}\n\n`POST /fit/{slug}`, for: ")
+    for heading in ("Request", "Values", 'What "fits" means'):
+        assert f"\n## {heading}\n" in page
+    assert page == rewritten(page, questions()[slug]), "python -m tests.house.rewrite_questions"
+    told = re.findall(r"(?m)^\| `(.*)` \| (.*) \|$", page.partition("\n## What may be left out\n")[2])
+    assert told == list(tried()[slug].choices.items())
+
+
+def test_nothing_is_tried_on_a_question_that_is_not_there() -> None:
+    assert set(tried()) - set(questions()) <= set(asks.QUESTIONS) | {"parts-by-size"}

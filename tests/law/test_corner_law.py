@@ -18,13 +18,11 @@ from compat.engineering.answers import Verdict
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from tests import factories
-from tests.house.project import ROOT
-from tests.law.cases import CASES
-from tests.law.choices import CHOICES, is_choice
+from tests.compat.questions.rooms import can_fit, tried
 from tests.law.fields import Body, Path, dotted
 from tests.law.variants import spoiled, vaguer
 
-PAGE = ROOT / "docs" / "explanation" / "corner-law.md"
+CASES = can_fit()
 VARIANTS = 450  # of each question
 SLOW = {"stack-curve": 90, "stack": 240}  # a bending model, a whole valve
 BASES = 45
@@ -89,15 +87,23 @@ def test_no_verdict_becomes_fits_by_measuring_less(question: str, shelf: None) -
     assert not broken, f"{len(broken)} of {asked} variants got better:\n" + "\n".join(broken[:5])
 
 
+def choices() -> list[tuple[str, str, str]]:
+    """(question, path, reason) of all that may be left out."""
+    return [(slug, path, reason) for slug, one in tried().items() for path, reason in one.choices.items()]
+
+
+def is_choice(question: str, path: str) -> bool:
+    """Whether a field, or one that it stands in, may be left out. A row of a list is named alone: what stands in it is
+    a reading like any other."""
+    return any(
+        path == name or (path.startswith(f"{name}.") and not name.endswith("[]")) for name in tried()[question].choices
+    )
+
+
 def test_every_choice_names_a_field_that_exists_and_says_why() -> None:
-    for (question, path), reason in CHOICES.items():
+    for question, path, reason in choices():
         form: Any = (asks.QUESTIONS[question][0] if question in asks.QUESTIONS else PartsBySizeIn)()
         for name in path.replace("[]", "").split("."):
             assert name in form.fields, f"{question} has no field {path}"
             form = getattr(form.fields[name], "child", form.fields[name])
         assert reason.startswith(("a choice: ", "alternative: "))
-
-
-def test_the_page_about_the_law_lists_every_choice_with_its_reason() -> None:
-    rows = "\n".join(f"| {question} | `{path}` | {reason} |" for (question, path), reason in CHOICES.items())
-    assert PAGE.read_text().rstrip().endswith(rows)
