@@ -3,13 +3,13 @@
 from django.urls import path
 
 from compat.pages.bench import bench
-from compat.pages.by_size import by_size
 from compat.pages.calibration import calibration_pages
 from compat.pages.damper_models import dampers
 from compat.pages.fit import fit_desk
 from compat.pages.part import parts
 from compat.pages.plan import holds, plans
 from compat.pages.today import buildable
+from compat.questions.parts_by_size import page as parts_by_size
 
 urlpatterns = [
     path("bench", bench.bench, name="bench"),
@@ -22,7 +22,7 @@ urlpatterns = [
     path("plans/<int:plan>/hold", plans.hold, name="hold-plan"),
     path("holds/<int:hold>", holds.hold, name="hold"),
     path("holds/<int:hold>/release", holds.release, name="release-hold"),
-    path("parts/by-size", by_size.by_size, name="parts-by-size"),
+    path("parts/by-size", parts_by_size.by_size, name="parts-by-size"),
     path("parts/<path:number>", parts.part, name="part"),
     path("dampers", dampers.dampers, name="dampers"),
     path("dampers/new", dampers.new_damper, name="new-damper"),

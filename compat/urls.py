@@ -2,12 +2,11 @@
 
 from django.urls import path
 
-from compat.api import by_size, calibrations, damper_parts, fit, plans, today
+from compat.api import calibrations, damper_parts, fit, plans, today
 from compat.asking.rooms import questions
 
 urlpatterns = [
     *(path(f"fit/{slug}", fit.view_of(question).as_view()) for slug, question in questions().items()),
-    path("fit/parts-by-size", by_size.PartsBySize.as_view()),
     path("dampers/<str:code>/parts", damper_parts.DamperParts.as_view()),
     path("dampers/<str:code>/calibrations", calibrations.Calibrations.as_view()),
     path("dampers/<str:code>/calibrations/<str:calibration>/withdraw", calibrations.WithdrawCalibration.as_view()),

@@ -6,13 +6,32 @@ from typing import Any
 
 from rest_framework import serializers
 
-from compat.asked.fit import measured, pitch, text, word
 from compat.engineering.nut_on_shaft import ENDS
 from inventory.api.damper_documents import ReadingsIn, StacksIn
-from inventory.api.fields import Flag, Millimetres, Name, Number, Quantity, Strict
+from inventory.api.fields import Flag, Measured, Millimetres, Name, Number, Quantity, Strict
 from inventory.api.holds import MOST_MINUTES
 
 MOST_ALSO = 40
+
+
+def measured(**options: Any) -> Measured:
+    """An optional measured length."""
+    return Measured(required=False, allow_null=True, **options)
+
+
+def word(choices: tuple[str, ...]) -> serializers.ChoiceField:
+    """An optional word of a list."""
+    return serializers.ChoiceField(choices=choices, required=False, allow_null=True)
+
+
+def text(most: int = 30) -> Name:
+    """An optional short text."""
+    return Name(max_length=most, required=False, allow_null=True)
+
+
+def pitch() -> Number:
+    """An optional pitch in millimetres: a gauge reading, so it need not be whole micrometres."""
+    return Number(least=0.1, most=10, required=False, allow_null=True)
 
 
 class ValveStacksIn(Strict):

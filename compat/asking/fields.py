@@ -166,6 +166,20 @@ def text(
     )
 
 
+class AsTyped(serializers.CharField):
+    """A text as it is typed, which is read and never kept: a minus or an equals sign may stand first."""
+
+    def to_internal_value(self, data: Any) -> str:
+        if not isinstance(data, str):
+            raise serializers.ValidationError("must be a text", code="not_a_text")
+        return str(super().to_internal_value(data))
+
+
+def as_typed(*, most: int) -> Any:
+    """A text that the question itself reads, told by programs only."""
+    return _declared(Told(str, AsTyped, {"max_length": most, "trim_whitespace": True}), None)
+
+
 def refuse_value(code: str, said: str) -> NoReturn:
     """Refuses a field by itself."""
     raise serializers.ValidationError(said, code=code)
@@ -236,7 +250,21 @@ def rows(
 @dataclass_transform(
     frozen_default=True,
     kw_only_default=True,
-    field_specifiers=(measured, length, lengths, number, spread, quantity, text, word, yes_no, flag, within, rows),
+    field_specifiers=(
+        as_typed,
+        measured,
+        length,
+        lengths,
+        number,
+        spread,
+        quantity,
+        text,
+        word,
+        yes_no,
+        flag,
+        within,
+        rows,
+    ),
 )
 def request(cls: type[R]) -> type[R]:
     """Makes a class of declared fields a request. A method `check` looks at its fields together. With `CHECKED_BY` in

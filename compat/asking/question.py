@@ -29,7 +29,8 @@ class Desk:
     """How the fit desk offers a question: under which heading and where there, its title, what one needs to have, and
     the picture of what to measure with its title, or sections with a picture each. `unless_said` stands in the form
     until it is changed; `empty` is in the request also where nothing of it was typed. `takes`: what of a model is
-    picked besides: valve, side, stack. `remark` stands above every answer."""
+    picked besides: valve, side, stack. `remark` stands above every answer. `page`: the name of the address of its own
+    page, where it is not asked by a form of fields."""
 
     about: str
     place: int
@@ -42,6 +43,7 @@ class Desk:
     unless_said: Mapping[str, str] = field(default_factory=dict)
     empty: Document = field(default_factory=dict)
     remark: str = ""
+    page: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ from types import ModuleType
 
 from compat.asking import rooms
 from compat.texts import (
-    by_size,
     common,
     lip,
     parts,
@@ -17,7 +16,7 @@ from compat.texts import (
     wear,
 )
 
-SHARED = (common, lip, plan, parts, seals, wear, by_size)
+SHARED = (common, lip, plan, parts, seals, wear)
 
 
 def modules() -> tuple[ModuleType, ...]:

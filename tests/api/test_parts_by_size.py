@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from compat.by_size.asking import by_text
+from compat.questions.parts_by_size.finding import by_text
 from inventory.catalogue.models import Part
 from inventory.catalogue.services import retire_part
 from inventory.common import clock

@@ -79,3 +79,10 @@ def test_a_lift_beyond_the_stop_is_refused() -> None:
     stopped = replace(MOUNT, base_radius_mm=20.0)
     with pytest.raises(CannotBend, match="lift_beyond_stop"):
         calibrate([Layer(40, 0.2), CLAMP], stopped, [0.1, 0.2, 0.5], [1.0, 2.0, 5.0])
+
+
+def test_a_stack_that_rests_on_its_stop_at_once_is_refused() -> None:
+    """A base plate as large as the pressed ring: no lift is reached, and no force explains one."""
+    layers = [Layer(30, 0.1, 2), Layer(28, 0.2, 2)]
+    with pytest.raises(CannotBend, match="lift_beyond_stop"):
+        calibrate(layers, Mount(10.0, 14.0, 11.0, 14.0), [0.02, 0.05, 0.1], [21.3, 52.7, 114.6])

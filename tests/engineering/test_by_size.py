@@ -10,7 +10,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compat import texts
-from compat.by_size.wanting import check_threads, ways_of
 from compat.engineering.by_size import measures as engine
 from compat.engineering.by_size.judging import (
     Known,
@@ -26,6 +25,7 @@ from compat.engineering.seals.sizes import known
 from compat.engineering.threads.designation import Form, ThreadError, known_threads, parse
 from compat.engineering.threads.pairing import LEAF_GAUGE
 from compat.engineering.units import Range
+from compat.questions.parts_by_size.wanting import check_threads, ways_of
 from inventory.common.sizes import measures as common
 from inventory.common.sizes.measures import KINDS, MEASURES, Number
 from inventory.common.sizes.numbers import LONGEST

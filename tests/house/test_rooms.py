@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from compat import asks
 from compat.asking.requests import blanks_of, letters_of, serializer_of, told_of
 from compat.asking.rooms import questions
 from tests.compat.questions.rooms import tried
@@ -81,4 +80,4 @@ def test_what_is_tried_on_a_question_and_its_page_stand_where_they_are_looked_fo
 
 
 def test_nothing_is_tried_on_a_question_that_is_not_there() -> None:
-    assert set(tried()) - set(questions()) <= set(asks.QUESTIONS) | {"parts-by-size"}
+    assert set(tried()) == set(questions())

@@ -13,7 +13,6 @@ from typing import Any
 import pytest
 
 from compat import asks
-from compat.asked.sizes import PartsBySizeIn
 from compat.engineering.answers import Verdict
 from inventory.common import clock
 from inventory.common.errors import DomainError
@@ -102,7 +101,7 @@ def is_choice(question: str, path: str) -> bool:
 
 def test_every_choice_names_a_field_that_exists_and_says_why() -> None:
     for question, path, reason in choices():
-        form: Any = (asks.QUESTIONS[question][0] if question in asks.QUESTIONS else PartsBySizeIn)()
+        form: Any = asks.QUESTIONS[question][0]()
         for name in path.replace("[]", "").split("."):
             assert name in form.fields, f"{question} has no field {path}"
             form = getattr(form.fields[name], "child", form.fields[name])

@@ -58,7 +58,8 @@ class Path:
         """The pressure, MPa, for each lift; NaN beyond the last knot."""
         end = self.lift_mm[-1]
         inside = np.where(lifts_mm <= end * (1 + 2 * _REACHED), np.minimum(lifts_mm, end), np.nan)
-        return np.interp(inside, self.lift_mm, self.pressure_mpa)
+        # numpy gives the one knot of a path of one, whatever is looked for.
+        return np.where(np.isnan(inside), np.nan, np.interp(inside, self.lift_mm, self.pressure_mpa))
 
     def first_closing_mm(self) -> float | None:
         """The lift at which the first gap between shims closes; None where none does up to the last knot."""

@@ -12,7 +12,7 @@ from compat import asks, drawings, rendering
 from compat.asking.requests import blanks_with, open_rows, told_of
 from compat.pages.blanks import BlankSheet
 from compat.pages.fit.carried import same
-from compat.pages.fit.fit_forms import QUESTIONS, Question
+from compat.pages.fit.fit_forms import OFFERED, QUESTIONS, Question
 from compat.pages.fit.taking import Taking
 from compat.questions.told_service import Service
 from inventory.common.errors import DomainError
@@ -97,7 +97,7 @@ class Sitting:
 @page(see=STAFF)
 def fit_desk(request: HttpRequest) -> HttpResponse:
     """The questions, each with what one needs to have measured."""
-    return render(request, "compat/fit_desk.html", {"questions": QUESTIONS.values()})
+    return render(request, "compat/fit_desk.html", {"questions": OFFERED})
 
 
 @page(see=STAFF, send=STAFF)

@@ -80,5 +80,8 @@ class Question:
         return {**HEADLINES, **self.room.headlines}[verdict]
 
 
-_ALL = [Question(one, one.desk) for one in questions().values() if one.desk is not None]
-QUESTIONS = {one.slug: one for one in sorted(_ALL, key=lambda one: (ABOUT.index(one.about), one.desk.place))}
+OFFERED = sorted(
+    (Question(one, one.desk) for one in questions().values() if one.desk is not None),
+    key=lambda one: (ABOUT.index(one.about), one.desk.place),
+)
+QUESTIONS = {one.slug: one for one in OFFERED if not one.desk.page}  # asked by a form of fields

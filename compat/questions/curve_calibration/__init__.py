@@ -48,7 +48,7 @@ class Measurement(StackOfLines):
 
 
 @request
-class CurveCalibration(MountedStack, Measurement):
+class CurveCalibration(Measurement, MountedStack):
     """What E and what slip of the clamp's edge explain these points?"""
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from compat.by_size.wanting import kinds_of, rings_named, ways_of
 from compat.engineering.answers import Finding, ask, note, stop, warn
 from compat.engineering.by_size.judging import Judged, Known
 from compat.engineering.by_size.measures import BY_LABEL, MEASURES, Reading
@@ -13,7 +12,8 @@ from compat.engineering.by_size.telling import alike, has_ring, rings_of, tellin
 from compat.engineering.threads.designation import ThreadError
 from compat.engineering.threads.pairing import LEAF_GAUGE
 from compat.engineering.units import Range
-from compat.texts.by_size import OF_KIND, WHAT
+from compat.questions.parts_by_size.texts import OF_KIND, WHAT
+from compat.questions.parts_by_size.wanting import kinds_of, rings_named, ways_of
 from inventory.common.sizes.wanted import Wanted
 
 # What must be read before one part of a kind is named: all of these, of a ring any two. What was not read may be

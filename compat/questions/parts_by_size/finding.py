@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
-from compat.by_size.answering import Found, look
-from compat.by_size.wanting import check_threads, designated
 from compat.engineering.seals.sizes import SizeError, ring_called
 from compat.engineering.threads.designation import Thread, ThreadError, parse
-from compat.engineering.units import MM_PER_INCH, um_to_mm
+from compat.engineering.units import MM_PER_INCH, Range
+from compat.questions.parts_by_size.answering import Found, look
+from compat.questions.parts_by_size.request import PartsBySize, ReadSizes
+from compat.questions.parts_by_size.wanting import check_threads, designated
 from compat.refusals import why_unreadable
 from inventory.common.errors import DomainError, FieldError, invalid
 from inventory.common.sizes.measures import ANY_PITCH_MM, MEASURES, Number
@@ -17,12 +15,13 @@ from inventory.common.sizes.reading import read
 from inventory.common.sizes.refusals import TextError
 from inventory.common.sizes.wanted import Wanted, meanings
 
-Asked = Mapping[str, Any]
 
-
-def find(asked: Asked) -> Found:
-    """What has the sizes of a checked request. Raises DomainError `invalid` for what is not understood."""
-    return by_text(asked["text"]) if "text" in asked else look(_wanted(asked))
+def find(asked: PartsBySize) -> Found:
+    """What has the sizes of a request. Raises DomainError `invalid` for what is not understood."""
+    if asked.text is not None:
+        return by_text(asked.text)
+    assert asked.sizes is not None
+    return look(_wanted(asked, asked.sizes))
 
 
 def by_text(text: str) -> Found:
@@ -37,23 +36,23 @@ def by_text(text: str) -> Found:
         raise _refused("text", refused.code, why_unreadable(refused, part="nut")) from None
 
 
-def _wanted(asked: Asked) -> Wanted:
-    sizes = asked["sizes"]
-    tolerance = um_to_mm(asked["tolerance_mm"]) if "tolerance_mm" in asked else None
-    said = {name: _reading(sizes[name], tolerance) for name in MEASURES if name in sizes and name != "pitch_mm"}
-    if "pitch_mm" in sizes or "threads_per_inch" in sizes:
-        said["pitch_mm"] = Number(sizes.get("pitch_mm") or MM_PER_INCH / sizes["threads_per_inch"])
-    kinds = (asked["kind"],) if "kind" in asked else ()
-    thread = _thread(sizes["thread"]) if "thread" in sizes else None
-    hand = _hand(thread, sizes.get("hand"))
+def _wanted(asked: PartsBySize, sizes: ReadSizes) -> Wanted:
+    read = {name: getattr(sizes, name) for name in MEASURES if name != "pitch_mm"}
+    said = {name: _reading(told, asked.tolerance_mm) for name, told in read.items() if told is not None}
+    if sizes.pitch_mm is not None:
+        said["pitch_mm"] = Number(sizes.pitch_mm)
+    elif sizes.threads_per_inch is not None:
+        said["pitch_mm"] = Number(MM_PER_INCH / sizes.threads_per_inch)
+    thread = None if sizes.thread is None else _thread(sizes.thread)
+    hand = _hand(thread, sizes.hand)
     if thread is not None and thread.coarse_taken:
         # A diameter alone leaves the pitch open: of a nut in the hand nobody knows that it is a coarse one.
         said["thread_mm"], thread = Number(thread.nominal_mm, ANY_PITCH_MM), None
     wanted = Wanted(
-        kinds=kinds,
+        kinds=() if asked.kind is None else (asked.kind,),
         said=said,
         thread=designated(thread) if thread else None,
-        dash=_dash(sizes["size"]) if "size" in sizes else "",
+        dash="" if sizes.size is None else _dash(sizes.size),
         hand=hand,
     )
     if not meanings(wanted):
@@ -61,10 +60,10 @@ def _wanted(asked: Asked) -> Wanted:
     return wanted
 
 
-def _reading(told: Mapping[str, float], tolerance: float | None) -> Number:
+def _reading(told: Range, tolerance: float | None) -> Number:
     """A number with its error, or limits as they are."""
-    low, high = told["min"], told["max"]
-    return Number((low + high) / 2, (high - low) / 2) if high > low else Number(told["nominal"], tolerance)
+    low, high = told.low, told.high
+    return Number((low + high) / 2, (high - low) / 2) if high > low else Number(told.nominal, tolerance)
 
 
 def _thread(text: str) -> Thread:

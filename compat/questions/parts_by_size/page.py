@@ -8,10 +8,10 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from compat.by_size.answering import Row, document
-from compat.by_size.asking import by_text
+from compat import rendering
 from compat.engineering.answers import Verdict
-from compat.rendering import VERDICT_WORDS
+from compat.questions.parts_by_size.answering import Row, answer_of
+from compat.questions.parts_by_size.finding import by_text
 from inventory.common.errors import DomainError
 from inventory.common.sizes.table import UNDERSTOOD
 from inventory.counter.browsing.part_words import size_line
@@ -19,7 +19,7 @@ from inventory.counter.pages import page
 from inventory.people.roles import STAFF
 
 MOST_DRAWERS = 5
-WORDS = {"fits": "One size has it", "cannot_tell": "Cannot tell yet", "does_not_fit": "No such size"}
+HEADLINES = {"fits": "One size has it", "cannot_tell": "Cannot tell yet", "does_not_fit": "No such size"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,22 +49,22 @@ def by_size(request: HttpRequest) -> HttpResponse:
     typed = " ".join("".join(sign if sign.isprintable() else " " for sign in request.GET.get("q", "")).split())
     known: dict[str, Any] = {"q": "", "typed": typed, "understood": UNDERSTOOD}
     if not typed:
-        return render(request, "compat/by_size.html", known)
+        return render(request, "parts_by_size/page.html", known)
     try:
         found = by_text(typed)
     except DomainError as error:
-        return render(request, "compat/by_size.html", {**known, "error": error.errors[0].message}, status=422)
-    answer = document(found, drawers=False)
+        return render(request, "parts_by_size/page.html", {**known, "error": error.errors[0].message}, status=422)
+    answer = rendering.answer(answer_of(found, drawers=False))
     lines = [_line(row, answer["verdict"]) for row in found.rows]
     known |= {
         "answer": answer,
         "read_as": answer["values"]["read_as"],
-        "verdict_word": WORDS[answer["verdict"]],
-        "said": answer["summary"].removeprefix(VERDICT_WORDS[answer["verdict"]]).strip(),
+        "verdict_word": HEADLINES[answer["verdict"]],
+        "said": answer["summary"].removeprefix(rendering.words_of(answer["question"])[answer["verdict"]]).strip(),
     }
     known["same"] = [line for line in lines if line.row.match == "is"]
     known["near"] = [line for line in lines if line.row.match == "near"]
-    return render(request, "compat/by_size.html", known)
+    return render(request, "parts_by_size/page.html", known)
 
 
 def _line(row: Row, verdict: str) -> Line:

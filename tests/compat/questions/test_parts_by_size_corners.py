@@ -8,11 +8,11 @@ from dataclasses import replace
 
 import pytest
 
-from compat.by_size.findings import GIVES, Shown, findings_of
-from compat.by_size.wanting import ways_of
 from compat.engineering.answers import Verdict, verdict_of
 from compat.engineering.by_size.judging import Known, flats, judge, ring_sizes, thread_sizes
 from compat.engineering.units import Range
+from compat.questions.parts_by_size.findings import GIVES, Shown, findings_of
+from compat.questions.parts_by_size.wanting import ways_of
 from inventory.common.sizes.measures import Number
 from inventory.common.sizes.wanted import Wanted, meanings
 

@@ -8,14 +8,13 @@ from typing import Any
 
 from django.db.models import Model
 
-from compat import rendering
-from compat.by_size import catalogue
-from compat.by_size.findings import Shown, findings_of, miss_of, mm, size, standard, what
-from compat.by_size.wanting import kinds_of, ways_of
-from compat.engineering.answers import Finding, warn
+from compat.engineering.answers import Answer, Finding, warn
 from compat.engineering.by_size.judging import Judged
 from compat.engineering.by_size.measures import MEASURES
 from compat.engineering.units import Range
+from compat.questions.parts_by_size import catalogue
+from compat.questions.parts_by_size.findings import Shown, findings_of, miss_of, mm, size, standard, what
+from compat.questions.parts_by_size.wanting import kinds_of, ways_of
 from inventory.catalogue.kinds.registry import KINDS, Word
 from inventory.catalogue.models import Part
 from inventory.common.sizes.echo import read_as
@@ -92,8 +91,8 @@ def look(wanted: Wanted) -> Found:
     return Found(wanted, tuple(rows), tuple(found))
 
 
-def document(found: Found, *, drawers: bool) -> dict[str, Any]:
-    """The answer document; without drawers for whoever sees no shelf."""
+def answer_of(found: Found, *, drawers: bool) -> Answer:
+    """The answer; without drawers for whoever sees no shelf."""
     kinds = {row.part.kind for row in found.rows} | {kind for kind in found.wanted.kinds if kind in CAUTIONS}
     values = {
         "read": _read(found.wanted),
@@ -102,7 +101,7 @@ def document(found: Found, *, drawers: bool) -> dict[str, Any]:
     }
     sources = [source for kind, several in SOURCES.items() if kind in kinds for source in several]
     cautions = [caution for kind, caution in CAUTIONS.items() if kind in kinds]
-    return rendering.document(QUESTION, found.findings, values, [*sources, "trade"], [*cautions, "makers_instructions"])
+    return Answer(QUESTION, found.findings, values, (*sources, "trade"), (*cautions, "makers_instructions"))
 
 
 def _shown(row: Row, *, drawers: bool) -> dict[str, Any]:

@@ -10,10 +10,10 @@ from typing import Any
 from django.db.models import ExpressionWrapper, F, FloatField, Q, QuerySet, Value
 from django.db.models.functions import Abs, Cast, Coalesce, Least
 
-from compat.by_size.wanting import kinds_of, ways_of
 from compat.engineering.by_size.judging import Judged, Known, flats, judge, reach, ring_sizes, thread_sizes
 from compat.engineering.by_size.measures import Reading, Way
 from compat.engineering.units import Range, um_to_mm
+from compat.questions.parts_by_size.wanting import kinds_of, ways_of
 from inventory.catalogue.size_columns import HALVED, TABLES, Column, sum_of
 from inventory.common.sizes.measures import table_kind
 from inventory.common.sizes.wanted import Wanted

@@ -1,1 +1,0 @@
-"""Which part is this: the search by size."""
