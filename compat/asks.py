@@ -19,7 +19,7 @@ from compat.asking.requests import checked as checked
 from compat.asking.requests import made, serializer_of
 from compat.asking.rooms import questions as questions_of_rooms
 from compat.engineering.answers import Answer
-from inventory.api.damper_documents import outside
+from inventory.documents.outside import outside
 
 Asked = dict[str, Any]
 

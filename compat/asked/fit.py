@@ -10,8 +10,9 @@ from rest_framework import serializers
 
 from compat.engineering.bending.calibration import LEAST_POINTS
 from compat.engineering.units import Range
-from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, SIDES, VALVES, LineIn, StacksIn, ValveIn
-from inventory.api.fields import Measured, Millimetres, Name, Number, Strict
+from inventory.dampers.checked import LineIn, StacksIn, ValveIn
+from inventory.dampers.words import MOST_LINES, MOST_PIECES, SIDES, VALVES
+from inventory.documents.fields import Measured, Millimetres, Name, Number, Strict
 
 MOST_POINTS = 100  # of a measured curve
 HANDS = ("right", "left")

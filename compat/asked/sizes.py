@@ -7,8 +7,8 @@ from typing import Any
 from rest_framework import serializers
 
 from compat.asked.fit import HANDS, measured, pitch, text, word
-from inventory.api.fields import Millimetres, Number, Strict
 from inventory.common.sizes.measures import KINDS
+from inventory.documents.fields import Millimetres, Number, Strict
 
 MOST_TYPED = 300  # signs; how long a text may be to be read, the reader says
 

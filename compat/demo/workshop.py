@@ -11,12 +11,13 @@ from typing import Any
 from django.conf import settings
 from rest_framework.serializers import Serializer
 
-from inventory.api.damper_documents import DamperIn, StacksIn, outside
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
+from inventory.dampers.checked import DamperIn, StacksIn
 from inventory.dampers.models import DamperModel
 from inventory.dampers.services import create_damper, save_stack
+from inventory.documents.outside import outside
 from inventory.holds.models import HOLDING, Hold
 from inventory.holds.services import release_hold
 from inventory.jobs.models import Job

@@ -11,15 +11,17 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.api.damper_documents import VALVES, DamperIn, StacksIn, outside
-from inventory.api.fields import Name, Strict
 from inventory.api.shapes import DamperPage, DamperShape, StackPage, StackShape
 from inventory.api.views import EVERYONE, LISTING, Resource
 from inventory.common import quantities
 from inventory.common.errors import DomainError, invalid
+from inventory.dampers.checked import DamperIn, StacksIn
 from inventory.dampers.models import DamperModel, DamperRevision, StackRevision
 from inventory.dampers.selectors import damper_called, damper_row, latest_stacks
 from inventory.dampers.services import create_damper, edit_damper, save_stack
+from inventory.dampers.words import VALVES
+from inventory.documents.fields import Name, Strict
+from inventory.documents.outside import outside
 from inventory.people.roles import BENCH, STAFF
 
 

@@ -18,13 +18,14 @@ from django.urls import reverse
 from compat.asks import checked
 from compat.pages.damper_models import dampers
 from compat.pages.damper_models.damper_forms import DamperSheet, as_typed
-from inventory.api.damper_documents import DamperIn, outside
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.counter.commands import carry_out
+from inventory.dampers.checked import DamperIn
 from inventory.dampers.models import DamperModel, DamperRevision
 from inventory.dampers.selectors import damper_called
 from inventory.dampers.services import edit_damper
+from inventory.documents.outside import outside
 from tests import factories, people
 from tests.api.conftest import STACKS, damper_document, limit, saved_damper, sealing
 from tests.compat.saved import saved_stack

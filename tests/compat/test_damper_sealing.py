@@ -20,9 +20,10 @@ from compat.damper_sealing import (
     torque_request,
 )
 from compat.engineering.seals.compounds import FLUIDS
-from inventory.api.damper_documents import DamperIn, outside
-from inventory.api.damper_sealing import LIMITS, MOST_N_M, MOST_UM, OILS
 from inventory.common.clock import today
+from inventory.dampers.checked import DamperIn
+from inventory.dampers.words import LIMITS, MOST_N_M, MOST_UM, OILS
+from inventory.documents.outside import outside
 from tests.api.conftest import damper_document, limit, sealing
 
 WHOLE: dict[str, Any] = {**damper_document(), **sealing()}

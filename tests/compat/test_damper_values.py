@@ -10,8 +10,8 @@ from compat import damper_values
 from compat.engineering.shims import Form, Size
 from compat.engineering.units import Range
 from compat.engineering.valves import Kind, Place
-from inventory.api.damper_documents import ShaftEndIn
 from inventory.common.errors import DomainError
+from inventory.dampers.checked import ShaftEndIn
 from tests.api.conftest import damper_document
 
 MAIN: dict[str, Any] = damper_document()["valves"][0]

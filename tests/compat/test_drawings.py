@@ -19,7 +19,7 @@ from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import Kind
 from compat.engineering.drawing.shapes import NOTES, Drawing, Note, finished, line
 from compat.pages.calibration.calibration_pages import points_picture
-from inventory.api.damper_documents import ValveIn
+from inventory.dampers.checked import ValveIn
 from tests.pictures import QUESTIONS
 
 ROOT = Path(drawings.__file__).parent

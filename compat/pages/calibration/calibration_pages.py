@@ -19,7 +19,6 @@ from compat.engineering.drawing.curve_plot import Curves, curve_plot
 from compat.pages.calibration.calibration_sheet import CalibrationSheet, typed_again
 from compat.pages.shown import has_changed, mark_of
 from compat.pages.stack_text import write_lines
-from inventory.api.damper_documents import SIDES
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
@@ -27,6 +26,7 @@ from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import Damper, calibrations_of, damper_called, saved_stack
 from inventory.dampers.services import withdraw_calibration
+from inventory.dampers.words import SIDES
 from inventory.people.roles import BENCH
 
 WORDS = {

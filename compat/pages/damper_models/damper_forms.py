@@ -11,9 +11,10 @@ from compat.asks import checked
 from compat.pages.blanks import BlankSheet, initial_of
 from compat.pages.damper_models.sealing_blanks import LIMIT_GROUP, SEALING, SIZES, as_list, by_name, limit_group
 from compat.pages.fit.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, SIDES, VALVE, WASHER, under
-from inventory.api.damper_documents import VALVES, DamperIn, outside
-from inventory.api.damper_sealing import LIMITS
 from inventory.counter.forms import CommandSheet
+from inventory.dampers.checked import DamperIn
+from inventory.dampers.words import LIMITS, VALVES
+from inventory.documents.outside import outside
 
 WASHER_ROWS = 4
 TITLES = {

@@ -8,7 +8,7 @@ from typing import Any
 
 from compat.asking.blanks import Blank
 from compat.pages.fit.valve_blanks import under
-from inventory.api.damper_sealing import LIMITS
+from inventory.dampers.words import LIMITS
 
 BAND, SHAFT, SEAL_HEAD, OIL = "The band", "The shaft", "Seal head", "Oil"
 LIMIT_GROUP = "Limits from the maker's instructions"
