@@ -19,6 +19,7 @@ from compat.asking.requests import checked as checked
 from compat.asking.requests import made, serializer_of
 from compat.asking.rooms import questions as questions_of_rooms
 from compat.engineering.answers import Answer
+from inventory.dampers.document import ShaftEnd
 from inventory.documents.outside import outside
 
 Asked = dict[str, Any]
@@ -34,7 +35,7 @@ def answer_to(question: str, asked: Asked) -> dict[str, Any]:
     return rendering.answer(QUESTIONS[question][1](dict(asked)))
 
 
-def ask_stack(body: Mapping[str, Any], *, shaft_end: Mapping[str, Any] | None) -> dict[str, Any]:
+def ask_stack(body: Mapping[str, Any], *, shaft_end: ShaftEnd | None) -> dict[str, Any]:
     """The answer document to a stack on a valve that is described, at the lip of a damper's shaft.
 
     Raises DomainError `invalid` as `ask` does.
@@ -42,7 +43,7 @@ def ask_stack(body: Mapping[str, Any], *, shaft_end: Mapping[str, Any] | None) -
     return rendering.answer(_stack(checked(StackIn, body), shaft_end))
 
 
-def _stack(asked: Asked, shaft_end: Mapping[str, Any] | None = None) -> Answer:
+def _stack(asked: Asked, shaft_end: ShaftEnd | None = None) -> Answer:
     damper, valve, stacks = asked.pop("damper", None), asked.pop("valve"), asked.pop("stacks")
     return questions.ask_stack(damper=damper, fields=outside(asked), valve=valve, stacks=stacks, shaft_end=shaft_end)
 

@@ -125,8 +125,7 @@ def _held(asked: Mapping[str, Any], *, calibrated: bool = True) -> _Held:
         unknown = [] if told.seated else [ask("curve_seat_not_told", CONTACT)]
         return _Held(spread_of(told), open_fraction, unknown)
     damper = damper_called(asked["damper"])
-    document = damper_values.valve_document(damper.document, asked["valve"])
-    valve = damper_values.valve_from(document, kind=asked["valve"]).valve
+    valve = damper_values.valve_from(damper_values.valve_called(damper.document, asked["valve"])).valve
     fits = mounts.fits_of(damper.code).get(asked["valve"], ()) if calibrated and not told.anything else ()
     bore = damper_values.usual_bore_um(valve.shaft_mm)
     with engine_errors("side"):

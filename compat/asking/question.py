@@ -8,6 +8,7 @@ from typing import Any, Generic, TypeVar
 
 from compat.engineering.answers import Answer
 from compat.engineering.drawing.shapes import Shape
+from inventory.dampers.document import DamperDocument, Valve
 from inventory.people.roles import EVERYONE, Role
 
 R = TypeVar("R")
@@ -48,7 +49,7 @@ class Model:
     """What a damper model tells of a question: from its document, one of its valves and a side of that. `limits`:
     {path in the request: the maker's limit that stands there}."""
 
-    told: Callable[[Document, Document, str], Document]
+    told: Callable[[DamperDocument, Valve, str], Document]
     limits: Mapping[str, str] = field(default_factory=dict)
 
 

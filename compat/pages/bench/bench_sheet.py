@@ -143,9 +143,8 @@ def sides_of(damper: Damper, more: Iterable[tuple[str, str]] = ()) -> list[tuple
     `more` are sides that hold shims although the damper model does not tell them, or no longer: they stay in sight.
     """
     found = []
-    for valve in damper.document["valves"]:
-        told = valve.get("sides") or {}
-        found += [(valve["code"], side) for side in SIDES if valve["code"] == "main" or side in told]
+    for valve in damper.document.valves:
+        found += [(valve.code, side) for side in SIDES if valve.code == "main" or valve.side(side) is not None]
     return list(dict.fromkeys([*found, *more]))
 
 

@@ -44,7 +44,7 @@ CHANGED = "Not kept: what is typed, or the model, has changed since. This is the
 def calibrate(request: HttpRequest, code: str) -> HttpResponse:
     """A measured curve: how well it is explained, and, once asked for, kept for its piston."""
     damper = damper_called(code)
-    valves = [valve["code"] for valve in damper.document["valves"] if valve["code"] != "mid"]
+    valves = [code for code in damper.document.codes if code != "mid"]
     if request.method != "POST":
         form = CalibrationSheet(valves=valves, initial=_initial(request, damper))
         form.focus()

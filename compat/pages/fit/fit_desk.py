@@ -19,6 +19,7 @@ from compat.pages.fit.taking import Taking
 from compat.questions.told_service import Service
 from inventory.common.errors import DomainError
 from inventory.counter.pages import is_swap, page
+from inventory.documents.typed import written
 from inventory.people.roles import STAFF
 
 MOST_WASHERS = 20
@@ -195,10 +196,10 @@ def _ask(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, Any]:
     body = {**asked.empty, **form.request()}
     if asked.slug != "stack" or taking.model is None:
         return asks.ask(asked.slug, body)
-    valve = damper_values.valve_document(taking.model.document, body["valve"])
+    valve = written(damper_values.valve_called(taking.model.document, body["valve"]))
     for name in ("sides", "base_plates"):
         # What the model says is there is there, though none of its sizes may be known.
         there: dict[str, Any] = {one: {} for one in valve.get(name) or {}}
         if there or name in body:
             body[name] = {**there, **body.get(name, {})}
-    return asks.ask_stack(body, shaft_end=taking.model.document.get("shaft_end"))
+    return asks.ask_stack(body, shaft_end=taking.model.document.shaft_end)

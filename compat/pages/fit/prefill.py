@@ -17,8 +17,10 @@ from compat.pages.measured import write_length
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, invalid
+from inventory.dampers.document import DamperDocument, Valve
 from inventory.dampers.models import StackRevision
 from inventory.dampers.selectors import Damper
+from inventory.documents.typed import written
 from inventory.stock.selectors import sizes_of
 
 Document = Mapping[str, Any]
@@ -49,14 +51,14 @@ def from_damper(asked: Question, damper: Damper, *, valve: str, side: str) -> Ta
     """What a damper model tells of a question. Raises DomainError `invalid` for a valve that it does not have."""
     slug = asked.slug
     document = damper.document
-    codes = [one["code"] for one in document["valves"]]
+    codes = document.codes
     # The lip rule is the main valve's.
     code = valve or ("main" if slug == "spacer" else codes[0])
-    if code not in codes:
+    chosen = document.valve(code)
+    if chosen is None:
         raise invalid("valve", f"{damper.code} has no valve {code}; it has: {', '.join(codes)}")
-    chosen = document["valves"][codes.index(code)]
     told = MODEL[slug](document, chosen, side or "compression")
-    rows = len(chosen.get("washers") or ())
+    rows = len(chosen.washers or ())
     blanks = blanks_of(asked, (), rows)
     limits = damper_sealing.cited(document, limits_of(slug))
     cited = {blank.name: f"{limits[blank.path]}, as {damper.code} says" for blank in blanks if blank.path in limits}
@@ -93,8 +95,8 @@ def from_stack(slug: str, damper: Damper, saved: StackRevision) -> Taken:
     """
     valve, source = saved.stack.valve, f"{saved.stack.name} of {damper.code}, nominal"
     if slug == "stack":
-        document = damper_values.valve_document(damper.document, valve)
-        bore = damper_values.usual_bore_um(damper_values.length(document.get("shaft_mm")))
+        shaft = damper_values.valve_called(damper.document, valve).shaft_mm
+        bore = damper_values.usual_bore_um(damper_values.length(shaft))
         usual = None if bore is None else bore / 1000
         told = {"valve": valve, "stacks": saved.stacks}
         return Taken(
@@ -108,11 +110,11 @@ def from_stack(slug: str, damper: Damper, saved: StackRevision) -> Taken:
     return Taken({"stack_height_mm": write_length(height), "clamp_od_mm": write_length(outer[-1]["od_mm"])}, source)
 
 
-def _stack(document: Document, valve: Document, side: str) -> Document:
-    return {**valve, "valve": valve["code"]}
+def _stack(document: DamperDocument, valve: Valve, side: str) -> Document:
+    return {**written(valve), "valve": valve.code}
 
 
-def is_band_ring(document: Document, taken: Taken) -> bool:
+def is_band_ring(document: DamperDocument, taken: Taken) -> bool:
     """Whether a ring that was taken from a part is the one under the model's band, and not the seal head's as well."""
     blanks_of_ring = QUESTIONS["oring"].blanks
     blanks = {blank.path: blank.name for blank in blanks_of_ring if blank.path.startswith("ring.")}
@@ -126,7 +128,7 @@ def is_band_ring(document: Document, taken: Taken) -> bool:
     return bool(sizes) and sizes == band and sizes != head
 
 
-MODEL: dict[str, Callable[[Document, Document, str], Document]] = {
+MODEL: dict[str, Callable[[DamperDocument, Valve, str], Document]] = {
     **{slug: question.model.told for slug, question in questions().items() if question.model},
     "stack": _stack,
 }

@@ -154,7 +154,7 @@ class Taking(Sheet):
         if "side" in asked.takes:
             self.picked["side"] = self.picked["side"] or SIDES[0]
         if asked.slug == "stack":
-            codes = [one["code"] for one in model.document["valves"]]
+            codes = model.document.codes
             valve = self.picked["valve"] = saved.stack.valve if saved is not None else valve or codes[0]
         self.taken.append(prefill.from_damper(asked, model, valve=valve, side=self.picked["side"]))
         if saved is not None:
