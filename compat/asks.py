@@ -13,6 +13,7 @@ from compat.asking.requests import checked as checked
 from compat.asking.requests import made, passed, serializer_of
 from compat.asking.rooms import questions
 from compat.engineering.answers import Answer
+from inventory.dampers.document import DamperDocument
 
 Shown = dict[str, Any]  # an answer document
 
@@ -23,7 +24,7 @@ def ask(slug: str, body: Document) -> Shown:
     return rendering.answer(question.answer(made(question.request, passed(question.request, body))))
 
 
-def ask_on(slug: str, body: Document, model: Document) -> Shown:
+def ask_on(slug: str, body: Document, model: DamperDocument) -> Shown:
     """The same where sizes of the request were taken from a damper model, whose document tells more."""
     question = questions()[slug]
     if question.on_model is None:

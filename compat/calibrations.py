@@ -14,6 +14,7 @@ from compat.engineering.bending.mounting import same_sizes
 from compat.engineering.bending.stack import Mount
 from compat.questions.curve_calibration import CurveCalibration, Explained, explained
 from inventory.common.errors import DomainError
+from inventory.dampers.document import DamperDocument
 from inventory.dampers.models import Calibration
 from inventory.dampers.selectors import Damper, calibrations_of, damper_row
 from inventory.dampers.services import keep_calibration
@@ -99,13 +100,13 @@ def with_states(damper: Damper) -> list[tuple[Calibration, str]]:
     return found
 
 
-def _mounts(document: Mapping[str, Any]) -> dict[tuple[str, str], Mount]:
+def _mounts(document: DamperDocument) -> dict[tuple[str, str], Mount]:
     """The mounts of a damper's document by (valve, side), where all sizes are known."""
     found: dict[tuple[str, str], Mount] = {}
-    for told in document["valves"]:
+    for told in document.valves:
         try:
-            valve = damper_values.valve_from(told, kind=told["code"]).valve
+            valve = damper_values.valve_from(told).valve
         except DomainError:  # sizes that contradict each other were saved: nothing holds on them
             continue
-        found |= {(told["code"], side): mount for side, mount in mounts.on_file(valve).items()}
+        found |= {(told.code, side): mount for side, mount in mounts.on_file(valve).items()}
     return found

@@ -2,20 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from compat.engineering.lip import LipRule
-from compat.engineering.nut_on_shaft import ShaftEnd
+from compat.engineering.nut_on_shaft import ENDS
+from compat.engineering.nut_on_shaft import ShaftEnd as Threaded
 from compat.engineering.shims import Form, Line, Size
-from compat.engineering.units import MM_PER_INCH, Range, um_to_mm
+from compat.engineering.units import MM_PER_INCH, UM_PER_MM, Range, um_to_mm
 from compat.engineering.valves import BasePlate, Kind, Place, Spacing, Valve, ValveSide
 from compat.refusals import engine_errors
 from inventory.common.errors import invalid
+from inventory.dampers import document
+from inventory.dampers.document import DamperDocument, ShaftEnd
+from inventory.dampers.words import SIDES
+from inventory.documents import typed
+from inventory.documents.lengths import Length
+from inventory.documents.typed import Flag, Measured, Number, Text, may
 
-SIDES = ("compression", "rebound")
 NEAR_MM = 0.1
+
+
+@typed.document
+class EndAsRead(ShaftEnd):
+    """The end of one damper's shaft as it was read, with what only the bench can read, and the base plate and the
+    piston that stand on it."""
+
+    base_plate_mm: Length | None = may(Measured())
+    piston_height_mm: Length | None = may(Measured())
+    gauged_pitch_mm: float | None = may(Number())
+    gauged_threads_per_inch: float | None = may(Number())
+    major_mm: Length | None = may(Measured())
+    end_condition: str | None = may(Text(ENDS))
+    full_length_gauged: bool | None = may(Flag())
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,72 +46,70 @@ class ValveOnFile:
     overlap_mm: Range | None
 
 
-def length(value: Mapping[str, float] | float | None) -> Range | None:
-    """A stored or sent length - a number or {min, max, nominal} - as a Range."""
-    if value is None:
-        return None
-    if isinstance(value, Mapping):
-        return Range(value["min"], value["max"], value["nominal"])
-    return Range.exact(float(value))
+def length(told: Length | None) -> Range | None:
+    """A length of a document as the engine takes it."""
+    return None if told is None else range_of(told)
 
 
-def valve_from(document: Mapping[str, Any], *, kind: str, readings: Mapping[str, Any] | None = None) -> ValveOnFile:
-    """The valve of a document; readings of this very damper count before the model's sizes.
+def range_of(told: Length) -> Range:
+    """A length that is told as the engine takes it."""
+    return Range(told.low, told.high, told.nominal)
+
+
+def um_from(told: Length) -> int:
+    """A length told as one number, in whole micrometres."""
+    return round(told.nominal * UM_PER_MM)
+
+
+def valve_from(valve: document.Valve, read: EndAsRead | None = None) -> ValveOnFile:
+    """A valve of a document; readings of this very damper count before the model's sizes.
 
     Raises DomainError `invalid` where the document contradicts itself.
     """
-    readings = readings or {}
-    sides = document.get("sides") or {}
-    plates = document.get("base_plates") or {}
-    names = SIDES if kind == "main" else tuple(name for name in SIDES if name in sides)
-    base_plates = {
-        name: BasePlate(length(plate.get("height_mm")), length(plate.get("contact_diameter_mm")))
-        for name, plate in plates.items()
-    }
-    if readings.get("base_plate_mm") is not None and kind == "main":
+    here = read if read is not None and valve.code == "main" else EndAsRead()
+    base_plates = {name: _plate(plate) for name in SIDES if (plate := valve.plate(name)) is not None}
+    if here.base_plate_mm is not None:
         outer = base_plates.get("rebound", BasePlate())
-        base_plates["rebound"] = BasePlate(length(readings["base_plate_mm"]), outer.contact_diameter_mm)
-    piston = readings.get("piston_height_mm") if kind == "main" else None
-    shaft = readings.get("diameter_mm") if kind == "main" else None
+        base_plates["rebound"] = BasePlate(length(here.base_plate_mm), outer.contact_diameter_mm)
     with engine_errors("valve"):
-        valve = Valve(
-            kind=Kind(kind),
-            sides=tuple(_side(name, sides.get(name) or {}) for name in names),
-            piston_height_mm=length(piston if piston is not None else document.get("piston_height_mm")),
-            base_plates=base_plates,
-            spacings=tuple(
-                Spacing(one["name"], length(one.get("height_mm")), Place(one.get("place", "shoulder")))
-                for one in document.get("washers") or ()
+        found = Valve(
+            kind=Kind(valve.code),
+            sides=tuple(
+                _side(name, side or document.PistonSide())
+                for name in SIDES
+                if (side := valve.side(name)) is not None or valve.code == "main"
             ),
-            body_bore_mm=length(document.get("body_bore_mm")),
-            shaft_mm=length(shaft if shaft is not None else document.get("shaft_mm")),
+            piston_height_mm=length(here.piston_height_mm or valve.piston_height_mm),
+            base_plates=base_plates,
+            spacings=tuple(Spacing(one.name, length(one.height_mm), Place(one.stands)) for one in valve.washers or ()),
+            body_bore_mm=length(valve.body_bore_mm),
+            shaft_mm=length(here.diameter_mm or valve.shaft_mm),
         )
-    return ValveOnFile(valve, length(document.get("overlap_mm")))
+    return ValveOnFile(found, length(valve.overlap_mm))
 
 
-def valve_document(document: Mapping[str, Any], code: str) -> Mapping[str, Any]:
+def valve_called(damper: DamperDocument, code: str) -> document.Valve:
     """The valve of that code in a damper's document. Raises DomainError `invalid`."""
-    for valve in document["valves"]:
-        if valve["code"] == code:
-            return dict(valve)
-    known = ", ".join(valve["code"] for valve in document["valves"])
-    raise invalid("valve", f"this damper has no valve {code}; it has: {known}")
+    found = damper.valve(code)
+    if found is None:
+        raise invalid("valve", f"this damper has no valve {code}; it has: {', '.join(damper.codes)}")
+    return found
 
 
-def lines_from(lines: Sequence[Mapping[str, Any]], shaft_mm: Range | None, path: str) -> list[Line]:
-    """Checked lines of a request as the engine takes them; a line without a bore takes the shaft's diameter.
+def lines_from(lines: Sequence[document.Line], shaft_mm: Range | None, path: str) -> list[Line]:
+    """Lines of a stack as the engine takes them; a line without a bore takes the shaft's diameter.
 
     Raises DomainError `invalid` where neither is known.
     """
     found = []
     for index, line in enumerate(lines):
-        bore = line.get("bore_mm") or usual_bore_um(shaft_mm)
+        od, bore = um_from(line.od_mm), usual_bore_um(shaft_mm) if line.bore_mm is None else um_from(line.bore_mm)
         if not bore:
             raise invalid(f"{path}.{index}.bore_mm", "is required here: the damper does not state the shaft's diameter")
-        if bore >= line["od_mm"]:
+        if bore >= od:
             raise invalid(f"{path}.{index}.od_mm", f"must be larger than the bore, {bore / 1000:g} mm")
-        size = Size(line["od_mm"], line["thickness_mm"], bore, Form(line.get("form", "round")))
-        found.append(Line(size, line["quantity"]))
+        size = Size(od, um_from(line.thickness_mm), bore, Form(line.form or "round"))
+        found.append(Line(size, line.quantity))
     return found
 
 
@@ -106,46 +124,35 @@ def usual_bore_um(shaft_mm: Range | None) -> int | None:
     return round(1000 * (named if abs(named - shaft_mm.nominal) <= NEAR_MM else shaft_mm.nominal))
 
 
-def usual_bore_mm(document: Mapping[str, Any], code: str) -> float | None:
+def usual_bore_mm(damper: DamperDocument, code: str) -> float | None:
     """The bore that a line without one has on a valve of a damper's document, millimetres; None where the valve or its
     shaft is not known."""
-    valve: Mapping[str, Any] = next((one for one in document["valves"] if one["code"] == code), {})
-    bore = usual_bore_um(length(valve.get("shaft_mm")))
+    valve = damper.valve(code)
+    bore = None if valve is None else usual_bore_um(length(valve.shaft_mm))
     return None if bore is None else um_to_mm(bore)
 
 
-def lip_rule(shaft_end: Mapping[str, Any] | None) -> LipRule:
+def lip_rule(shaft_end: ShaftEnd | None) -> LipRule:
     """What the shaft's end says of the lip; the base plate comes with the valve. Raises DomainError `invalid`."""
-    end = shaft_end or {}
+    end = shaft_end or ShaftEnd()
     with engine_errors("shaft_end", below=True):
         return LipRule(
-            shoulder_to_lip_mm=length(end.get("shoulder_to_lip_mm")),
-            on_straight_mm=end.get("on_straight_mm"),
-            past_lip_mm=end.get("past_lip_mm"),
+            shoulder_to_lip_mm=length(end.shoulder_to_lip_mm),
+            on_straight_mm=None if end.on_straight_mm is None else end.on_straight_mm.nominal,
+            past_lip_mm=None if end.past_lip_mm is None else end.past_lip_mm.nominal,
         )
 
 
-def end_as_read(model: Mapping[str, Any], read: Mapping[str, Any]) -> dict[str, Any]:
+def end_as_read(model: ShaftEnd | None, read: EndAsRead) -> EndAsRead:
     """A shaft's end as its model states it, with what was read of this damper in place of that. A groove that was
     measured here is here, whatever the model says, and one that is not here has no diameter."""
-    end = {**model, **{name: value for name, value in read.items() if value is not None}}
-    if read.get("relief_diameter_mm") is not None and read.get("thread_relief") is None:
-        end["thread_relief"] = True
-    elif read.get("thread_relief") is False and read.get("relief_diameter_mm") is None:
-        end.pop("relief_diameter_mm", None)
+    stated = {} if model is None else _told(model)
+    end = EndAsRead(**{**stated, **_told(read)})
+    if read.relief_diameter_mm is not None and read.thread_relief is None:
+        return replace(end, thread_relief=True)
+    if read.thread_relief is False and read.relief_diameter_mm is None:
+        return replace(end, relief_diameter_mm=None)
     return end
-
-
-def gauged(part: str, fields: Mapping[str, Any]) -> dict[str, Any]:
-    """The fields of a threaded part, a pitch gauged in threads per inch in millimetres.
-
-    Raises DomainError `invalid` where both are given.
-    """
-    given = dict(fields)
-    per_inch = given.pop("gauged_threads_per_inch", None)
-    if per_inch is not None:
-        given["gauged_pitch_mm"] = gauged_pitch(part, given.get("gauged_pitch_mm"), per_inch)
-    return given
 
 
 def gauged_pitch(part: str, in_mm: float | None, per_inch: float | None) -> float | None:
@@ -157,27 +164,45 @@ def gauged_pitch(part: str, in_mm: float | None, per_inch: float | None) -> floa
     return MM_PER_INCH / per_inch
 
 
-def threaded_end(shaft_end: Mapping[str, Any] | None) -> ShaftEnd:
+def threaded_end(shaft_end: ShaftEnd | None) -> Threaded:
     """The shaft's thread as the model states it, with what was read of this damper. Raises DomainError `invalid`."""
-    end = gauged("readings", shaft_end or {})
+    end = end_as_read(shaft_end, EndAsRead())
     with engine_errors("shaft_end", below=True):
-        return ShaftEnd(
-            thread=end.get("thread"),
-            tolerance_class=end.get("tolerance_class"),
-            hand=end.get("hand"),
-            hole_mm=length(end.get("hole_mm")),
-            full_thread_start_mm=length(end.get("full_thread_start_mm")),
-            shaft_end_mm=length(end.get("shaft_end_mm")),
-            property_class=end.get("property_class"),
-            thread_relief=end.get("thread_relief"),
-            relief_diameter_mm=length(end.get("relief_diameter_mm")),
-            full_length_gauged=bool(end.get("full_length_gauged")),
-            gauged_pitch_mm=end.get("gauged_pitch_mm"),
-            major_mm=length(end.get("major_mm")),
-            end_condition=end.get("end_condition"),
+        return Threaded(
+            thread=end.thread,
+            tolerance_class=end.tolerance_class,
+            hand=end.hand,
+            hole_mm=length(end.hole_mm),
+            full_thread_start_mm=length(end.full_thread_start_mm),
+            shaft_end_mm=length(end.shaft_end_mm),
+            property_class=end.property_class,
+            thread_relief=end.thread_relief,
+            relief_diameter_mm=length(end.relief_diameter_mm),
+            full_length_gauged=bool(end.full_length_gauged),
+            gauged_pitch_mm=gauged_pitch("readings", end.gauged_pitch_mm, end.gauged_threads_per_inch),
+            major_mm=length(end.major_mm),
+            end_condition=end.end_condition,
         )
 
 
-def _side(name: str, document: Mapping[str, Any]) -> ValveSide:
-    lengths = {field: length(value) for field, value in document.items() if field != "open_fraction"}
-    return ValveSide(name, **lengths, open_fraction=document.get("open_fraction"))
+def _told(told: ShaftEnd) -> dict[str, Any]:
+    """{field: what is told of it}."""
+    return {one.name: value for one in fields(told) if (value := getattr(told, one.name)) is not None}
+
+
+def _plate(plate: document.BasePlate) -> BasePlate:
+    return BasePlate(length(plate.height_mm), length(plate.contact_diameter_mm))
+
+
+def _side(name: str, side: document.PistonSide) -> ValveSide:
+    return ValveSide(
+        name,
+        ports_inner_mm=length(side.ports_inner_mm),
+        ports_outer_mm=length(side.ports_outer_mm),
+        land_outer_mm=length(side.land_outer_mm),
+        hub_mm=length(side.hub_mm),
+        other_side_feed_inner_mm=length(side.other_side_feed_inner_mm),
+        open_fraction=side.open_fraction,
+        seat_mm=length(side.seat_mm),
+        seat_height_mm=length(side.seat_height_mm),
+    )

@@ -19,6 +19,9 @@ from compat.engineering.drawing.items import THIN, Assembly, Item, Kind, Mark, P
 from compat.engineering.drawing.shapes import Circle, Drawing, Path, Point, Shape, Text
 from compat.engineering.threads.designation import ThreadError, parse
 from inventory.common.quantities import UM_PER_MM, mm_text, short_mm
+from inventory.dampers.document import BasePlate, PistonSide, Valve
+from inventory.dampers.document import ShaftEnd as AtEnd
+from inventory.documents.lengths import Length
 
 SIDES = ("compression", "rebound")
 ON_END = ("shoulder_to_lip_mm", "full_thread_start_mm", "shaft_end_mm")
@@ -118,10 +121,12 @@ def thickness(mm: float) -> str:
     return mm_text(round(mm * UM_PER_MM))
 
 
-def best_mm(value: Mapping[str, float] | float | None) -> float | None:
+def best_mm(value: Length | Mapping[str, float] | float | None) -> float | None:
     """The best single value of a stored or sent length, millimetres."""
     if value is None:
         return None
+    if isinstance(value, Length):
+        return value.nominal
     return float(value["nominal"] if isinstance(value, Mapping) else value)
 
 
@@ -216,25 +221,24 @@ def _nut_drawing(sizes: Mapping[str, Any]) -> Drawing | None:
 
 
 def on_shaft(
-    valve: Mapping[str, Any],
+    valve: Valve,
     stacks: Mapping[str, Lines],
     *,
-    shaft_end: Mapping[str, Any] | None = None,
+    shaft_end: AtEnd | None = None,
     spacer: Lines = (),
     nut: Mapping[str, Any] | None = None,
 ) -> OnShaft:
     """A valve's document with its stacks, face first, as the half section takes it.
 
-    Lengths as documents hold them: millimetres, a number or {min, max, nominal}. A line has `od_mm`, `thickness_mm`,
+    Lengths of lines and nut in millimetres, a number or {min, max, nominal}. A line has `od_mm`, `thickness_mm`,
     `quantity`, and may have `bore_mm`, `mean_mm` (measured, drawn in place of the nominal thickness), `role` and
     `mark` (none, stand_in, missing); `spacer` lines lie under the outer base plate, `nut` may have `across_flats_mm`,
     `height_mm` and `mark`. A mid-valve (by its `code`) has no piston, and no plate but those told; nor has a side that
     a base valve lacks. References count from 1 at the shoulder. Raises ValueError for a size that is none.
     """
-    faces, end, code = valve.get("sides") or {}, shaft_end or {}, valve.get("code", "main")
-    shaft = best_mm(end.get("diameter_mm")) or best_mm(valve.get("shaft_mm"))
-    bore = best_mm(valve.get("body_bore_mm"))
-    high = best_mm(valve.get("piston_height_mm"))
+    end, code = shaft_end or AtEnd(), valve.code
+    shaft = best_mm(end.diameter_mm) or best_mm(valve.shaft_mm)
+    bore, high = best_mm(valve.body_bore_mm), best_mm(valve.piston_height_mm)
     piston = {"kind": Kind.PISTON, "outer_mm": bore, "height_mm": high}
     inner, outer = SIDES
     named = [
@@ -250,8 +254,8 @@ def on_shaft(
         _nut(nut or {}),
     ]
     items = tuple(Item(ref=str(ref), **part) for ref, (_, _, part) in enumerate(named, start=1))
-    at_end = ShaftEnd(shaft, *(best_mm(end.get(name)) for name in ON_END))
-    below, above = (PistonFace(*(best_mm((faces.get(side) or {}).get(name)) for name in ON_FACE)) for side in SIDES)
+    at_end = ShaftEnd(shaft, *(best_mm(getattr(end, name)) for name in ON_END))
+    below, above = (_face(valve.side(side) or PistonSide()) for side in SIDES)
     # A main valve stands on both stacks: without one of them the plate at the lip is not where it will be.
     whole = code != "main" or all(stacks.get(side) for side in SIDES)
     assembly = Assembly(items, at_end, below, above, bore, whole)
@@ -266,24 +270,28 @@ def on_shaft(
 _Named = tuple[str, str, dict[str, Any]]
 
 
-def _spacings(valve: Mapping[str, Any], place: str) -> list[_Named]:
+def _face(side: PistonSide) -> PistonFace:
+    return PistonFace(*(best_mm(getattr(side, name)) for name in ON_FACE))
+
+
+def _spacings(valve: Valve, place: str) -> list[_Named]:
     """Washers and sleeves of one place. Documents name them freely; what is called a sleeve is drawn as one."""
     found: list[_Named] = []
-    for one in valve.get("washers") or ():
-        if one.get("place", "shoulder") == place:
-            kind = Kind.SLEEVE if "sleeve" in one["name"].lower() else Kind.WASHER
-            height = best_mm(one.get("height_mm"))
-            found.append((one["name"], _height(height), {"kind": kind, "height_mm": height}))
+    for one in valve.washers or ():
+        if one.stands == place:
+            kind = Kind.SLEEVE if "sleeve" in one.name.lower() else Kind.WASHER
+            height = best_mm(one.height_mm)
+            found.append((one.name, _height(height), {"kind": kind, "height_mm": height}))
     return found
 
 
-def _plates(valve: Mapping[str, Any], side: str, code: str) -> list[_Named]:
+def _plates(valve: Valve, side: str, code: str) -> list[_Named]:
     """The plate of a side, as `assembly_order` counts it."""
-    told = (valve.get("base_plates") or {}).get(side)
-    if told is None and (code == "mid" or (code == "base" and side not in (valve.get("sides") or {}))):
+    told = valve.plate(side)
+    if told is None and (code == "mid" or (code == "base" and valve.side(side) is None)):
         return []
-    plate = told or {}
-    height, contact = best_mm(plate.get("height_mm")), best_mm(plate.get("contact_diameter_mm"))
+    plate = told or BasePlate()
+    height, contact = best_mm(plate.height_mm), best_mm(plate.contact_diameter_mm)
     fields = {"kind": Kind.BASE_PLATE, "side": side, "height_mm": height, "contact_diameter_mm": contact}
     return [(f"{side} base plate", _height(height), fields)]
 

@@ -67,10 +67,7 @@ def dampers_for(part: Part, dampers: Iterable[Damper]) -> list[tuple[Damper, Ans
 def _seats(damper: Damper) -> list[_Seat]:
     """The seats of a damper's valves."""
     sizes = damper_values.length
-    return [
-        _Seat(valve["code"], sizes(valve.get("shaft_mm")), sizes(valve.get("body_bore_mm")))
-        for valve in damper.document["valves"]
-    ]
+    return [_Seat(valve.code, sizes(valve.shaft_mm), sizes(valve.body_bore_mm)) for valve in damper.document.valves]
 
 
 def _nut(damper: Damper, nut: NutPart) -> Answer:
@@ -80,7 +77,7 @@ def _nut(damper: Damper, nut: NutPart) -> Answer:
     """
     with engine_errors("shaft_end"):
         return nut_on_shaft(
-            damper_values.threaded_end(damper.document.get("shaft_end")),
+            damper_values.threaded_end(damper.document.shaft_end),
             replace(nuts.by_label(nut), condition="new"),
             near_misses_too=False,
         )

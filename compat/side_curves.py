@@ -24,6 +24,7 @@ from compat.engineering.shims import Form, Line, Size
 from compat.engineering.stack_curve import NO_DISC, YIELD_MPA
 from compat.engineering.units import Range
 from compat.mounts import Fits
+from inventory.dampers.document import DamperDocument, Valve
 
 WORDS = {
     "lift": "lift at the rim, mm",
@@ -52,7 +53,7 @@ class SideCurve:
 
 def curves_of_plan(
     document: Mapping[str, Any],
-    damper: Mapping[str, Any],
+    damper: DamperDocument,
     fits: Fits,
     against: Mapping[tuple[str, str], Sequence[Mapping[str, Any]]] | None = None,
 ) -> list[SideCurve]:
@@ -64,7 +65,7 @@ def curves_of_plan(
     lots = shelf.thickness_of_lots({lot["lot"] for lot in _lots(document)})
     found = []
     for code in dict.fromkeys(line["valve"] for line in document["lines"]):
-        told = next((one for one in damper["valves"] if one["code"] == code), None)
+        told = damper.valve(code)
         for side in dict.fromkeys(line["side"] for line in document["lines"] if line["valve"] == code):
             lines = [line for line in document["lines"] if (line["valve"], line["side"]) == (code, side)]
             spacer = (document["spacer"] or {}).get("lines", ()) if (code, side) == ("main", "rebound") else ()
@@ -81,7 +82,7 @@ def _lots(document: Mapping[str, Any]) -> list[Mapping[str, Any]]:
 def _side(
     code: str,
     side: str,
-    valve: Mapping[str, Any] | None,
+    valve: Valve | None,
     fits: Sequence[Fit],
     against: Sequence[Mapping[str, Any]],
     lines: Sequence[Mapping[str, Any]],
@@ -94,7 +95,7 @@ def _side(
     empty = SideCurve(code, side, None, [], [], [])
     if valve is None or code == "mid":
         return replace(empty, findings=[rendering.sentence(note("curve_of_floating", side=side))])
-    spread, told = mounts.spread_of(damper_values.valve_from(valve, kind=code).valve, side, fits)
+    spread, told = mounts.spread_of(damper_values.valve_from(valve).valve, side, fits)
     if spread is None:
         return replace(empty, findings=[rendering.sentence(one.on(side)) for one in told])
     if any(ply.line.size.form in NO_DISC for ply in (*asked, *built)):

@@ -102,7 +102,9 @@ def populate() -> None:
     django.setup()
 
     from inventory.common.transactions import use_case
+    from inventory.dampers.document import DamperDocument
     from inventory.dampers.services import create_damper, save_stack
+    from inventory.documents.typed import read
     from inventory.holds.models import Purpose
     from inventory.holds.requests import Wanted
     from inventory.holds.services import confirm_hold, make_hold, release_hold
@@ -132,7 +134,8 @@ def populate() -> None:
     wanted = [Wanted(part=numbers[2], quantity=18)]
     use_case(lambda: hold_for(lines=wanted, job="J-1", minutes=None, actor=tuner))
     use_case(lambda: count_balance(lot="L2", drawer="A-2", counted=15, actor=people.clerk()))
-    document = {"valves": [{"code": "main", "shaft_mm": {"min": 12.0, "max": 12.0, "nominal": 12.0}}]}
+    told = {"valves": [{"code": "main", "shaft_mm": {"min": 12.0, "max": 12.0, "nominal": 12.0}}]}
+    document = read(DamperDocument, told)
     damper = use_case(lambda: create_damper(code="OLD-1", name="Old one", document=document, actor=tuner))
     line = {"od_mm": 34.0, "thickness_mm": 0.15, "bore_mm": 12.0, "quantity": 3, "form": "round"}
     stacks = {"compression": [line], "rebound": [line]}

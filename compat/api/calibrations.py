@@ -12,13 +12,13 @@ from rest_framework.response import Response
 from compat import calibrations, rendering
 from compat.asking.requests import serializer_of
 from compat.questions.curve_calibration import NewCalibration
-from inventory.api.damper_documents import outside
 from inventory.api.shapes import page_of, shape
 from inventory.api.showing import time
 from inventory.api.views import Resource, id_from
 from inventory.dampers.models import Calibration
 from inventory.dampers.selectors import damper_called
 from inventory.dampers.services import withdraw_calibration
+from inventory.documents.outside import outside
 from inventory.people.roles import BENCH, STAFF
 
 STATES = (calibrations.IN_USE, calibrations.OUTDATED, calibrations.REPLACED, calibrations.WITHDRAWN)

@@ -7,9 +7,9 @@ from typing import Any
 from rest_framework import serializers
 
 from compat.engineering.nut_on_shaft import ENDS
-from inventory.api.damper_documents import ReadingsIn, StacksIn
-from inventory.api.fields import Flag, Measured, Millimetres, Name, Number, Quantity, Strict
-from inventory.api.holds import MOST_MINUTES
+from inventory.dampers.checked import ReadingsIn, StacksIn
+from inventory.documents.fields import Flag, Measured, Millimetres, Name, Number, Quantity, Strict
+from inventory.holds.requests import MOST_MINUTES
 
 MOST_ALSO = 40
 

@@ -23,7 +23,7 @@ from rest_framework import serializers
 
 from compat.asking.blanks import Blank
 from compat.engineering.units import Range, um_to_mm
-from inventory.api.fields import Flag, Measured, MeasuredNumber, Millimetres, Name, Number, Quantity
+from inventory.documents.fields import Flag, Measured, MeasuredNumber, Millimetres, Name, Number, Quantity
 
 Words = Mapping[str, str] | Iterable[str]
 R = TypeVar("R")

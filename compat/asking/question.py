@@ -8,6 +8,7 @@ from typing import Any, Generic, TypeVar
 
 from compat.engineering.answers import Answer
 from compat.engineering.drawing.shapes import Shape
+from inventory.dampers.document import DamperDocument, Valve
 from inventory.people.roles import EVERYONE, Role
 
 R = TypeVar("R")
@@ -52,7 +53,7 @@ class Saved:
     another question, by its name."""
 
     damper: str
-    document: Document
+    document: DamperDocument
     valve: str
     stacks: Document
     ask: Callable[[str, Document], Document]
@@ -64,7 +65,7 @@ class Model:
     one where nobody picks it, else the first. `limits`: {path in the request: the maker's limit that stands there}.
     `saved`: what one of its saved stacks tells."""
 
-    told: Callable[[Document, Document, str], Document]
+    told: Callable[[DamperDocument, Valve, str], Document]
     valve: str = ""
     limits: Mapping[str, str] = field(default_factory=dict)
     saved: Callable[[Saved], Document] | None = None
@@ -112,7 +113,7 @@ class Question(Generic[R]):
     verdicts: Mapping[str, str] = field(default_factory=dict)
     headlines: Mapping[str, str] = field(default_factory=dict)
     conditions: tuple[str, ...] = ()
-    on_model: Callable[[R, Document], Answer] | None = None
+    on_model: Callable[[R, DamperDocument], Answer] | None = None
     to_staff: Callable[[R], Answer] | None = None
     names_lots: Callable[[R], str] | None = None
 

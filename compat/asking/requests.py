@@ -11,9 +11,9 @@ from rest_framework import serializers
 
 from compat.asking.blanks import Blank
 from compat.asking.fields import TOLD, Nothing, Placed, Told
-from inventory.api.fields import Strict
-from inventory.api.problems import flat
 from inventory.common.errors import DomainError
+from inventory.documents.faults import flat
+from inventory.documents.fields import Strict
 
 R = TypeVar("R")
 M = TypeVar("M")

@@ -11,12 +11,14 @@ from typing import Any
 from django.conf import settings
 from rest_framework.serializers import Serializer
 
-from inventory.api.damper_documents import DamperIn, StacksIn, outside
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
+from inventory.dampers.checked import DamperIn, StacksIn
+from inventory.dampers.document import stacks_told, told
 from inventory.dampers.models import DamperModel
 from inventory.dampers.services import create_damper, save_stack
+from inventory.documents.typed import written
 from inventory.holds.models import HOLDING, Hold
 from inventory.holds.services import release_hold
 from inventory.jobs.models import Job
@@ -111,14 +113,14 @@ def _people() -> dict[Role, Actor]:
 
 def _dampers(tuner: Actor) -> None:
     for document in fixture("dampers.json"):
-        stored = outside(checked(DamperIn, document))
-        create_damper(code=stored.pop("code"), name=stored.pop("name"), document=stored, actor=tuner)
+        model = told(checked(DamperIn, document))
+        create_damper(code=model.code, name=model.name, document=model.document, actor=tuner)
     dampers = {damper.code: damper for damper in DamperModel.objects.all()}
     for one in fixture("stacks.json"):
         damper = dampers.get(one["damper"])
         if damper is None:
             raise DomainError("not_found", what="damper", which=one["damper"])
-        stacks = outside(checked(StacksIn, one["stacks"]))
+        stacks = written(stacks_told(checked(StacksIn, one["stacks"])))
         save_stack(
             damper=damper, valve=one["valve"], name=one["name"], stacks=stacks, note=one.get("note", ""), actor=tuner
         )

@@ -58,8 +58,15 @@ def blank_path(path: str, places: Mapping[str, str]) -> str:
     return places.get(longest, "") + path.removeprefix(longest)
 
 
+def told_at(document: object, path: str) -> Any:
+    """What a typed document tells at a dotted path, or None."""
+    for name in path.split("."):
+        document = getattr(document, name, None)
+    return document
+
+
 def at(document: Mapping[str, Any], path: str) -> Any:
-    """The value at a dotted path of a document, or None."""
+    """The value at a dotted path of a document in the form of the API, or None."""
     found: Any = document
     for name in path.split("."):
         if isinstance(found, Sequence) and not isinstance(found, str):

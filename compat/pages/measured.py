@@ -12,6 +12,7 @@ from django import forms
 from inventory.common import quantities
 from inventory.common.sizes.numbers import LONGEST, NUMBER, TO, WITHIN, plain, single
 from inventory.counter.forms import sentence
+from inventory.documents.lengths import Length as Told
 
 MOST_DECIMALS = 20  # what any number of a request needs to be written in full
 ONE = re.compile(NUMBER)
@@ -127,10 +128,12 @@ def write_figure(value: Mapping[str, float] | float | None) -> str:
     return limits if best is None or float(best) == float(middle) else f"{limits} ({write_number(best)})"
 
 
-def said_length(value: Mapping[str, float] | float | None) -> str:
+def said_length(value: Told | Mapping[str, float] | float | None) -> str:
     """A length as it is said on a page, with its unit: `11.97 to 12 mm`."""
     if value is None:
         return ""
+    if isinstance(value, Told):
+        return said_length({"min": value.low, "max": value.high})
     if not isinstance(value, Mapping):
         return f"{_short(float(value))} mm"
     low, high = _short(float(value["min"])), _short(float(value["max"]))

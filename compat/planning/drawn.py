@@ -10,8 +10,9 @@ from compat.engineering.plans.problem import SPACER
 from compat.engineering.plans.solution import Draw, Solution
 from compat.engineering.shims import Line, Size
 from compat.engineering.units import Range, um_to_mm
-from compat.planning.request import SIDES, PlanRequest, position_key
+from compat.planning.request import PlanRequest, position_key
 from compat.shelf import ShimRows
+from inventory.dampers.words import SIDES
 
 
 def plies_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> dict[str, dict[str, list[Ply]]]:

@@ -17,6 +17,7 @@ from compat.engineering.units import Range
 from compat.planning import also, drawn, lip_findings, nut, problem, request, statements
 from compat.planning.also import Also
 from compat.planning.curves import Scores
+from compat.planning.document import asked_plan
 from compat.planning.nut import PlannedNut
 from compat.planning.problem import Posed
 from compat.planning.request import PlanRequest
@@ -47,10 +48,10 @@ def make_plan(asked: Mapping[str, Any], *, alternatives: int = ALTERNATIVES) -> 
     alternatives: how many other plans at most; all else that the document says is the same whatever their number.
     Raises DomainError `not_found` for an unknown damper, `invalid` for what the damper or the engine cannot take.
     """
-    wanted = request.build(damper_called(asked["damper"]), asked)
+    wanted = request.build(damper_called(asked["damper"]), asked_plan(asked))
     end = wanted.shaft_end
     lapsed = lapsed_by_balance()
-    extra = also.serve(wanted.also, shaft_thread=end.get("thread"), shaft_hand=end.get("hand"), lapsed=lapsed)
+    extra = also.serve(wanted.also, shaft_thread=end.thread, shaft_hand=end.hand, lapsed=lapsed)
     with engine_errors("stacks"):
         posed = problem.pose(wanted, taken=extra.draws, lapsed=lapsed)
         result = searched(posed.problem, _clock(wanted.allowed.search_ms), alternatives=alternatives)

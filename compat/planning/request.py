@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 from compat import damper_values
-from compat.damper_values import ValveOnFile, lines_from, valve_document
+from compat.damper_values import EndAsRead, ValveOnFile, lines_from, um_from, valve_called
 from compat.engineering.answers import Finding
 from compat.engineering.lip import LipLimits, LipRule, shim_limits
 from compat.engineering.plans.problem import STOOD_IN, BentSide, Position, Role
@@ -16,9 +16,13 @@ from compat.engineering.stacks import rule_for
 from compat.engineering.units import Range
 from compat.engineering.valves import fixed_height
 from compat.mounts import Fits, mount_of
+from compat.planning.document import Allow, AskedPlan, NutAsRead
+from inventory.dampers.document import DamperDocument
 from inventory.dampers.selectors import Damper
+from inventory.dampers.words import SIDES
+from inventory.documents.lengths import Length
 
-SIDES = ("compression", "rebound")
+NUT_LENGTHS = ("minor_mm", "height_mm", "chamfer_mm", "unthreaded_mm")
 # The widest change that stand-ins may make unless the request says otherwise, percent: of a side's curve of force
 # against lift, or of a position's sum of t^3 where a curve is not known.
 CURVE_PERCENT = 15.0
@@ -63,7 +67,7 @@ class PlanRequest:
 
     damper: Damper
     valves: tuple[ValvePlan, ...]
-    shaft_end: Mapping[str, Any]
+    shaft_end: EndAsRead
     not_read: tuple[str, ...]
     far_off: tuple[tuple[str, float, float], ...]
     rule: LipRule
@@ -131,70 +135,81 @@ def position_key(valve: str, side: str, index: int) -> str:
     return f"{valve}.{side}.{index + 1}"
 
 
-def build(damper: Damper, asked: Mapping[str, Any]) -> PlanRequest:
+def build(damper: Damper, asked: AskedPlan) -> PlanRequest:
     """The request for a damper. Raises DomainError `invalid` for valves it does not have or bores unknown."""
-    readings = {name: value for name, value in (asked.get("readings") or {}).items() if value is not None}
-    model_end = damper.document.get("shaft_end") or {}
-    shaft_end = damper_values.end_as_read(model_end, _in_mm(readings))
+    readings = asked.readings or EndAsRead()
+    shaft_end = damper_values.end_as_read(damper.document.shaft_end, readings)
     model = sizes_of_model(damper.document)
     valves = []
-    for code, stacks, path in _valves(asked):
-        document = valve_document(damper.document, code)
-        on_file = damper_values.valve_from(document, kind=code, readings=_in_mm(readings))
-        model_shaft = damper_values.length(document.get("shaft_mm"))
-        lines = {side: lines_from(stacks[side], model_shaft, f"{path}.{side}") for side in SIDES if stacks.get(side)}
+    for code, stacks, path in asked.valves_in_order:
+        valve = valve_called(damper.document, code)
+        on_file = damper_values.valve_from(valve, readings)
+        shaft = damper_values.length(valve.shaft_mm)
+        lines = {side: lines_from(stacks.of(side), shaft, f"{path}.{side}") for side in SIDES if stacks.of(side)}
         valves.append(ValvePlan(code, on_file, lines))
-    allow = asked.get("allow") or {}
+    nut = asked.nut_readings or NutAsRead()
     return PlanRequest(
         damper=damper,
         valves=tuple(valves),
         shaft_end=shaft_end,
-        not_read=tuple(name for name in LIP_READINGS if name not in readings and name in model),
+        not_read=tuple(name for name in LIP_READINGS if getattr(readings, name) is None and name in model),
         far_off=far_off(readings, model),
         rule=damper_values.lip_rule(shaft_end),
-        allowed=Allowed(
-            stand_ins=allow.get("stand_ins", True),
-            take_offs=allow.get("take_offs", False),
-            curve_percent=allow.get("curve_percent", CURVE_PERCENT),
-            height_um=allow.get("height_mm"),
-            reach_um=allow.get("reach_mm", REACH_UM),
-            roles=STOOD_IN | {role for role in (Role.FACE, Role.CROSSOVER, Role.CLAMP) if allow.get(role.value)},
-            search_ms=allow.get("search_ms"),
-        ),
-        spacer=asked.get("spacer", True),
-        also=[(line["part"], line["quantity"]) for line in asked.get("also") or ()],
-        nut=asked.get("nut", True),
-        nut_part=(asked.get("nut_readings") or {}).get("part") or None,
-        nut_readings=_nut_readings(asked.get("nut_readings") or {}),
+        allowed=_allowed(asked.allow or Allow()),
+        spacer=asked.spacer is not False,
+        also=[(line.part, line.quantity) for line in asked.also or ()],
+        nut=asked.nut is not False,
+        nut_part=nut.part or None,
+        nut_readings=_nut_readings(nut),
     )
 
 
-def _nut_readings(readings: Mapping[str, Any]) -> dict[str, Any]:
+def _allowed(allow: Allow) -> Allowed:
+    """What may be given instead; what is not said is as Allowed has it."""
+    usual = Allowed()
+    return Allowed(
+        stand_ins=allow.stand_ins is not False,
+        take_offs=bool(allow.take_offs),
+        curve_percent=usual.curve_percent if allow.curve_percent is None else allow.curve_percent,
+        height_um=None if allow.height_mm is None else um_from(allow.height_mm),
+        reach_um=usual.reach_um if allow.reach_mm is None else um_from(allow.reach_mm),
+        roles=STOOD_IN | {role for role in (Role.FACE, Role.CROSSOVER, Role.CLAMP) if getattr(allow, role.value)},
+        search_ms=allow.search_ms,
+    )
+
+
+def _nut_readings(read: NutAsRead) -> dict[str, Any]:
     """What was read of this very nut, as the engine takes it. Raises DomainError `invalid` for two pitches."""
-    told = {name: value for name, value in readings.items() if value is not None and name != "part"}
-    return {
-        name: damper_values.length(value) if isinstance(value, Mapping) else value
-        for name, value in damper_values.gauged("nut_readings", told).items()
+    pitch = damper_values.gauged_pitch("nut_readings", read.gauged_pitch_mm, read.gauged_threads_per_inch)
+    told = {
+        "gauged_pitch_mm": pitch,
+        **{name: damper_values.length(getattr(read, name)) for name in NUT_LENGTHS},
+        "property_class": read.property_class,
+        "tolerance_class": read.tolerance_class,
     }
+    return {name: value for name, value in told.items() if value is not None}
 
 
-def sizes_of_model(document: Mapping[str, Any]) -> dict[str, Range]:
+def sizes_of_model(document: DamperDocument) -> dict[str, Range]:
     """The sizes of a damper model that a reading of one damper may replace, by the reading's name."""
-    end = document.get("shaft_end") or {}
-    main: Mapping[str, Any] = next((valve for valve in document["valves"] if valve["code"] == "main"), {})
-    plate = ((main.get("base_plates") or {}).get("rebound") or {}).get("height_mm")
-    known = {**end, "base_plate_mm": plate, "piston_height_mm": main.get("piston_height_mm")}
-    known.setdefault("diameter_mm", main.get("shaft_mm"))
-    lengths = {name: damper_values.length(value) for name, value in known.items() if name.endswith("_mm")}
-    return {name: value for name, value in lengths.items() if value is not None}
+    main = document.valve("main")
+    plate = None if main is None else main.plate("rebound")
+    known = EndAsRead(
+        base_plate_mm=None if plate is None else plate.height_mm,
+        piston_height_mm=None if main is None else main.piston_height_mm,
+    )
+    found = _lengths(damper_values.end_as_read(document.shaft_end, known))
+    if main is not None and main.shaft_mm is not None:
+        found.setdefault("diameter_mm", damper_values.range_of(main.shaft_mm))
+    return found
 
 
-def far_off(readings: Mapping[str, Any], model: Mapping[str, Range]) -> tuple[tuple[str, float, float], ...]:
+def far_off(readings: EndAsRead, model: Mapping[str, Range]) -> tuple[tuple[str, float, float], ...]:
     """(name, reading, model's size) of every reading that no wear or tolerance explains: a slip, or another damper."""
     found = []
-    for name, value in _in_mm(readings).items():
-        reading, size = damper_values.length(value) if name.endswith("_mm") else None, model.get(name)
-        if reading is None or size is None:
+    for name, reading in _lengths(readings).items():
+        size = model.get(name)
+        if size is None:
             continue
         apart = max(size.low - reading.high, reading.low - size.high)
         if apart > max(FAR_MM, FAR_SHARE * size.nominal):
@@ -202,16 +217,7 @@ def far_off(readings: Mapping[str, Any], model: Mapping[str, Range]) -> tuple[tu
     return tuple(found)
 
 
-def _valves(asked: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any], str]]:
-    """(code, stacks, path in the request) of every valve asked for, the main valve first."""
-    if asked.get("stacks") is not None:
-        return [("main", asked["stacks"], "stacks")]
-    found = [(valve["code"], valve["stacks"], f"valves.{i}.stacks") for i, valve in enumerate(asked["valves"])]
-    return sorted(found, key=lambda one: ("main", "base", "mid").index(one[0]))
-
-
-def _in_mm(readings: Mapping[str, Any]) -> dict[str, Any]:
-    """Plain lengths of a checked request are whole micrometres; documents hold millimetres."""
-    return {
-        name: value / 1000 if type(value) is int and name.endswith("_mm") else value for name, value in readings.items()
-    }
+def _lengths(end: EndAsRead) -> dict[str, Range]:
+    """{field: the length that is told there}, in the order of the fields."""
+    told = ((one.name, getattr(end, one.name)) for one in fields(end))
+    return {name: damper_values.range_of(value) for name, value in told if isinstance(value, Length)}

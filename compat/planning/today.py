@@ -21,6 +21,7 @@ from compat.engineering.shims import Form, Size
 from compat.engineering.threads.designation import Thread, ThreadError, parse
 from compat.engineering.threads.pairing import differences
 from compat.planning import request
+from compat.planning.document import asked_plan
 from compat.planning.drawn import size_of
 from compat.planning.problem import posed_on, wanted_of
 from compat.planning.request import PlanRequest
@@ -113,7 +114,7 @@ def _built(damper: Damper, stack: StackRevision) -> PlanRequest | None:
     if not checked.is_valid():
         return None
     try:
-        return request.build(damper, checked.validated_data)
+        return request.build(damper, asked_plan(checked.validated_data))
     except DomainError:
         return None
 
@@ -135,10 +136,10 @@ def _no_nut(wanted: PlanRequest, free: Sequence[tuple[Thread, str]]) -> str:
     if wanted.main is None:
         return ""
     try:
-        thread = parse(wanted.shaft_end.get("thread") or "")
+        thread = parse(wanted.shaft_end.thread or "")
     except ThreadError:
         return ""
-    hand = wanted.shaft_end.get("hand") or thread.hand
+    hand = wanted.shaft_end.hand or thread.hand
     there = any(not differences(thread, other) and hand in (None, turned) for other, turned in free)
     return "" if there else thread.name
 

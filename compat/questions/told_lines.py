@@ -10,8 +10,9 @@ from compat.asking.fields import length, quantity, refuse_value, request, text, 
 from compat.engineering.groups import Ply
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.units import Range
-from inventory.api.damper_documents import MOST_LINES, MOST_PIECES, LineIn
 from inventory.common.errors import invalid
+from inventory.dampers.checked import LineIn
+from inventory.dampers.words import MOST_LINES, MOST_PIECES
 
 Lots = Mapping[str, tuple[Size, Range]]
 

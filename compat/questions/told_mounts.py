@@ -15,9 +15,9 @@ from compat.engineering.bending.spread import Spread
 from compat.engineering.groups import Ply
 from compat.engineering.units import Range
 from compat.questions.told_lines import StackLine, accept_stack, lots_of, plies_of
-from compat.questions.told_valves import SIDES, VALVES
 from compat.refusals import engine_errors
 from inventory.dampers.selectors import damper_called
+from inventory.dampers.words import SIDES, VALVES
 
 NO_BORE_UM = 1  # of a shim whose bore nothing tells, so that it stands in no clamp's way
 CONTACT = "contact_model"
@@ -99,8 +99,7 @@ class MountedStack(StackOfLines):
             return Held(spread_told(told), open_fraction, unknown)
         assert self.side is not None
         damper = damper_called(self.damper)
-        document = damper_values.valve_document(damper.document, self.valve)
-        valve = damper_values.valve_from(document, kind=self.valve).valve
+        valve = damper_values.valve_from(damper_values.valve_called(damper.document, self.valve)).valve
         fits = mounts.fits_of(damper.code).get(self.valve, ()) if calibrated and not told.anything else ()
         bore = damper_values.usual_bore_um(valve.shaft_mm)
         with engine_errors("side"):

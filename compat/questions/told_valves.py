@@ -8,10 +8,8 @@ from compat.asking.fields import measured, number, request, text, within, word
 from compat.engineering.units import Range
 from compat.engineering.valves import BasePlate as Plate
 from compat.engineering.valves import Place, Spacing, ValveSide
-from inventory.api.damper_documents import BasePlateIn, BasePlatesIn, PistonSideIn, SidesIn, WasherIn
+from inventory.dampers.checked import BasePlateIn, BasePlatesIn, PistonSideIn, SidesIn, WasherIn
 
-SIDES = ("compression", "rebound")
-VALVES = ("main", "base", "mid")
 VALVE_SIZES = "The valve"
 PLACES = {
     "shoulder": "at the shoulder",

@@ -11,15 +11,18 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.api.damper_documents import VALVES, DamperIn, StacksIn, outside
-from inventory.api.fields import Name, Strict
 from inventory.api.shapes import DamperPage, DamperShape, StackPage, StackShape
 from inventory.api.views import EVERYONE, LISTING, Resource
 from inventory.common import quantities
 from inventory.common.errors import DomainError, invalid
+from inventory.dampers.checked import DamperIn, StacksIn
+from inventory.dampers.document import stacks_told, told
 from inventory.dampers.models import DamperModel, DamperRevision, StackRevision
-from inventory.dampers.selectors import damper_called, damper_row, latest_stacks
+from inventory.dampers.selectors import Damper, damper_called, damper_row, described, latest_stacks
 from inventory.dampers.services import create_damper, edit_damper, save_stack
+from inventory.dampers.words import VALVES
+from inventory.documents.fields import Name, Strict
+from inventory.documents.typed import written
 from inventory.people.roles import BENCH, STAFF
 
 
@@ -44,12 +47,11 @@ class Dampers(Resource):
 
     @extend_schema(request=DamperIn, responses={201: DamperShape})
     def post(self, request: Request) -> Response:
-        document = outside(self.read(DamperIn))
-        code, name = document.pop("code"), document.pop("name")
+        sent = told(self.read(DamperIn))
 
         def work() -> tuple[int, Any]:
-            create_damper(code=code, name=name, document=document, actor=self.actor)
-            return 201, _show(code, name, 1, document)
+            create_damper(code=sent.code, name=sent.name, document=sent.document, actor=self.actor)
+            return 201, _show(Damper(sent.code, sent.name, 1, sent.document))
 
         return self.command(work)
 
@@ -62,19 +64,18 @@ class OneDamper(Resource):
     @extend_schema(responses=DamperShape)
     def get(self, request: Request, code: str) -> Response:
         found = damper_called(code)
-        shown = _show(found.code, found.name, found.revision, found.document)
-        return Response(shown, headers={"ETag": _etag(found.revision)})
+        return Response(_show(found), headers={"ETag": _etag(found.revision)})
 
     @extend_schema(request=DamperIn, responses=DamperShape)
     def put(self, request: Request, code: str) -> Response:
-        document = outside(self.read(DamperIn))
-        if document.pop("code") != code:
+        sent = told(self.read(DamperIn))
+        if sent.code != code:
             raise invalid("code", "must be the code of this address; a damper keeps its code")
-        name, revision = document.pop("name"), _revision(request)
+        revision = _revision(request)
 
         def work() -> tuple[int, Any]:
-            saved = edit_damper(code=code, name=name, document=document, revision=revision, actor=self.actor)
-            return 200, _show(code, name, saved.revision, document)
+            saved = edit_damper(code=code, name=sent.name, document=sent.document, revision=revision, actor=self.actor)
+            return 200, _show(Damper(code, sent.name, saved.revision, sent.document))
 
         response = self.command(work)
         response["ETag"] = _etag(response.data["revision"])
@@ -95,10 +96,10 @@ class Stacks(Resource):
     @extend_schema(request=NewStack, responses={201: StackShape})
     def post(self, request: Request, code: str) -> Response:
         asked = self.read(NewStack)
-        asked["stacks"] = outside(asked["stacks"])
+        asked["stacks"] = written(stacks_told(asked["stacks"]))
 
         def work() -> tuple[int, Any]:
-            if asked["valve"] not in {valve["code"] for valve in damper_called(code).document["valves"]}:
+            if asked["valve"] not in damper_called(code).document.codes:
                 raise invalid("valve", f"the damper {code} has no valve {asked['valve']}")
             return 201, _show_stack(save_stack(damper=damper_row(code), **asked, actor=self.actor))
 
@@ -106,16 +107,17 @@ class Stacks(Resource):
 
 
 def _show_all(rows: Sequence[DamperModel]) -> list[dict[str, Any]]:
-    latest = DamperRevision.objects.filter(damper__in=rows, number=F("damper__revision"))
-    documents = {revision.damper_id: revision.document for revision in latest}
-    return [_show(row.code, row.name, row.revision, documents[row.pk]) for row in rows]
+    latest = DamperRevision.objects.filter(damper__in=rows, number=F("damper__revision")).select_related("damper")
+    found = {revision.damper_id: described(revision) for revision in latest}
+    return [_show(found[row.pk]) for row in rows]
 
 
-def _show(code: str, name: str, revision: int, document: dict[str, Any]) -> dict[str, Any]:
+def _show(damper: Damper) -> dict[str, Any]:
+    document = written(damper.document)
     return {
-        "code": code,
-        "name": name,
-        "revision": revision,
+        "code": damper.code,
+        "name": damper.name,
+        "revision": damper.revision,
         "valves": document["valves"],
         **{name: document.get(name) for name in ("shaft_end", "band", "shaft", "rod_gland", "oil")},
         "limits": document.get("limits") or [],

@@ -9,22 +9,20 @@ from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.api.fields import Flag, Name, Quantity, Strict
 from inventory.api.shapes import HoldPage, HoldShape
 from inventory.api.showing import time
 from inventory.api.views import EVERYONE, LISTING, Resource, id_from
 from inventory.common import clock
 from inventory.common.errors import DomainError, invalid
+from inventory.documents.fields import Flag, Name, Quantity, Strict
 from inventory.holds.models import Hold, HoldLine, State
-from inventory.holds.requests import MOST_LINES, Wanted
+from inventory.holds.requests import MOST_LINES, MOST_MINUTES, Wanted
 from inventory.holds.selectors import in_state, lines_of, visible_holds
 from inventory.holds.services import Locked, extend_hold, release_hold
 from inventory.jobs.models import JobHold
 from inventory.jobs.services import confirm, hold_for
 from inventory.people.roles import Role
 from inventory.stock.models import Balance
-
-MOST_MINUTES = 60 * 24 * 366
 
 
 class WantedLine(Strict):

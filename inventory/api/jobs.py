@@ -9,10 +9,10 @@ from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.api.fields import Code, Name, Strict
 from inventory.api.shapes import JobPage, JobShape
 from inventory.api.showing import time
 from inventory.api.views import LISTING, Resource
+from inventory.documents.fields import Code, Name, Strict
 from inventory.jobs.models import Job
 from inventory.jobs.services import job_called, open_job
 from inventory.people.roles import BENCH, STAFF

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator, Sequence
 from typing import Any
 
 from django.core.exceptions import RequestDataTooBig
@@ -15,8 +14,9 @@ from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
 from inventory.common.database_trouble import is_busy, what_ails
-from inventory.common.errors import DomainError, FieldError
+from inventory.common.errors import DomainError
 from inventory.common.request_ids import id_of
+from inventory.documents.faults import flat
 
 MEDIA_TYPE = "application/problem+json"
 TYPE_BASE = "urn:shimshelf:error:"
@@ -25,7 +25,6 @@ COME_BACK = 503
 # What whoever looks after this server has to know of.
 LOGGED = {"server_error", "no_database", "not_known"}
 MOST_ERRORS = 50  # that are told of a request that is not valid
-LONGEST_MESSAGE = 1_000  # signs; some messages repeat what was sent
 
 log = logging.getLogger(__name__)
 
@@ -130,21 +129,3 @@ def _as_domain_error(error: Exception, context: dict[str, Any]) -> DomainError:
             return DomainError("no_database", why=why)
         case _:
             return DomainError("server_error", request_id=id_of(context["request"]))
-
-
-def flat(detail: Any, path: str = "") -> Iterator[FieldError]:
-    """Nested validation errors as one list with dotted paths."""
-    if isinstance(detail, dict):
-        for name, inner in detail.items():
-            here = path if name == "non_field_errors" else f"{path}.{name}" if path else str(name)
-            yield from flat(inner, here)
-    elif isinstance(detail, Sequence) and not isinstance(detail, str):
-        for index, inner in enumerate(detail):
-            nested = isinstance(inner, dict | list)
-            yield from flat(inner, f"{path}.{index}" if nested and path else str(index) if nested else path)
-    else:
-        yield FieldError(path, getattr(detail, "code", "invalid"), _short(str(detail)))
-
-
-def _short(message: str) -> str:
-    return message if len(message) <= LONGEST_MESSAGE else f"{message[: LONGEST_MESSAGE - 3]}..."

@@ -15,11 +15,11 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.api.fields import Millimetres, Name, Quantity, Strict
 from inventory.api.shapes import CountShape, DeliveryLinePage, DeliveryPage, DeliveryShape
 from inventory.api.views import LISTING, Resource, id_from
 from inventory.common import clock
 from inventory.common.errors import DomainError, invalid
+from inventory.documents.fields import Millimetres, Name, Quantity, Strict
 from inventory.people.roles import DESK, STAFF
 from inventory.receiving.models import Delivery, DeliveryLine
 from inventory.receiving.services import Counted, add_delivery_line, count_balance, start_delivery

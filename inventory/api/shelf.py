@@ -12,7 +12,6 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from inventory.api import showing
-from inventory.api.fields import Name, Strict
 from inventory.api.part_filters import PARAMETERS, filtered
 from inventory.api.shapes import ChangesShape, DrawerPage, LotPage, LotShape, MovementPage, PartPage, PartShape
 from inventory.api.views import EVERYONE, LISTING, Resource, cursor_text, cursor_values, id_from
@@ -20,6 +19,7 @@ from inventory.catalogue.kinds.registry import KINDS, Length, Word
 from inventory.catalogue.models import Part, Unit
 from inventory.catalogue.services import create_part
 from inventory.common.errors import DomainError
+from inventory.documents.fields import Name, Strict
 from inventory.holds.requests import is_shop
 from inventory.people.roles import DESK, STAFF
 from inventory.stock import following

@@ -28,7 +28,8 @@ class DamperModel(models.Model):
 class DamperRevision(models.Model):
     """The document of a damper model - valves, sides, shaft end - as somebody saved it. Never edited.
 
-    The document has the form of the API (millimetres by name), cleaned; see docs/reference/damper-document.md.
+    The document has the form of the API (millimetres by name), cleaned; inventory/dampers/document.py reads and writes
+    it, docs/reference/damper-document.md describes it.
     """
 
     damper = models.ForeignKey(DamperModel, on_delete=models.PROTECT, related_name="revisions")

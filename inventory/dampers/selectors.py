@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
 from django.db.models import F, Q
 
 from inventory.common.errors import DomainError
+from inventory.dampers.document import DamperDocument
 from inventory.dampers.models import Calibration, DamperModel, DamperRevision, SavedStack, StackRevision
+from inventory.documents.typed import read
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +20,13 @@ class Damper:
     code: str
     name: str
     revision: int
-    document: dict[str, Any]
+    document: DamperDocument
+
+
+def described(revision: DamperRevision) -> Damper:
+    """The damper model as a revision describes it; no query where the revision came with its damper."""
+    damper = revision.damper
+    return Damper(damper.code, damper.name, revision.number, read(DamperDocument, revision.document))
 
 
 def damper_called(code: str) -> Damper:
@@ -31,7 +38,7 @@ def damper_called(code: str) -> Damper:
     )
     if latest is None:
         raise DomainError("not_found", what="damper", which=code)
-    return Damper(latest.damper.code, latest.damper.name, latest.number, latest.document)
+    return described(latest)
 
 
 def damper_as_of(code: str, at: datetime) -> Damper:
@@ -44,7 +51,7 @@ def damper_as_of(code: str, at: datetime) -> Damper:
     )
     if then is None:
         raise DomainError("not_found", what="damper", which=code)
-    return Damper(then.damper.code, then.damper.name, then.number, then.document)
+    return described(then)
 
 
 def damper_row(code: str) -> DamperModel:
@@ -74,7 +81,7 @@ def stacks_in_use(
     )
     if code is not None:
         dampers = dampers.filter(damper__code=code)
-    known = {one.damper_id: Damper(one.damper.code, one.damper.name, one.number, one.document) for one in dampers}
+    known = {one.damper_id: described(one) for one in dampers}
     if code is not None and not known:
         raise DomainError("not_found", what="damper", which=code)
     stacks = (

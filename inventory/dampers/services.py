@@ -8,11 +8,13 @@ from typing import Any
 from inventory.common import clock, locks
 from inventory.common.errors import DomainError
 from inventory.common.transactions import require_transaction
+from inventory.dampers.document import DamperDocument
 from inventory.dampers.models import Calibration, DamperModel, DamperRevision, SavedStack, StackRevision
+from inventory.documents.typed import written
 from inventory.people.actors import Actor
 
 
-def create_damper(*, code: str, name: str, document: Mapping[str, Any], actor: Actor) -> DamperModel:
+def create_damper(*, code: str, name: str, document: DamperDocument, actor: Actor) -> DamperModel:
     """A new damper model with its first revision. Raises DomainError `conflict` for a code in use."""
     require_transaction()
     if DamperModel.objects.filter(code=code).exists():
@@ -22,7 +24,7 @@ def create_damper(*, code: str, name: str, document: Mapping[str, Any], actor: A
     return damper
 
 
-def edit_damper(*, code: str, name: str, document: Mapping[str, Any], revision: int, actor: Actor) -> DamperModel:
+def edit_damper(*, code: str, name: str, document: DamperDocument, revision: int, actor: Actor) -> DamperModel:
     """A new revision of a damper model, on top of the revision that the editor read.
 
     Raises DomainError `not_found`, or `edited_meanwhile` when a newer revision exists.
@@ -104,13 +106,13 @@ def withdraw_calibration(*, code: str, number: int, actor: Actor) -> Calibration
     return found
 
 
-def _save_revision(damper: DamperModel, document: Mapping[str, Any], actor: Actor) -> None:
+def _save_revision(damper: DamperModel, document: DamperDocument, actor: Actor) -> None:
     damper.revision += 1
     damper.save(update_fields=["revision", "name"])
     DamperRevision.objects.create(
         damper=damper,
         number=damper.revision,
-        document=document,
+        document=written(document),
         person=actor.person,
         client=actor.client,
         at=clock.now(),

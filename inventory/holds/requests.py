@@ -19,6 +19,7 @@ from inventory.stock.giving import Standing
 from inventory.stock.models import Balance, Condition, Lot
 
 MOST_LINES = 200
+MOST_MINUTES = 60 * 24 * 366
 
 
 @dataclass(frozen=True, slots=True)

@@ -161,7 +161,7 @@ SPECTACULAR_SETTINGS = {
     "SERVE_PERMISSIONS": ["inventory.api.permissions.RoleAllowed"],
     "COMPONENT_SPLIT_REQUEST": True,
     "SCHEMA_PATH_PREFIX": "/api/v1",
-    "ENUM_NAME_OVERRIDES": {"ValveEnum": "inventory.api.damper_documents.VALVES"},
+    "ENUM_NAME_OVERRIDES": {"ValveEnum": "inventory.dampers.words.VALVES"},
 }
 
 LOGIN_URL = "sign-in"

@@ -15,7 +15,9 @@ from django.db import connection
 from django.test import Client
 
 from inventory.common.transactions import use_case
+from inventory.dampers.document import DamperDocument
 from inventory.dampers.services import create_damper
+from inventory.documents.typed import read
 from inventory.jobs.services import open_job
 from inventory.people.actors import Actor
 from inventory.people.roles import Role
@@ -256,12 +258,17 @@ def sealing() -> Json:
     }
 
 
+def stored(document: Json) -> DamperDocument:
+    """A damper's document as it is read from the database, from its JSON with or without code and name."""
+    return read(DamperDocument, {name: value for name, value in document.items() if name not in ("code", "name")})
+
+
 def saved_damper(document: Json | None = None) -> str:
     """A damper model on file; gives its code."""
-    document = dict(document or damper_document())
-    code, name = document.pop("code"), document.pop("name")
-    use_case(lambda: create_damper(code=code, name=name, document=document, actor=people.tuner()))
-    return str(code)
+    sent = document or damper_document()
+    code, name = str(sent["code"]), str(sent["name"])
+    use_case(lambda: create_damper(code=code, name=name, document=stored(sent), actor=people.tuner()))
+    return code
 
 
 # 2.4 mm of shims, each side with a face group, a crossover, a taper and a clamp shim.

@@ -7,7 +7,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inventory.api.fields import Flag, Measured, MeasuredNumber, Millimetres, Number, Quantity
+from inventory.documents.fields import Flag, Measured, MeasuredNumber, Millimetres, Number, Quantity
 
 LENGTHS = (0, 0.001, 0.01, 0.05, 0.1, 0.2, 0.3, 1, 1.25, 2.62, 3.53, 5, 9.99, 11.97, 12, 12.7, 20, 26, 30, 46, 100, 500)
 WORDS = (

@@ -16,6 +16,8 @@ import pytest
 
 from compat import asks
 from inventory.common.errors import DomainError
+from inventory.dampers.document import DamperDocument
+from inventory.documents.typed import read
 from tests.api.conftest import STACKS, damper_document
 from tests.api.test_fit_spacer import SPACER, put
 
@@ -58,7 +60,8 @@ def ask_stack(body: Json) -> str:
     end: Json = {
         name: body.pop(name) for name in ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm") if name in body
     }
-    return str(asks.ask_on("stack", body, {"valves": [{"code": "main"}], "shaft_end": end})["verdict"])
+    model = read(DamperDocument, {"valves": [{"code": "main"}], "shaft_end": end})
+    return str(asks.ask_on("stack", body, model)["verdict"])
 
 
 def ask(question: str) -> Callable[[Json], str]:

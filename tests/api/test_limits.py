@@ -9,7 +9,8 @@ import pytest
 from django.conf import settings
 
 from inventory.api.parsing import DEEPEST, MOST_VALUES
-from inventory.api.problems import LONGEST_MESSAGE, MOST_ERRORS
+from inventory.api.problems import MOST_ERRORS
+from inventory.documents.faults import LONGEST_MESSAGE
 from tests.api.conftest import REBOUND, STACKS, Caller, damper_document, fields, line, measured, problem, saved_damper
 
 pytestmark = pytest.mark.django_db

@@ -16,7 +16,7 @@ from inventory.dampers.selectors import saved_stack
 from inventory.dampers.services import edit_damper
 from inventory.jobs.models import Plan
 from tests import factories, people
-from tests.api.conftest import STACKS, damper_document, job, line, saved_damper
+from tests.api.conftest import STACKS, damper_document, job, line, saved_damper, stored
 from tests.compat import saved
 from tests.compat.form_fields import fields_of
 from tests.compat.test_bench import ask, typed, values
@@ -128,7 +128,7 @@ def test_shims_on_a_side_that_the_model_no_longer_tells_stay_on_the_bench(bench:
     first = reserve.plan_and_record(asked=checked(sent), sent=sent, actor=people.tuner())
     saved.saved_stack("BA-1", "Both", stacks, valve="base")
     edited = {"valves": [{**base, "sides": {"compression": {}}}]}
-    use_case(lambda: edit_damper(code="BA-1", name="Fork", document=edited, revision=1, actor=people.tuner()))
+    use_case(lambda: edit_damper(code="BA-1", name="Fork", document=stored(edited), revision=1, actor=people.tuner()))
     assert "base-rebound" not in bench.get("/bench?damper=BA-1").content.decode()
     for named in ({"plan": first.pk}, {"damper": "BA-1", "stack": "Both"}):
         page = bench.get("/bench", named).content.decode()

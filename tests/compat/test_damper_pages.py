@@ -18,15 +18,19 @@ from django.urls import reverse
 from compat.asks import checked
 from compat.pages.damper_models import dampers
 from compat.pages.damper_models.damper_forms import DamperSheet, as_typed
-from inventory.api.damper_documents import DamperIn, outside
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.counter.commands import carry_out
+from inventory.dampers.checked import DamperIn
+from inventory.dampers.document import Told, told
 from inventory.dampers.models import DamperModel, DamperRevision
 from inventory.dampers.selectors import damper_called
 from inventory.dampers.services import edit_damper
+from inventory.documents.lengths import Length
+from inventory.documents.outside import outside
+from inventory.documents.typed import written
 from tests import factories, people
-from tests.api.conftest import STACKS, damper_document, limit, saved_damper, sealing
+from tests.api.conftest import STACKS, damper_document, limit, saved_damper, sealing, stored
 from tests.compat.saved import saved_stack
 from tests.visiting import signed_in
 
@@ -68,6 +72,11 @@ def value_of(response: Any, name: str) -> str:
     return html.unescape(value[1]) if value else ""
 
 
+def model_of(document: dict[str, Any]) -> Told:
+    """A model from its JSON with code and name, not checked."""
+    return Told(document["code"], document["name"], stored(document))
+
+
 def page_of(damper: str) -> str:
     return reverse("damper", kwargs={"code": damper})
 
@@ -80,7 +89,7 @@ def editing(tuner: Client, damper: str, **changes: str) -> dict[str, str]:
     """What the form of a damper model sends, with changes; its one-use key and revision as the page gave them."""
     page = tuner.get(edit_of(damper))
     model = damper_called(damper)
-    fields = as_typed({**model.document, "code": model.code, "name": model.name})
+    fields = as_typed(Told(model.code, model.name, model.document))
     hidden = {name: value_of(page, name) for name in ("once", "revision")}
     return {name: text for name, text in {**fields, **hidden, **changes}.items() if text}
 
@@ -90,19 +99,19 @@ def editing(tuner: Client, damper: str, **changes: str) -> dict[str, str]:
 
 @pytest.mark.parametrize("document", DEMO_DAMPERS.values(), ids=list(DEMO_DAMPERS))
 def test_a_demo_damper_comes_through_the_form_as_it_was(document: dict[str, Any]) -> None:
-    form = DamperSheet(sent(as_typed(document)))
+    form = DamperSheet(sent(as_typed(model_of(document))))
     assert form.is_valid(), form.errors
     assert form.request() == document
-    assert form.document() == outside(checked(DamperIn, document))
+    assert form.model() == told(checked(DamperIn, document))
 
 
 @pytest.mark.parametrize("document", DEMO_DAMPERS.values(), ids=list(DEMO_DAMPERS))
 def test_a_saved_document_comes_through_the_form_as_it_was(document: dict[str, Any]) -> None:
     """As the shelf holds it every measured length is a range."""
-    stored = outside(checked(DamperIn, document))
-    form = DamperSheet(sent(as_typed(stored)))
+    model = told(checked(DamperIn, document))
+    form = DamperSheet(sent(as_typed(model)))
     assert form.is_valid(), form.errors
-    assert form.document() == stored
+    assert form.model() == model
 
 
 @pytest.mark.parametrize(
@@ -122,7 +131,7 @@ def test_a_saved_document_comes_through_the_form_as_it_was(document: dict[str, A
 )
 def test_a_valve_of_which_little_is_known_or_much_is_told_loses_nothing(valve: dict[str, Any]) -> None:
     document = {"code": "X", "name": "x", "valves": [valve]}
-    form = DamperSheet(sent(as_typed(document)))
+    form = DamperSheet(sent(as_typed(model_of(document))))
     assert form.is_valid(), form.errors
     assert form.request() == document
 
@@ -194,18 +203,19 @@ def test_an_edit_on_the_page_drops_nothing_of_a_full_document(tuner: Client, oth
 def test_limits_come_through_the_form_in_the_order_of_the_contract() -> None:
     some = [limit("runout_max_mm", 0.04), limit("nut_torque_n_m", 33.8954512)]
     document = {"code": "X", "name": "x", "valves": [{"code": "main"}], "limits": some}
-    form = DamperSheet(sent(as_typed(document)))
+    form = DamperSheet(sent(as_typed(model_of(document))))
     assert form.is_valid(), form.errors
-    assert form.request() == form.document() == document
+    assert form.request() == document
+    assert form.model() == model_of(document)
 
 
 def test_empty_rows_of_washers_are_left_out_and_an_error_finds_its_row() -> None:
-    fields = as_typed({"code": "X", "name": "x", "valves": [{"code": "mid"}]})
+    fields = as_typed(model_of({"code": "X", "name": "x", "valves": [{"code": "mid"}]}))
     form = DamperSheet(sent({**fields, "mid_washers_0_place": "inner", "mid_washers_2_height_mm": "2"}))
     assert form.is_valid()
     assert form.request()["valves"] == [{"code": "mid", "washers": [{"height_mm": 2.0}]}]
     with pytest.raises(DomainError) as caught:
-        form.document()
+        form.model()
     form.refuse_at_paths(caught.value)
     assert list(form.errors) == ["mid_washers_2_name"]
 
@@ -454,7 +464,7 @@ def test_tuner_and_lead_save_a_new_revision(client: Client, damper: str, actor: 
     assert (done.status_code, done["Location"]) == (303, page_of(damper))
     model = damper_called(damper)
     assert (model.revision, model.name) == (2, "Halvik 46, measured")
-    assert model.document["valves"][0]["piston_height_mm"] == {"min": 12.0, "max": 12.02, "nominal": 12.01}
+    assert model.document.valves[0].piston_height_mm == Length(12.0, 12.02, 12.01)
     assert DamperRevision.objects.get(number=2).person == actor().person
 
 
@@ -610,7 +620,7 @@ def test_a_limit_goes_when_its_row_is_empty(tuner: Client) -> None:
     code = saved_damper({**damper_document("SEAL"), **sealing()})
     fields = {name: text for name, text in editing(tuner, code).items() if not name.startswith("limits_runout")}
     assert tuner.post(edit_of(code), fields).status_code == 303
-    kept = [one["limit"] for one in damper_called(code).document["limits"]]
+    kept = [one.limit for one in damper_called(code).document.limits or ()]
     assert kept == ["bore_max_mm", "shaft_min_mm", "nut_torque_n_m", "shim_play_max_mm"]
 
 
@@ -618,7 +628,7 @@ def test_a_valve_goes_when_its_box_and_its_sizes_are_empty(tuner: Client) -> Non
     code = saved_damper(outside(checked(DamperIn, DEMO_DAMPERS["ZE-43-F"])))
     fields = {name: text for name, text in editing(tuner, code).items() if not name.startswith("mid_")}
     assert tuner.post(edit_of(code), fields).status_code == 303
-    assert [valve["code"] for valve in damper_called(code).document["valves"]] == ["main", "base"]
+    assert damper_called(code).document.codes == ["main", "base"]
 
 
 def test_the_last_valve_cannot_go(tuner: Client, damper: str) -> None:
@@ -639,7 +649,7 @@ def new_fields(tuner: Client, **more: str) -> dict[str, str]:
 def test_a_new_model_needs_no_sizes(tuner: Client) -> None:
     done = tuner.post(reverse("new-damper"), new_fields(tuner))
     assert (done.status_code, done["Location"]) == (303, page_of("NEW-1"))
-    assert damper_called("NEW-1").document == {"valves": [{"code": "main"}]}
+    assert written(damper_called("NEW-1").document) == {"valves": [{"code": "main"}]}
     assert tuner.get(page_of("NEW-1")).status_code == 200
 
 

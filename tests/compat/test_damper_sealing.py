@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,6 @@ import pytest
 from compat import asks, damper_sealing
 from compat.asks import checked
 from compat.damper_sealing import (
-    Limit,
     band_of,
     bore_request,
     limit_of,
@@ -20,13 +20,18 @@ from compat.damper_sealing import (
     torque_request,
 )
 from compat.engineering.seals.compounds import FLUIDS
-from inventory.api.damper_documents import DamperIn, outside
-from inventory.api.damper_sealing import LIMITS, MOST_N_M, MOST_UM, OILS
 from inventory.common.clock import today
-from tests.api.conftest import damper_document, limit, sealing
+from inventory.dampers.checked import DamperIn
+from inventory.dampers.document import DamperDocument, Valve, told
+from inventory.dampers.document_sealing import Limit, RodGland
+from inventory.dampers.words import LIMITS, MOST_N_M, MOST_UM, OILS
+from inventory.documents.lengths import Length
+from inventory.documents.typed import read
+from tests.api.conftest import damper_document, limit, sealing, stored
 
-WHOLE: dict[str, Any] = {**damper_document(), **sealing()}
-BARE: dict[str, Any] = {"valves": [{"code": "main"}]}
+SENT: dict[str, Any] = {**damper_document(), **sealing()}
+WHOLE = stored(SENT)
+BARE = DamperDocument(valves=(Valve(code="main"),))
 DEMO = Path(__file__).parents[2] / "fixtures" / "demo"
 DEMO_DAMPERS = json.loads((DEMO / "dampers.json").read_text())
 SEALED = [one for one in DEMO_DAMPERS if "band" in one]
@@ -40,6 +45,11 @@ REQUESTS = {
 }
 
 
+def exact(mm: float) -> dict[str, float]:
+    """A length without a spread, as a request takes it."""
+    return {"min": mm, "max": mm, "nominal": mm}
+
+
 def asked(answer: dict[str, Any]) -> set[str]:
     """What is to be measured."""
     return {one["code"] for one in answer["findings"] if one["measure"]}
@@ -51,26 +61,28 @@ def faults(answer: dict[str, Any]) -> set[str]:
 
 
 def test_a_limit_comes_with_its_source_and_its_date() -> None:
-    assert limit_of(WHOLE, "bore_max_mm") == Limit(46.105, "Halvik sheet 9", "2026-05-01")
+    assert limit_of(WHOLE, "bore_max_mm") == Limit(
+        limit="bore_max_mm", value=46.105, source="Halvik sheet 9", on="2026-05-01"
+    )
     assert limit_of(WHOLE, "nothing_of_the_kind") is None
     assert limit_of(BARE, "bore_max_mm") is None
 
 
 def test_the_band_stands_in_the_bore_of_the_main_valve() -> None:
-    document = {**WHOLE, "valves": [{"code": "base", "body_bore_mm": 30.0}, *WHOLE["valves"]]}
+    document = replace(WHOLE, valves=(read(Valve, {"code": "base", "body_bore_mm": 30.0}), *WHOLE.valves))
     assert band_of(document) == {
-        "bore_mm": 46.0,
-        "groove_mm": 38.6,
-        "band_thickness_mm": 0.95,
+        "bore_mm": exact(46.0),
+        "groove_mm": exact(38.6),
+        "band_thickness_mm": exact(0.95),
         "energiser": {"size": "222"},
     }
 
 
 def test_the_bore_has_its_nominal_size_its_limit_and_the_band_on_it() -> None:
     assert bore_request(WHOLE) == {
-        "nominal_mm": 46.0,
+        "nominal_mm": exact(46.0),
         "max_diameter_mm": 46.105,
-        "band": {"groove_mm": 38.6, "band_thickness_mm": 0.95, "energiser": {"size": "222"}},
+        "band": {"groove_mm": exact(38.6), "band_thickness_mm": exact(0.95), "energiser": {"size": "222"}},
     }
 
 
@@ -92,8 +104,8 @@ def test_the_seal_heads_ring_slides_on_the_shaft_in_the_models_oil() -> None:
         "gland": {
             "kind": "rod",
             "rod_mm": {"min": 11.97, "max": 12.0, "nominal": 12.0},
-            "groove_mm": 16.1,
-            "width_mm": 3.2,
+            "groove_mm": exact(16.1),
+            "width_mm": exact(3.2),
         },
         "motion": "dynamic",
         "fluid": "mineral_oil",
@@ -102,9 +114,10 @@ def test_the_seal_heads_ring_slides_on_the_shaft_in_the_models_oil() -> None:
 
 
 def test_a_model_without_a_groove_in_its_seal_head_tells_nothing_of_the_ring() -> None:
-    assert rod_gland_request({**WHOLE, "rod_gland": None}) == {}
-    assert rod_gland_request({**BARE, "rod_gland": {"width_mm": 3.2}}) == {
-        "gland": {"kind": "rod", "width_mm": 3.2},
+    assert rod_gland_request(replace(WHOLE, rod_gland=None)) == {}
+    assert rod_gland_request(replace(WHOLE, rod_gland=RodGland())) == {}
+    assert rod_gland_request(replace(BARE, rod_gland=RodGland(width_mm=Length.exact(3.2)))) == {
+        "gland": {"kind": "rod", "width_mm": exact(3.2)},
         "motion": "dynamic",
     }
 
@@ -112,23 +125,23 @@ def test_a_model_without_a_groove_in_its_seal_head_tells_nothing_of_the_ring() -
 def test_a_torque_names_its_source_and_its_date() -> None:
     assert torque_request(WHOLE) == {
         "thread": "M12x1.25",
-        "hole_mm": 5.0,
+        "hole_mm": exact(5.0),
         "thread_relief": True,
-        "relief_diameter_mm": 10.0,
+        "relief_diameter_mm": exact(10.0),
         "torque_n_m": 33.8955,
         "torque_source": "Halvik sheet 9, 2026-05-01",
     }
-    without = {name: value for name, value in WHOLE.items() if name != "limits"}
+    without = replace(WHOLE, limits=None)
     assert torque_request(without) == {
         "thread": "M12x1.25",
-        "hole_mm": 5.0,
+        "hole_mm": exact(5.0),
         "thread_relief": True,
-        "relief_diameter_mm": 10.0,
+        "relief_diameter_mm": exact(10.0),
     }
 
 
 def test_the_longest_source_is_cut_to_what_a_request_takes_and_keeps_its_date() -> None:
-    long = {**WHOLE, "limits": [limit("nut_torque_n_m", 30, source="x" * 200)]}
+    long = stored({**SENT, "limits": [limit("nut_torque_n_m", 30, source="x" * 200)]})
     source = torque_request(long)["torque_source"]
     assert len(source) == 200 and source.endswith("x\u2026, 2026-05-01")
     checked(asks.QUESTIONS["torque"][0], torque_request(long))
@@ -137,7 +150,7 @@ def test_the_longest_source_is_cut_to_what_a_request_takes_and_keeps_its_date() 
 @pytest.mark.parametrize("name", REQUESTS)
 def test_a_model_that_knows_nothing_tells_nothing(name: str) -> None:
     assert REQUESTS[name](BARE) == {}
-    assert REQUESTS[name]({**BARE, **dict.fromkeys([*sealing(), "shaft_end"])}) == {}
+    assert REQUESTS[name](stored({"valves": [{"code": "main"}], **dict.fromkeys([*sealing(), "shaft_end"])})) == {}
 
 
 # What is left to ask for once the model has told what it knows: what is read on the damper itself, or is not its own.
@@ -156,8 +169,7 @@ LEFT = {
 
 @pytest.mark.parametrize("name", REQUESTS)
 def test_each_question_takes_what_a_stored_model_tells_and_asks_for_the_rest(name: str) -> None:
-    stored = outside(checked(DamperIn, WHOLE))
-    answer = asks.ask(name, REQUESTS[name](stored))
+    answer = asks.ask(name, REQUESTS[name](told(checked(DamperIn, SENT)).document))
     assert asked(answer) == LEFT[name]
     assert answer["verdict"] == "cannot_tell"
 
@@ -187,14 +199,14 @@ def test_most_of_the_demos_models_with_a_main_valve_have_a_band() -> None:
 
 @pytest.mark.parametrize("document", SEALED, ids=[one["code"] for one in SEALED])
 def test_a_demo_band_is_squeezed_by_ten_to_twenty_percent_at_its_worst_corner(document: dict[str, Any]) -> None:
-    answer = asks.ask("band", {**band_of(document), "band_wear_radial_mm": 0, "bore_wear_diametral_mm": 0})
+    answer = asks.ask("band", {**band_of(stored(document)), "band_wear_radial_mm": 0, "bore_wear_diametral_mm": 0})
     assert 10 <= answer["values"]["squeeze_percent"]["min"] <= 20
     assert (asked(answer), faults(answer)) == ({"band_od_missing", "coldest_missing"}, set())
 
 
 @pytest.mark.parametrize("document", SEALED, ids=[one["code"] for one in SEALED])
 def test_a_demo_seal_head_takes_its_ring(document: dict[str, Any]) -> None:
-    told = rod_gland_request(document)
+    told = rod_gland_request(stored(document))
     read = {"coldest_c": -10, "pressure_bar": 20, "compound": "NBR 70", "reused": False}
     read |= {"ring": {**told["ring"], "cure_date": f"{today().year - 1}-Q1"}}
     answer = asks.ask("oring", {**told, **read, "gland": {**told["gland"], "extrusion_gap_mm": 0.03}})

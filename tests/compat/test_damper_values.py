@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from compat import damper_values
+from compat.damper_values import EndAsRead
 from compat.engineering.shims import Form, Size
 from compat.engineering.units import Range
 from compat.engineering.valves import Kind, Place
-from inventory.api.damper_documents import ShaftEndIn
 from inventory.common.errors import DomainError
-from tests.api.conftest import damper_document
+from inventory.dampers.checked import ShaftEndIn
+from inventory.dampers.document import Line, ShaftEnd, Valve
+from inventory.documents.lengths import Length
+from inventory.documents.typed import read
+from tests.api.conftest import damper_document, stored
 
-MAIN: dict[str, Any] = damper_document()["valves"][0]
-END: dict[str, Any] = damper_document()["shaft_end"]
+DAMPER = stored(damper_document())
+MAIN, END = DAMPER.valves[0], DAMPER.shaft_end
 
 
 def refusal(work: Any) -> list[str]:
@@ -27,7 +32,7 @@ def refusal(work: Any) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    ("stored", "expected"),
+    ("told", "expected"),
     [
         (None, None),
         (12, Range.exact(12.0)),
@@ -35,12 +40,12 @@ def refusal(work: Any) -> list[str]:
         ({"min": 1.0, "max": 2.0, "nominal": 1.2}, Range(1.0, 2.0, 1.2)),
     ],
 )
-def test_a_stored_length_is_a_range_or_unknown(stored: Any, expected: Range | None) -> None:
-    assert damper_values.length(stored) == expected
+def test_a_stored_length_is_a_range_or_unknown(told: Any, expected: Range | None) -> None:
+    assert damper_values.length(read(ShaftEnd, {"hole_mm": told}).hole_mm) == expected
 
 
 def test_a_valve_has_everything_that_its_document_says() -> None:
-    on_file = damper_values.valve_from(MAIN, kind="main")
+    on_file = damper_values.valve_from(MAIN)
     valve = on_file.valve
     assert valve.kind is Kind.MAIN
     assert [side.name for side in valve.sides] == ["compression", "rebound"]
@@ -52,7 +57,7 @@ def test_a_valve_has_everything_that_its_document_says() -> None:
 
 
 def test_what_a_document_leaves_out_is_unknown_and_not_zero() -> None:
-    on_file = damper_values.valve_from({"code": "main"}, kind="main")
+    on_file = damper_values.valve_from(Valve(code="main"))
     valve = on_file.valve
     assert (valve.piston_height_mm, valve.shaft_mm, valve.body_bore_mm, on_file.overlap_mm) == (None,) * 4
     assert valve.plate("rebound").height_mm is None
@@ -60,14 +65,14 @@ def test_what_a_document_leaves_out_is_unknown_and_not_zero() -> None:
 
 
 def test_a_main_valve_has_both_sides_and_another_only_those_it_names() -> None:
-    one_side = {"code": "base", "sides": {"compression": {}}}
-    assert [side.name for side in damper_values.valve_from(one_side, kind="base").valve.sides] == ["compression"]
-    assert len(damper_values.valve_from({**one_side, "code": "main"}, kind="main").valve.sides) == 2
+    one_side = read(Valve, {"code": "base", "sides": {"compression": {}}})
+    assert [side.name for side in damper_values.valve_from(one_side).valve.sides] == ["compression"]
+    assert len(damper_values.valve_from(replace(one_side, code="main")).valve.sides) == 2
 
 
 def test_readings_of_the_damper_count_before_its_model() -> None:
-    readings = {"base_plate_mm": {"min": 3.9, "max": 4.1, "nominal": 4.0}, "piston_height_mm": 11.9}
-    valve = damper_values.valve_from(MAIN, kind="main", readings=readings).valve
+    readings = EndAsRead(base_plate_mm=Length(3.9, 4.1, 4.0), piston_height_mm=Length.exact(11.9))
+    valve = damper_values.valve_from(MAIN, readings).valve
     assert valve.plate("rebound").height_mm == Range(3.9, 4.1, 4.0)
     # The contact diameter of the same plate was not read and stays.
     assert valve.plate("rebound").contact_diameter_mm == Range.exact(28.0)
@@ -76,16 +81,17 @@ def test_readings_of_the_damper_count_before_its_model() -> None:
 
 
 def test_readings_of_the_shaft_say_nothing_of_another_valve() -> None:
-    base = {"code": "base", "sides": {"compression": {}}, "piston_height_mm": 8.0}
-    valve = damper_values.valve_from(base, kind="base", readings={"piston_height_mm": 12.0, "base_plate_mm": 4.0}).valve
+    base = read(Valve, {"code": "base", "sides": {"compression": {}}, "piston_height_mm": 8.0})
+    read_here = EndAsRead(piston_height_mm=Length.exact(12), base_plate_mm=Length.exact(4), diameter_mm=Length.exact(9))
+    valve = damper_values.valve_from(base, read_here).valve
     assert valve.piston_height_mm == Range.exact(8.0)
     assert valve.base_plates == {}
 
 
 def test_a_line_without_bore_takes_the_shafts_nominal_diameter() -> None:
     shaft = Range(11.97, 12.0, 12.0)
-    checked = {"od_mm": 36_000, "thickness_mm": 200, "quantity": 2, "form": "notched"}
-    found = damper_values.lines_from([checked, {**checked, "bore_mm": 14_000}], shaft, "stacks.rebound")
+    told = read(Line, {"od_mm": 36, "thickness_mm": 0.2, "quantity": 2, "form": "notched"})
+    found = damper_values.lines_from([told, replace(told, bore_mm=Length.exact(14))], shaft, "stacks.rebound")
     assert [one.size for one in found] == [
         Size(36_000, 200, 12_000, Form.NOTCHED),
         Size(36_000, 200, 14_000, Form.NOTCHED),
@@ -94,18 +100,18 @@ def test_a_line_without_bore_takes_the_shafts_nominal_diameter() -> None:
 
 
 def test_a_line_without_bore_on_an_unknown_shaft_is_named() -> None:
-    checked = {"od_mm": 36_000, "thickness_mm": 200, "quantity": 2}
-    assert refusal(lambda: damper_values.lines_from([checked], None, "stacks.rebound")) == ["stacks.rebound.0.bore_mm"]
+    told = read(Line, {"od_mm": 36, "thickness_mm": 0.2, "quantity": 2})
+    assert refusal(lambda: damper_values.lines_from([told], None, "stacks.rebound")) == ["stacks.rebound.0.bore_mm"]
 
 
 def test_a_line_no_larger_than_the_shaft_is_named() -> None:
-    checked = {"od_mm": 12_000, "thickness_mm": 200, "quantity": 2}
-    assert refusal(lambda: damper_values.lines_from([checked], Range.exact(12.0), "at")) == ["at.0.od_mm"]
+    told = read(Line, {"od_mm": 12, "thickness_mm": 0.2, "quantity": 2})
+    assert refusal(lambda: damper_values.lines_from([told], Range.exact(12.0), "at")) == ["at.0.od_mm"]
 
 
 def test_an_unknown_valve_is_refused_with_those_there_are() -> None:
-    assert refusal(lambda: damper_values.valve_document(damper_document(), "mid")) == ["valve"]
-    assert damper_values.valve_document(damper_document(), "main")["code"] == "main"
+    assert refusal(lambda: damper_values.valve_called(DAMPER, "mid")) == ["valve"]
+    assert damper_values.valve_called(DAMPER, "main").code == "main"
 
 
 def test_the_lip_and_the_thread_come_from_the_shaft_end() -> None:
@@ -118,16 +124,16 @@ def test_the_lip_and_the_thread_come_from_the_shaft_end() -> None:
     assert end.gauged_pitch_mm is None and end.end_condition is None
 
 
-@pytest.mark.parametrize("nothing", [None, {}])
+@pytest.mark.parametrize("nothing", [None, ShaftEnd()])
 def test_an_unknown_shaft_end_is_unknown(nothing: Any) -> None:
     assert damper_values.lip_rule(nothing).shoulder_to_lip_mm is None
     assert damper_values.threaded_end(nothing).thread is None
 
 
 def test_an_end_that_was_stored_without_its_groove_s_diameter_is_read_as_unknown() -> None:
-    old = damper_values.threaded_end({"thread": "M12x1.25", "thread_relief": True})
+    old = damper_values.threaded_end(ShaftEnd(thread="M12x1.25", thread_relief=True))
     assert (old.thread_relief, old.relief_diameter_mm) == (True, None)
-    told = damper_values.threaded_end({"relief_diameter_mm": {"min": 9.9, "max": 10.1, "nominal": 10.0}})
+    told = damper_values.threaded_end(ShaftEnd(relief_diameter_mm=Length(9.9, 10.1, 10.0)))
     assert told.relief_diameter_mm == Range(9.9, 10.1, 10.0)
 
 
@@ -144,7 +150,7 @@ def test_a_model_that_denies_its_groove_tells_no_diameter_of_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("model", "read", "there", "diameter"),
+    ("model", "here", "there", "diameter"),
     [
         ({"thread_relief": False}, {"relief_diameter_mm": 10.0}, True, 10.0),
         ({"thread_relief": True, "relief_diameter_mm": 10.0}, {"thread_relief": False}, False, None),
@@ -154,13 +160,18 @@ def test_a_model_that_denies_its_groove_tells_no_diameter_of_it() -> None:
     ],
 )
 def test_a_groove_as_it_was_read_counts_before_the_model(
-    model: dict[str, Any], read: dict[str, Any], there: bool | None, diameter: float | None
+    model: dict[str, Any], here: dict[str, Any], there: bool | None, diameter: float | None
 ) -> None:
-    end = damper_values.end_as_read(model, read)
-    assert (end.get("thread_relief"), end.get("relief_diameter_mm")) == (there, diameter)
+    end = damper_values.end_as_read(read(ShaftEnd, model), read(EndAsRead, here))
+    wide = None if diameter is None else Length.exact(diameter)
+    assert (end.thread_relief, end.relief_diameter_mm) == (there, wide)
     assert damper_values.threaded_end(end).thread_relief is there
 
 
 def test_a_document_that_contradicts_itself_is_a_refusal() -> None:
-    assert refusal(lambda: damper_values.lip_rule({"shoulder_to_lip_mm": 0})) == ["shaft_end.shoulder_to_lip_mm"]
-    assert refusal(lambda: damper_values.lip_rule({"on_straight_mm": -1})) == ["shaft_end.on_straight_mm"]
+    assert refusal(lambda: damper_values.lip_rule(read(ShaftEnd, {"shoulder_to_lip_mm": 0}))) == [
+        "shaft_end.shoulder_to_lip_mm"
+    ]
+    assert refusal(lambda: damper_values.lip_rule(read(ShaftEnd, {"on_straight_mm": -1}))) == [
+        "shaft_end.on_straight_mm"
+    ]

@@ -19,7 +19,10 @@ from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import Kind
 from compat.engineering.drawing.shapes import NOTES, Drawing, Note, finished, line
 from compat.pages.calibration.calibration_pages import points_picture
-from inventory.api.damper_documents import ValveIn
+from inventory.dampers.checked import ValveIn
+from inventory.dampers.document import ShaftEnd, Valve
+from inventory.documents.typed import read
+from tests.api.conftest import stored
 from tests.pictures import QUESTIONS
 
 ROOT = Path(drawings.__file__).parent
@@ -55,9 +58,9 @@ def stacks(name: str = "Long trail") -> dict[str, list[dict[str, Any]]]:
 
 
 def standing(lines: Mapping[str, Any] | None = None, **more: Any) -> drawings.OnShaft:
-    model = damper()
-    options = {"shaft_end": model["shaft_end"], "spacer": SPACER, "nut": NUT, **more}
-    return drawings.on_shaft(model["valves"][0], stacks() if lines is None else lines, **options)
+    model = stored(damper())
+    options = {"shaft_end": model.shaft_end, "spacer": SPACER, "nut": NUT, **more}
+    return drawings.on_shaft(model.valves[0], stacks() if lines is None else lines, **options)
 
 
 def markup(shown: Shown) -> str:
@@ -69,7 +72,7 @@ def all_drawings() -> Iterator[Shown]:
     marked["compression"][1]["mark"] = "stand_in"
     marked["rebound"][1]["mark"] = "missing"
     many = {"compression": [{"od_mm": 40, "thickness_mm": 0.1, "quantity": 30}]}
-    long = {**damper()["shaft_end"], "shaft_end_mm": 90}
+    long = read(ShaftEnd, {**damper()["shaft_end"], "shaft_end_mm": 90})
     for number, valve in enumerate((standing(), standing(marked), standing(many, shaft_end=long))):
         yield drawings.half_section_of(valve, prefix=f"valve-{number}", title="Long trail")[0]
     for question in QUESTIONS:
@@ -260,7 +263,7 @@ def test_shims_drawn_as_thick_as_they_are_are_said_to_be_so() -> None:
 
 
 def test_a_base_valve_stands_on_one_stack_alone() -> None:
-    valve = {"code": "base", "sides": {"compression": {}}, "shaft_mm": 8, "body_bore_mm": 30}
+    valve = read(Valve, {"code": "base", "sides": {"compression": {}}, "shaft_mm": 8, "body_bore_mm": 30})
     assert drawings.on_shaft(valve, {}).assembly.whole
 
 
@@ -276,7 +279,7 @@ def test_stand_ins_and_missing_parts_are_told_in_words_too() -> None:
 
 
 def test_a_valve_of_which_nothing_is_known_is_drawn_with_its_shims() -> None:
-    valve = drawings.on_shaft({}, stacks())
+    valve = drawings.on_shaft(Valve(code="main"), stacks())
     shown, notes = drawings.half_section_of(valve, prefix="a", title="t")
     assert "The lip is not drawn: shoulder to lip is unknown." in notes
     assert "lip" not in shown.desc
@@ -285,22 +288,22 @@ def test_a_valve_of_which_nothing_is_known_is_drawn_with_its_shims() -> None:
 
 @pytest.mark.parametrize("code", [one["code"] for one in json.loads((FIXTURES / "dampers.json").read_text())])
 def test_every_damper_of_the_demo_can_be_drawn(code: str) -> None:
-    model = damper(code)
-    for valve in model["valves"]:
-        end = model.get("shaft_end") if valve["code"] == "main" else None
+    model = stored(damper(code))
+    for valve in model.valves:
+        end = model.shaft_end if valve.code == "main" else None
         found = drawings.on_shaft(valve, stacks(), shaft_end=end)
         assert drawings.half_section_of(found, prefix="a", title=code)[0].shapes
 
 
 def test_a_mid_valve_has_no_piston_and_no_plate_but_those_told() -> None:
-    kinds = {item.kind for item in drawings.on_shaft({"code": "mid"}, stacks()).assembly.items}
+    kinds = {item.kind for item in drawings.on_shaft(Valve(code="mid"), stacks()).assembly.items}
     assert kinds == {Kind.SHIM, Kind.NUT}
-    told = {"code": "mid", "base_plates": {"rebound": {"height_mm": 3}}}
+    told = read(Valve, {"code": "mid", "base_plates": {"rebound": {"height_mm": 3}}})
     assert [row.name for row in drawings.on_shaft(told, stacks()).rows][-2:] == ["rebound base plate", "nut"]
 
 
 def test_a_base_valve_of_one_side_has_one_plate() -> None:
-    valve = {"code": "base", "sides": {"compression": {}}}
+    valve = read(Valve, {"code": "base", "sides": {"compression": {}}})
     names = [row.name for row in drawings.on_shaft(valve, {"compression": stacks()["compression"]}).rows]
     assert [name for name in names if "plate" in name] == ["compression base plate"]
     assert "piston" in names
@@ -308,7 +311,10 @@ def test_a_base_valve_of_one_side_has_one_plate() -> None:
 
 def test_a_washer_called_a_sleeve_is_drawn_as_one() -> None:
     washers = [{"name": "Mid sleeve", "height_mm": 6, "place": "outer"}, {"name": "Washer", "height_mm": 1}]
-    kinds = [item.kind for item in drawings.on_shaft({"washers": washers}, stacks()).assembly.items]
+    kinds = [
+        item.kind
+        for item in drawings.on_shaft(read(Valve, {"code": "main", "washers": washers}), stacks()).assembly.items
+    ]
     assert kinds[0] is Kind.WASHER
     assert kinds[-3] is Kind.SLEEVE
 

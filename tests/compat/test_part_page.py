@@ -22,6 +22,7 @@ from inventory.holds.requests import Wanted
 from inventory.jobs.services import hold_for, open_job
 from inventory.stock.models import Condition
 from tests import factories, people
+from tests.api.conftest import stored
 from tests.visiting import signed_in, text_of
 
 pytestmark = pytest.mark.django_db
@@ -51,7 +52,7 @@ def damper(code: str, shaft_mm: float | None = 12, thread: str = "M12x1.25") -> 
     shaft = None if shaft_mm is None else {"min": shaft_mm - 0.02, "max": shaft_mm, "nominal": shaft_mm}
     valve = {"code": "main", "body_bore_mm": 46, **({} if shaft is None else {"shaft_mm": shaft})}
     document = {"valves": [valve], "shaft_end": {"thread": thread}}
-    use_case(lambda: create_damper(code=code, name=f"Damper {code}", document=document, actor=people.tuner()))
+    use_case(lambda: create_damper(code=code, name=f"Damper {code}", document=stored(document), actor=people.tuner()))
 
 
 # --- looking

@@ -18,7 +18,7 @@ from inventory.jobs.services import open_job
 from inventory.receiving.services import count_balance
 from inventory.stock.models import Balance
 from tests import people
-from tests.api.conftest import STACKS, damper_document, job, lay_in, saved_damper, statements
+from tests.api.conftest import STACKS, damper_document, job, lay_in, saved_damper, statements, stored
 from tests.compat.test_reserve import held, made
 from tests.conftest import HeldClock
 from tests.visiting import once_in, signed_in
@@ -294,11 +294,10 @@ def test_an_old_plan_is_drawn_on_the_damper_as_it_was_then(tuner: Browser, shelf
     # The shelf fixture saved the damper under the real clock; this edit stands before the held one.
     plan = made()
     document = damper_document()
-    name = document.pop("name")
-    document.pop("code")
+    name = document["name"]
     document["valves"] = [{"code": "base", "shaft_mm": 12.0}]
     clock.advance(days=1)
-    use_case(lambda: edit_damper(code="HA-46", name=name, document=document, revision=1, actor=people.tuner()))
+    use_case(lambda: edit_damper(code="HA-46", name=name, document=stored(document), revision=1, actor=people.tuner()))
     assert "Main valve" in page_of(tuner, plan)
 
 

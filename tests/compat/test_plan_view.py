@@ -7,7 +7,7 @@ from typing import Any
 from compat.pages.plan.plan_view import PlanView, view_of
 from compat.pages.plan.plan_words import changes, stand_in
 from compat.texts.plan import TEXTS
-from tests.api.conftest import damper_document
+from tests.api.conftest import damper_document, stored
 
 OTHERS = ("base", "mid")
 LOT = {"part": "P", "condition": "new", "od_mm": 34.0, "measured": True, "stand_in": False}
@@ -66,7 +66,7 @@ def view(*lines: dict[str, Any], **more: Any) -> PlanView:
     damper = damper_document()
     sides = {"compression": damper["valves"][0]["sides"]["compression"]}
     damper["valves"] += [{"code": code, "shaft_mm": 12.0, "piston_height_mm": 8.0, "sides": sides} for code in OTHERS]
-    return view_of(document(*lines, **more), damper)
+    return view_of(document(*lines, **more), stored(damper))
 
 
 def test_like_shims_of_a_position_are_one_number_and_stand_ins_and_missing_ones_their_own() -> None:
@@ -114,7 +114,7 @@ def expected(readings: dict[str, Any] | None = None, **damper: Any) -> dict[str,
     """{code of a check: what it should read}."""
     spacer = {"add_mm": {"min": 0.2, "max": 0.4}, "lines": [lot("S", 0.3, 1)], "total_mm": 0.3, "reason": None}
     plan = {**document(position("rebound", 1, [lot("A", 0.15, 1)], 1), to_confirm=CHECKS), "spacer": spacer}
-    shown = view_of(plan, damper_document() | damper, readings)
+    shown = view_of(plan, stored(damper_document() | damper), readings)
     return {check.text: check.expected for check in shown.checks}
 
 

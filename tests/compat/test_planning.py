@@ -8,6 +8,7 @@ import pytest
 
 from compat.asked.plans import PlanIn
 from compat.planning import also, problem, request
+from compat.planning.document import asked_plan
 from compat.planning.request import PlanRequest
 from inventory.common.errors import DomainError
 from inventory.dampers.selectors import damper_called
@@ -23,7 +24,7 @@ def built(code: str = "HA-46", **asked: Any) -> PlanRequest:
     """The request as the API checks it, for a damper on file."""
     checked = PlanIn(data={"damper": code, "stacks": STACKS, **asked})
     checked.is_valid(raise_exception=True)
-    return request.build(damper_called(code), checked.validated_data)
+    return request.build(damper_called(code), asked_plan(checked.validated_data))
 
 
 @pytest.fixture
@@ -46,7 +47,7 @@ def test_only_the_main_valves_lines_count_in_the_lips_height(on_file: str) -> No
     valves = [base, {"code": "main", "stacks": STACKS}]
     checked = PlanIn(data={"damper": "TWO", "valves": valves})
     checked.is_valid(raise_exception=True)
-    wanted = request.build(damper_called("TWO"), checked.validated_data)
+    wanted = request.build(damper_called("TWO"), asked_plan(checked.validated_data))
     assert [valve.code for valve in wanted.valves] == ["main", "base"]
     assert {one.key: one.in_height for one in wanted.positions()}["base.compression.1"] is False
     # The base valve's bolt has another diameter than the shaft.

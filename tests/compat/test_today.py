@@ -11,7 +11,18 @@ from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.dampers.services import edit_damper
 from tests import people
-from tests.api.conftest import COMPRESSION, REBOUND, STACKS, damper_document, lay_in, line, saved_damper, statements
+from tests.api.conftest import (
+    COMPRESSION,
+    REBOUND,
+    STACKS,
+    Json,
+    damper_document,
+    lay_in,
+    line,
+    saved_damper,
+    statements,
+    stored,
+)
 from tests.compat.saved import saved_stack
 from tests.visiting import signed_in
 
@@ -78,8 +89,10 @@ def test_a_stack_that_the_damper_no_longer_has_a_valve_for_is_said_to_be_unreada
     document = damper_document()
     both = {**document, "valves": [*document["valves"], base]}
 
-    def edited(to: dict[str, object], revision: int) -> None:
-        use_case(lambda: edit_damper(code=shelf, name="n", document=to, revision=revision, actor=people.tuner()))
+    def edited(to: Json, revision: int) -> None:
+        use_case(
+            lambda: edit_damper(code=shelf, name="n", document=stored(to), revision=revision, actor=people.tuner())
+        )
 
     edited(both, 1)
     saved_stack(shelf, "Base", STACKS, valve="base")

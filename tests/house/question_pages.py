@@ -16,7 +16,7 @@ from rest_framework import serializers
 from compat.asking.question import Question
 from compat.asking.requests import blanks_of, serializer_of
 from compat.asking.rooms import questions
-from inventory.api.fields import Flag, Measured, MeasuredNumber, Millimetres, Number, Quantity
+from inventory.documents.fields import Flag, Measured, MeasuredNumber, Millimetres, Number, Quantity
 
 PAGES = Path(__file__).parents[2] / "docs" / "reference" / "questions"
 FIELDS, NEXT = "\n## Fields\n", "\n## Values\n"

@@ -36,7 +36,7 @@ def known() -> dict[str, list[str]]:
         "inventory/common/sizes/tokens.py pattern": [
             pattern for name in dir(words) if name.endswith("_WORDS") for pattern, _ in getattr(words, name)
         ],
-        "inventory/api/fields.py pattern": _given(),
+        "inventory/documents/fields.py pattern": _given(),
         "inventory/catalogue/kinds/registry.py self.pattern": [
             one.pattern for kind in KINDS.values() for one in kind.sizes if isinstance(one, Word) and one.pattern
         ],

@@ -7,6 +7,7 @@ from django.db import DatabaseError, connection, transaction
 
 from inventory.common import frozen
 from inventory.common.transactions import use_case
+from inventory.dampers.document import DamperDocument
 from inventory.dampers.services import create_damper, save_stack
 from inventory.jobs.services import record_plan
 from tests import people
@@ -18,7 +19,7 @@ pytestmark = pytest.mark.django_db
 def written() -> None:
     """One row in each table."""
     actor = people.tuner()
-    damper = use_case(lambda: create_damper(code="D", name="D", document={"valves": []}, actor=actor))
+    damper = use_case(lambda: create_damper(code="D", name="D", document=DamperDocument(valves=()), actor=actor))
     use_case(lambda: save_stack(damper=damper, valve="main", name="S", stacks={}, note="", actor=actor))
     use_case(
         lambda: record_plan(

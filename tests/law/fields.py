@@ -7,7 +7,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inventory.api.fields import Measured, Millimetres, Number
+from inventory.documents.fields import Measured, Millimetres, Number
 
 Body = dict[str, Any]
 Path = tuple[str | int, ...]

@@ -7,7 +7,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inventory.api.fields import Flag, Measured
+from inventory.documents.fields import Flag, Measured
 from tests.law.fields import Body, Leaf, Path, dropped, is_number, leaves, placed, value_at
 
 FACTORS = (0.2, 0.5, 0.8, 0.9, 0.95, 0.98, 0.99, 0.997, 1.003, 1.01, 1.02, 1.05, 1.1, 1.25, 2.0, 5.0)

@@ -17,7 +17,6 @@ from rich.console import Console
 from compat import asks, reserve
 from compat.asked.plans import PlanIn
 from compat.demo import telling, workshop
-from inventory.api.holds import show_locked
 from inventory.common.transactions import use_case
 from inventory.holds.selectors import held_faults
 from inventory.people.roles import Role
@@ -88,9 +87,8 @@ def main_job(console: Console) -> None:
 
     console.rule("Hold the parts for the job")
     held = use_case(lambda: reserve.hold(plan=plan, job=None, minutes=None, actor=tuner))
-    lines = show_locked(held, job["number"])["lines"]
-    pieces = sum(line["quantity"] for line in lines)
-    console.print(f"{pieces} pieces in {len(lines)} lots are held for {job['number']}; nobody else can take them.")
+    pieces = sum(line.quantity for line in held.lines)
+    console.print(f"{pieces} pieces in {len(held.lines)} lots are held for {job['number']}; nobody else can take them.")
     telling.pick_list(console, shown)
     console.print("\n[bold]To confirm at the bench before anything is signed[/bold]")
     telling.texts(console, [one["text"] for one in shown["to_confirm"]])

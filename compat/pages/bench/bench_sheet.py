@@ -13,11 +13,11 @@ from compat.pages.bench.bench_options import UNTOUCHED, Options, typed_from
 from compat.pages.bench.sent_stacks import SentStacks, sent_stacks
 from compat.pages.bench.stack_rows import Side
 from compat.pages.stack_typing import side_from, side_of
-from inventory.api.damper_documents import VALVES
-from inventory.api.problems import flat
 from inventory.common.errors import DomainError, FieldError, invalid
 from inventory.counter.forms import SENT_ALREADY, sentence
 from inventory.dampers.selectors import Damper
+from inventory.dampers.words import VALVES
+from inventory.documents.faults import flat
 
 SIDES = ("compression", "rebound")
 
@@ -143,9 +143,8 @@ def sides_of(damper: Damper, more: Iterable[tuple[str, str]] = ()) -> list[tuple
     `more` are sides that hold shims although the damper model does not tell them, or no longer: they stay in sight.
     """
     found = []
-    for valve in damper.document["valves"]:
-        told = valve.get("sides") or {}
-        found += [(valve["code"], side) for side in SIDES if valve["code"] == "main" or side in told]
+    for valve in damper.document.valves:
+        found += [(valve.code, side) for side in SIDES if valve.code == "main" or valve.side(side) is not None]
     return list(dict.fromkeys([*found, *more]))
 
 

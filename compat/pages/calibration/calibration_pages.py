@@ -19,7 +19,6 @@ from compat.engineering.drawing.curve_plot import Curves, curve_plot
 from compat.pages.calibration.calibration_sheet import CalibrationSheet, typed_again
 from compat.pages.shown import has_changed, mark_of
 from compat.pages.stack_text import write_lines
-from inventory.api.damper_documents import SIDES
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
@@ -27,6 +26,7 @@ from inventory.counter.commands import carry_out
 from inventory.counter.pages import actor_of, page
 from inventory.dampers.selectors import Damper, calibrations_of, damper_called, saved_stack
 from inventory.dampers.services import withdraw_calibration
+from inventory.dampers.words import SIDES
 from inventory.people.roles import BENCH
 
 WORDS = {
@@ -44,7 +44,7 @@ CHANGED = "Not kept: what is typed, or the model, has changed since. This is the
 def calibrate(request: HttpRequest, code: str) -> HttpResponse:
     """A measured curve: how well it is explained, and, once asked for, kept for its piston."""
     damper = damper_called(code)
-    valves = [valve["code"] for valve in damper.document["valves"] if valve["code"] != "mid"]
+    valves = [code for code in damper.document.codes if code != "mid"]
     if request.method != "POST":
         form = CalibrationSheet(valves=valves, initial=_initial(request, damper))
         form.focus()

@@ -10,9 +10,9 @@ from compat.pages.blanks import StackLines
 from compat.pages.calibration.points_text import read_points, write_points
 from compat.pages.measured import Millimetre
 from compat.pages.stack_text import write_lines
-from inventory.api.damper_documents import SIDES
 from inventory.counter.forms import CommandSheet, Line, mark_optional
 from inventory.dampers.models import Calibration
+from inventory.dampers.words import SIDES
 
 
 class Points(forms.CharField):

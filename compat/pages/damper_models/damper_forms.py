@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -11,10 +10,11 @@ from compat.asks import checked
 from compat.pages.blanks import BlankSheet, initial_of
 from compat.pages.damper_models.sealing_blanks import LIMIT_GROUP, SEALING, SIZES, as_list, by_name, limit_group
 from compat.pages.damper_models.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, VALVE, WASHER, under
-from compat.questions.told_valves import SIDES
-from inventory.api.damper_documents import VALVES, DamperIn, outside
-from inventory.api.damper_sealing import LIMITS
 from inventory.counter.forms import CommandSheet
+from inventory.dampers.checked import DamperIn
+from inventory.dampers.document import Told, told
+from inventory.dampers.words import LIMITS, SIDES, VALVES
+from inventory.documents.typed import written
 
 WASHER_ROWS = 4
 TITLES = {
@@ -32,12 +32,12 @@ class DamperSheet(BlankSheet, CommandSheet):
     """Code, name, shaft's end, seals, limits and up to three valves; a box says which valves, sides and base plates
     there are."""
 
-    def __init__(self, data: Any = None, *, document: Mapping[str, Any] | None = None, edited: bool = False) -> None:
-        self.rows_of = {valve: _washer_rows(valve, data, document or {}) for valve in VALVES}
+    def __init__(self, data: Any = None, *, model: Told | None = None, edited: bool = False) -> None:
+        self.rows_of = {valve: _washer_rows(valve, data, model) for valve in VALVES}
         blanks = [*HEAD, *under("shaft_end", SHAFT_END, "shaft_end"), *SEALING]
         for number, valve in enumerate(VALVES):
             blanks += _valve_blanks(number, valve, self.rows_of[valve])
-        super().__init__(blanks, data, initial=initial_of_document(blanks, document) if document else {})
+        super().__init__(blanks, data, initial=initial_of_model(blanks, model) if model else {})
         if edited:
             self.fields["code"].disabled = True
             self.fields["code"].help_text = "A damper keeps its code."
@@ -58,10 +58,9 @@ class DamperSheet(BlankSheet, CommandSheet):
             found["limits"] = as_list(found["limits"], self.places)
         return found
 
-    def document(self) -> dict[str, Any]:
-        """The whole document, checked as over the API. Raises DomainError `invalid` with dotted paths."""
-        found: dict[str, Any] = outside(checked(DamperIn, {"valves": [], **self.request()}))
-        return found
+    def model(self) -> Told:
+        """The whole model, checked as over the API. Raises DomainError `invalid` with dotted paths."""
+        return told(checked(DamperIn, {"valves": [], **self.request()}))
 
     def head(self) -> list[Any]:
         """Code and name."""
@@ -97,15 +96,17 @@ class DamperSheet(BlankSheet, CommandSheet):
         }
 
 
-def initial_of_document(blanks: list[Blank], document: Mapping[str, Any]) -> dict[str, Any]:
-    """What stands in the form for a document in the form of the API."""
-    numbered = {str(VALVES.index(valve["code"])): valve for valve in document["valves"]}
-    return dict(initial_of(blanks, {**document, "valves": numbered, "limits": by_name(document.get("limits"))}))
+def initial_of_model(blanks: list[Blank], model: Told) -> dict[str, Any]:
+    """What stands in the form for a model."""
+    numbered = {str(VALVES.index(valve.code)): written(valve) for valve in model.document.valves}
+    limits = by_name(model.document.limits or ())
+    head = {"code": model.code, "name": model.name}
+    return dict(initial_of(blanks, {**head, **written(model.document), "valves": numbered, "limits": limits}))
 
 
-def as_typed(document: Mapping[str, Any]) -> dict[str, str]:
-    """The document as a browser would send the form that shows it."""
-    form = DamperSheet(document=document)
+def as_typed(model: Told) -> dict[str, str]:
+    """The model as a browser would send the form that shows it."""
+    form = DamperSheet(model=model)
     sent = {}
     for name in form.blanks:
         value = form[name].value()
@@ -143,10 +144,10 @@ def _holds(there: Blank, one: Blank) -> bool:
     return one is not there and one.path.startswith(f"{inside}.") and one.path != there.path
 
 
-def _washer_rows(valve: str, data: Any, document: Mapping[str, Any]) -> int:
+def _washer_rows(valve: str, data: Any, model: Told | None) -> int:
     """Four rows, and more where a document or what was sent has more: no washer is lost."""
-    stored: Mapping[str, Any] = next((one for one in document.get("valves", ()) if one["code"] == valve), {})
-    rows = max(WASHER_ROWS, len(stored.get("washers") or ()))
+    stored = None if model is None else model.document.valve(valve)
+    rows = max(WASHER_ROWS, 0 if stored is None else len(stored.washers or ()))
     while data is not None and f"{valve}_washers_{rows}_name" in data:
         rows += 1
     return rows

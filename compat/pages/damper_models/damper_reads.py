@@ -70,7 +70,11 @@ def revisions_of(damper: DamperModel) -> list[DamperRevision]:
 def revision_of(damper: DamperModel, number: str) -> DamperRevision:
     """One revision of a damper model. Raises DomainError `not_found`."""
     wanted = whole_number(number, digits=8)
-    found = DamperRevision.objects.filter(damper=damper, number=wanted).first() if wanted is not None else None
+    found = (
+        DamperRevision.objects.select_related("damper").filter(damper=damper, number=wanted).first()
+        if wanted is not None
+        else None
+    )
     if found is None:
         raise DomainError("not_found", what=f"revision of {damper.code}", which=number[:40])
     return found

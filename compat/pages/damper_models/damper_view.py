@@ -13,15 +13,18 @@ from compat.damper_values import usual_bore_mm
 from compat.engineering.drawing.shapes import NotDrawable
 from compat.pages.damper_models.damper_forms import TITLES
 from compat.pages.damper_models.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, VALVE, under
-from compat.pages.document_paths import at
+from compat.pages.document_paths import told_at
 from compat.pages.measured import said_length
 from compat.pages.stack_text import write_line
 from compat.questions.face_shim import FaceShim
 from compat.questions.nut_on_shaft import NutOnShaft
 from compat.questions.spacer.request import Spacer
 from compat.questions.stack.request import Stack
-from compat.questions.told_valves import PLACES, SIDES
+from compat.questions.told_valves import PLACES
+from inventory.dampers.document import DamperDocument, ShaftEnd, Valve
 from inventory.dampers.models import StackRevision
+from inventory.dampers.words import SIDES
+from inventory.documents.typed import tells
 
 LIP = ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm")
 # A mid-valve's shims float under a spring on a sleeve: there is no clamped section to draw.
@@ -71,26 +74,22 @@ class ValveView:
     drawn_stack: str
 
 
-def valves_of(document: Mapping[str, Any], drawn: StackRevision | None) -> list[ValveView]:
+def valves_of(document: DamperDocument, drawn: StackRevision | None) -> list[ValveView]:
     """Each valve; `drawn` is the saved stack to draw on its valve, the others are drawn without shims."""
     found = []
-    for valve in document["valves"]:
-        code = valve["code"]
+    for valve in document.valves:
+        code = valve.code
         stack = drawn if drawn is not None and drawn.stack.valve == code else None
-        end = document.get("shaft_end") if code == "main" else None
+        end = document.shaft_end if code == "main" else None
         found.append(
             ValveView(
                 code=code,
                 title=TITLES[code],
                 sizes=_rows((*VALVE, *_plates()), (valve,), letters_of(Stack)),
-                faces=_rows(PISTON_SIDE, [at(valve, f"sides.{side}") or {} for side in SIDES], letters_of(FaceShim)),
+                faces=_rows(PISTON_SIDE, [valve.side(side) for side in SIDES], letters_of(FaceShim)),
                 washers=[
-                    (
-                        one["name"],
-                        said_length(one.get("height_mm")) or "not known",
-                        PLACES[one.get("place", "shoulder")],
-                    )
-                    for one in valve.get("washers") or ()
+                    (one.name, said_length(one.height_mm) or "not known", PLACES[one.stands])
+                    for one in valve.washers or ()
                 ],
                 section=_section(valve, end, stack),
                 drawn_stack=stack.stack.name if stack else "",
@@ -99,10 +98,10 @@ def valves_of(document: Mapping[str, Any], drawn: StackRevision | None) -> list[
     return found
 
 
-def end_of(document: Mapping[str, Any]) -> tuple[list[SizeRow], list[SizeRow]]:
+def end_of(document: DamperDocument) -> tuple[list[SizeRow], list[SizeRow]]:
     """(thread and lengths, lip rule) of the shaft's end; both empty where the model has none."""
-    end = document.get("shaft_end")
-    if not end:
+    end = document.shaft_end
+    if not tells(end):
         return [], []
     letters = {path.removeprefix("shaft."): letter for path, letter in letters_of(NutOnShaft).items()}
     thread = [blank for blank in SHAFT_END if blank.path not in LIP]
@@ -110,7 +109,7 @@ def end_of(document: Mapping[str, Any]) -> tuple[list[SizeRow], list[SizeRow]]:
     return _rows(thread, (end,), letters), _rows(lip, (end,), letters_of(Spacer))
 
 
-def stacks_of(document: Mapping[str, Any], saved: Iterable[StackRevision], drawn: str) -> list[SavedStack]:
+def stacks_of(document: DamperDocument, saved: Iterable[StackRevision], drawn: str) -> list[SavedStack]:
     """The saved stacks as text; the bore of a shim only where it is not the valve's usual one."""
     found = []
     for one in saved:
@@ -137,9 +136,11 @@ def _plates() -> list[Blank]:
     ]
 
 
-def _rows(blanks: Iterable[Blank], documents: Sequence[Mapping[str, Any]], letters: Mapping[str, str]) -> list[SizeRow]:
+def _rows(blanks: Iterable[Blank], documents: Sequence[object], letters: Mapping[str, str]) -> list[SizeRow]:
     return [
-        SizeRow(letters.get(blank.path, ""), blank.label, tuple(_said(blank, at(one, blank.path)) for one in documents))
+        SizeRow(
+            letters.get(blank.path, ""), blank.label, tuple(_said(blank, told_at(one, blank.path)) for one in documents)
+        )
         for blank in blanks
     ]
 
@@ -152,9 +153,9 @@ def _said(blank: Blank, value: Any) -> str:
     return value if isinstance(value, str) else said_length(value)
 
 
-def _section(valve: Mapping[str, Any], end: Mapping[str, Any] | None, stack: StackRevision | None) -> Section | None:
+def _section(valve: Valve, end: ShaftEnd | None, stack: StackRevision | None) -> Section | None:
     """The valve in half section; None for a mid-valve, and for sizes that contradict each other."""
-    code = valve["code"]
+    code = valve.code
     if code not in DRAWN:
         return None
     try:

@@ -14,7 +14,8 @@ from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
 from inventory.counter.commands import carry_out, new_key
 from inventory.counter.pages import actor_of, page
-from inventory.dampers.selectors import Damper, damper_called, damper_row, latest_stacks
+from inventory.dampers.document import Told
+from inventory.dampers.selectors import Damper, damper_called, damper_row, described, latest_stacks
 from inventory.dampers.services import create_damper
 from inventory.dampers.services import edit_damper as save_damper
 from inventory.people.roles import BENCH, STAFF
@@ -49,7 +50,7 @@ def damper(request: HttpRequest, code: str) -> HttpResponse:
         "pictures": damper_view.pictures(),
         "fits": _fits(model, request),
         "calibrations": calibrations.with_states(model) if model.revision == row.revision else [],
-        "codes": [valve["code"] for valve in model.document["valves"]],
+        "codes": model.document.codes,
         "once": new_key(),
         "revisions": damper_reads.revisions_of(row),
         "may_edit": actor_of(request).role in BENCH,
@@ -63,12 +64,11 @@ def new_damper(request: HttpRequest) -> HttpResponse:
     form = DamperSheet(request.POST or None)
     if request.method == "POST" and form.is_valid():
         try:
-            document = form.document()
-            code, name = document.pop("code"), document.pop("name")
+            model = form.model()
 
             def work() -> str:
-                create_damper(code=code, name=name, document=document, actor=actor_of(request))
-                return reverse("damper", kwargs={"code": code})
+                create_damper(code=model.code, name=model.name, document=model.document, actor=actor_of(request))
+                return reverse("damper", kwargs={"code": model.code})
 
             return carry_out(request, work)
         except DomainError as error:
@@ -80,19 +80,17 @@ def new_damper(request: HttpRequest) -> HttpResponse:
 def edit_damper(request: HttpRequest, code: str) -> HttpResponse:
     """The whole document in a form. What is saved is a new revision on top of the one that was read."""
     current = damper_called(code)
-    shown = {**current.document, "code": current.code, "name": current.name}
-    form = DamperSheet(request.POST or None, document=shown, edited=True)
+    shown = Told(current.code, current.name, current.document)
+    form = DamperSheet(request.POST or None, model=shown, edited=True)
     sent = whole_number(request.POST.get("on_top_of") or request.POST.get("revision", ""), digits=8)
     read = current.revision if sent is None else sent
     newer = 0
     if request.method == "POST" and form.is_valid():
         try:
-            document = form.document()
-            name = document.pop("name")
-            del document["code"]
+            model = form.model()
 
             def work() -> str:
-                save_damper(code=code, name=name, document=document, revision=read, actor=actor_of(request))
+                save_damper(code=code, name=model.name, document=model.document, revision=read, actor=actor_of(request))
                 return reverse("damper", kwargs={"code": code})
 
             # Work may run twice, so what it did is said after it.
@@ -130,8 +128,7 @@ def _model_at(revision: str, code: str) -> Damper:
     if not revision:
         return damper_called(code)
     row = damper_row(code)
-    then = damper_reads.revision_of(row, revision)
-    return Damper(row.code, row.name, then.number, then.document)
+    return described(damper_reads.revision_of(row, revision))
 
 
 def _fits(model: Damper, request: HttpRequest) -> list[damper_reads.KindFits]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 from compat.asking.blanks import Blank
 from compat.pages.damper_models.valve_blanks import under
-from inventory.api.damper_sealing import LIMITS
+from inventory.dampers.document_sealing import Limit
+from inventory.dampers.words import LIMITS
+from inventory.documents.typed import Json, written
 
 BAND, SHAFT, SEAL_HEAD, OIL = "The band", "The shaft", "Seal head", "Oil"
 LIMIT_GROUP = "Limits from the maker's instructions"
@@ -82,12 +83,12 @@ SEALING = (
 )
 
 
-def by_name(limits: Any) -> dict[str, Any]:
-    """A document's list of limits as the form holds it, {name: limit}."""
-    return {one["limit"]: one for one in limits or ()}
+def by_name(limits: Iterable[Limit]) -> dict[str, Json]:
+    """A document's limits as the form holds them, {name: limit}."""
+    return {one.limit: written(one) for one in limits}
 
 
-def as_list(told: Mapping[str, Mapping[str, Any]], places: dict[str, str]) -> list[dict[str, Any]]:
+def as_list(told: Mapping[str, Json], places: dict[str, str]) -> list[Json]:
     """The form's limits as a document has them; `places` learns where among the blanks each of them stands."""
     places.update({f"limits.{number}": f"limits.{name}" for number, name in enumerate(told)})
     return [{"limit": name, **one} for name, one in told.items()]

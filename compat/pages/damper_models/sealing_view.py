@@ -3,15 +3,17 @@ source."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from compat.asking.blanks import Blank
 from compat.damper_sealing import limit_of
 from compat.pages.damper_models.sealing_blanks import BAND, LIMIT_WORDS, OIL, SEAL_HEAD, SHAFT, SIZES
-from compat.pages.document_paths import at
+from compat.pages.document_paths import told_at
 from compat.pages.measured import said_length, write_number
+from inventory.dampers.document import DamperDocument
+from inventory.dampers.document_sealing import Ring
+from inventory.documents.typed import tells
 
 Rows = list[tuple[str, str]]
 RINGS = ("band.energiser", "rod_gland.ring")
@@ -29,7 +31,7 @@ class LimitRow:
     on: str
 
 
-def sealing_of(document: Mapping[str, Any]) -> list[list[tuple[str, Rows]]]:
+def sealing_of(document: DamperDocument) -> list[list[tuple[str, Rows]]]:
     """Columns of (title, rows of what and its size) of band, shaft, seal head and oil; what is wholly unknown is left
     out."""
     found = [
@@ -39,7 +41,7 @@ def sealing_of(document: Mapping[str, Any]) -> list[list[tuple[str, Rows]]]:
     return [column for column in found if column]
 
 
-def limits_of(document: Mapping[str, Any]) -> list[LimitRow]:
+def limits_of(document: DamperDocument) -> list[LimitRow]:
     """The limits that the model has."""
     told = {name: limit_of(document, name) for name in LIMIT_WORDS}
     return [
@@ -49,21 +51,23 @@ def limits_of(document: Mapping[str, Any]) -> list[LimitRow]:
     ]
 
 
-def _is_known(blanks: tuple[Blank, ...], document: Mapping[str, Any]) -> bool:
-    return any(at(document, blank.path) is not None for blank in blanks)
+def _is_known(blanks: tuple[Blank, ...], document: DamperDocument) -> bool:
+    return any(told_at(document, blank.path) is not None for blank in blanks)
 
 
-def _rows(blanks: tuple[Blank, ...], document: Mapping[str, Any]) -> Rows:
-    return [(blank.label, _said(blank, at(document, blank.path))) for blank in blanks if not _is_other(blank, document)]
+def _rows(blanks: tuple[Blank, ...], document: DamperDocument) -> Rows:
+    return [
+        (blank.label, _said(blank, told_at(document, blank.path))) for blank in blanks if not _is_other(blank, document)
+    ]
 
 
-def _is_other(blank: Blank, document: Mapping[str, Any]) -> bool:
+def _is_other(blank: Blank, document: DamperDocument) -> bool:
     """Whether it is the way of naming a ring that was not taken: a size stands for both lengths, they for a size."""
     path, _, last = blank.path.rpartition(".")
     if path not in RINGS:
         return False
-    ring = at(document, path) or {}
-    by_size = bool(ring.get("size")) or not ring
+    ring: Ring | None = told_at(document, path)
+    by_size = ring is None or bool(ring.size) or not tells(ring)
     return by_size is not (last == "size")
 
 

@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from compat import asks, damper_sealing
-from compat.asking.question import Document, Saved
+from compat.asking.question import Saved
 from compat.asking.requests import blanks_with, open_rows
 from compat.pages.blanks import initial_of
 from compat.pages.fit.fit_forms import QUESTIONS, Question
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, invalid
+from inventory.dampers.document import DamperDocument
 from inventory.dampers.models import StackRevision
 from inventory.dampers.selectors import Damper
 from inventory.stock.selectors import sizes_of
@@ -37,11 +38,12 @@ def from_damper(asked: Question, damper: Damper, *, valve: str, side: str) -> Ta
     """What a damper model tells of a question. Raises DomainError `invalid` for a valve that it does not have."""
     model, document = asked.room.model, damper.document
     assert model is not None
-    codes = [one["code"] for one in document["valves"]]
+    codes = document.codes
     code = valve or model.valve or codes[0]
-    if code not in codes:
+    chosen = document.valve(code)
+    if chosen is None:
         raise invalid("valve", f"{damper.code} has no valve {code}; it has: {', '.join(codes)}")
-    told = model.told(document, document["valves"][codes.index(code)], side or "compression")
+    told = model.told(document, chosen, side or "compression")
     rows = {name: len(told.get(name) or ()) for name in open_rows(asked.room.request)}
     blanks = blanks_with(asked.room.request, rows)
     limits = damper_sealing.cited(document, model.limits)
@@ -76,7 +78,7 @@ def from_stack(asked: Question, damper: Damper, saved: StackRevision) -> Taken:
     return Taken(dict(initial_of(asked.blanks, told)), f"{saved.stack.name} of {damper.code}, nominal")
 
 
-def is_band_ring(document: Document, taken: Taken) -> bool:
+def is_band_ring(document: DamperDocument, taken: Taken) -> bool:
     """Whether a ring that was taken from a part is the one under the model's band, and not the seal head's as well."""
     blanks_of_ring = QUESTIONS["oring"].blanks
     blanks = {blank.path: blank.name for blank in blanks_of_ring if blank.path.startswith("ring.")}

@@ -12,13 +12,13 @@ from compat.asking.requests import blanks_with, open_rows
 from compat.pages.fit import prefill
 from compat.pages.fit.carried import Carried, read_carried, same, unit_of, write_carried
 from compat.pages.fit.fit_forms import Question
-from compat.questions.told_valves import SIDES, VALVES
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, invalid
 from inventory.counter.forms import Line, Sheet
 from inventory.dampers.models import DamperModel, StackRevision
 from inventory.dampers.selectors import Damper, damper_called, damper_row, latest_stacks
+from inventory.dampers.words import SIDES, VALVES
 
 MOST_SUGGESTED = 300
 PICKED = ("damper", "valve", "side", "stack", "part", "place")
@@ -160,7 +160,7 @@ class Taking(Sheet):
         if "side" in asked.takes:
             self.picked["side"] = self.picked["side"] or SIDES[0]
         if asked.names_valve:
-            codes = [one["code"] for one in model.document["valves"]]
+            codes = model.document.codes
             valve = self.picked["valve"] = saved.stack.valve if saved is not None else valve or codes[0]
         self.taken.append(prefill.from_damper(asked, model, valve=valve, side=self.picked["side"]))
         if saved is not None:

@@ -14,7 +14,7 @@ from inventory.catalogue.kinds.registry import KINDS as PART_KINDS
 from inventory.catalogue.models import Part
 from inventory.counter.browsing.part_words import size_line
 from inventory.dampers.models import DamperRevision
-from inventory.dampers.selectors import Damper
+from inventory.dampers.selectors import Damper, described
 
 MOST_MODELS = 50
 
@@ -70,4 +70,4 @@ def picture_of(part: Part, row: Model) -> tuple[drawings.Shown, list[str]] | Non
 def _dampers() -> list[Damper]:
     """Every damper model in use, by code; one query."""
     rows = DamperRevision.objects.select_related("damper").filter(damper__retired_at=None, number=F("damper__revision"))
-    return [Damper(row.damper.code, row.damper.name, row.number, row.document) for row in rows.order_by("damper__code")]
+    return [described(row) for row in rows.order_by("damper__code")]

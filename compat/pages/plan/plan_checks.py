@@ -9,6 +9,8 @@ from typing import Any
 from compat.engineering.threads.designation import ThreadError, parse
 from compat.pages.measured import said_length
 from compat.pages.plan import plan_words
+from inventory.dampers.document import DamperDocument
+from inventory.documents.typed import written
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +21,7 @@ class Check:
     expected: str = ""
 
 
-def checks_of(document: Mapping[str, Any], damper: Mapping[str, Any], readings: Mapping[str, Any]) -> list[Check]:
+def checks_of(document: Mapping[str, Any], damper: DamperDocument, readings: Mapping[str, Any]) -> list[Check]:
     """The checks of a plan document, with the lots drawn that were never measured.
 
     Expected values are those that the plan was computed with: a reading of this damper before the model's size.
@@ -32,11 +34,11 @@ def checks_of(document: Mapping[str, Any], damper: Mapping[str, Any], readings: 
     ]
 
 
-def _expected(document: Mapping[str, Any], damper: Mapping[str, Any], readings: Mapping[str, Any]) -> dict[str, str]:
+def _expected(document: Mapping[str, Any], damper: DamperDocument, readings: Mapping[str, Any]) -> dict[str, str]:
     """{code of a check: what it should read}."""
-    end = {**(damper.get("shaft_end") or {}), **readings}
-    main: Mapping[str, Any] = next((one for one in damper["valves"] if one["code"] == "main"), {})
-    plate = ((main.get("base_plates") or {}).get("rebound") or {}).get("height_mm")
+    end = {**({} if damper.shaft_end is None else written(damper.shaft_end)), **readings}
+    main = damper.valve("main")
+    plate = None if main is None else main.plate("rebound")
     pitch = _pitch(end.get("thread") or "")
     on, past = end.get("on_straight_mm"), end.get("past_lip_mm")
     return {
@@ -44,7 +46,7 @@ def _expected(document: Mapping[str, Any], damper: Mapping[str, Any], readings: 
         "gauge_nut_pitch": pitch,
         **_of_nut(document.get("nut") or {}),
         "measure_lip": said_length(end.get("shoulder_to_lip_mm")),
-        "measure_base_plate": said_length(readings.get("base_plate_mm", plate)),
+        "measure_base_plate": said_length(readings.get("base_plate_mm", None if plate is None else plate.height_mm)),
         "measure_spacer": _spacer(document["spacer"]),
         "see_straddle": "" if on is None or past is None else f"{on:g} mm on it and {past:g} mm past it, at least",
     }

@@ -13,6 +13,7 @@ from compat.pages.plan import plan_words
 from compat.pages.plan.plan_checks import Check, checks_of
 from compat.pages.plan.plan_picks import SPACER, Pick, Ply, mark_of, picks_of
 from compat.planning.statements import Statements, statements_of
+from inventory.dampers.document import DamperDocument, ShaftEnd, Valve
 
 SIDES = ("compression", "rebound")
 # A mid-valve's shims float under a spring on a sleeve: there is no clamped section to draw.
@@ -89,9 +90,7 @@ class PlanView:
         return sum(pick.quantity for pick in self.picks)
 
 
-def view_of(
-    document: Mapping[str, Any], damper: Mapping[str, Any], readings: Mapping[str, Any] | None = None
-) -> PlanView:
+def view_of(document: Mapping[str, Any], damper: DamperDocument, readings: Mapping[str, Any] | None = None) -> PlanView:
     """The view of a plan document (docs/reference/api.md) on the damper's document, with the readings of its request.
 
     A damper that was edited since the plan was made may no longer have a valve of it; that valve is not drawn.
@@ -100,11 +99,11 @@ def view_of(
     pictures, undrawn = [], []
     valves = dict.fromkeys(line["valve"] for line in document["lines"])
     for code in valves:
-        valve = next((one for one in damper["valves"] if one["code"] == code), None)
+        valve = damper.valve(code)
         if valve is None or code not in DRAWN:
             undrawn.append(code)
             continue
-        standing, its_refs = _standing(document, code, valve, damper.get("shaft_end") if code == "main" else None)
+        standing, its_refs = _standing(document, code, valve, damper.shaft_end if code == "main" else None)
         refs |= its_refs
         picture, notes = drawings.half_section_of(standing, prefix=f"plan-{code}", title=f"{code.capitalize()} valve")
         pictures.append(Picture(picture, standing.rows[::-1], notes))
@@ -130,14 +129,14 @@ def view_of(
 
 
 def _standing(
-    document: Mapping[str, Any], code: str, valve: Mapping[str, Any], shaft_end: Mapping[str, Any] | None
+    document: Mapping[str, Any], code: str, valve: Valve, shaft_end: ShaftEnd | None
 ) -> tuple[OnShaft, dict[Ply, str]]:
     """The valve with what the plan draws, and the number of each run of like shims in the drawing."""
     lines = [line for line in document["lines"] if line["valve"] == code]
     plies = {side: [ply for line in lines if line["side"] == side for ply in _plies(line)] for side in SIDES}
     spacer = (document["spacer"] or {}).get("lines", ()) if code == "main" else ()
     planned = document.get("nut") or {}
-    nut = {"thread": planned.get("thread") or (shaft_end or {}).get("thread") or ""}
+    nut = {"thread": planned.get("thread") or (shaft_end and shaft_end.thread) or ""}
     nut |= {"height_mm": planned.get("height_mm"), "mark": "missing" if planned.get("missing") else "none"}
     standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=spacer, nut=nut)
     items = standing.assembly.items

@@ -12,6 +12,7 @@ from compat.engineering.units import Range
 from compat.questions.band.picture import band_shapes
 from compat.questions.told_bands import PISTON, WEAR, BandInBore
 from compat.refusals import engine_errors
+from inventory.dampers.document import DamperDocument, Valve
 
 
 @request
@@ -49,7 +50,7 @@ def answer(asked: Band) -> Answer:
         return engine.band(asked.as_told())
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The main valve's bore; groove, thickness and energiser of the band."""
     return damper_sealing.band_of(document)
 

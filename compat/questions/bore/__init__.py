@@ -14,6 +14,7 @@ from compat.questions.bore.picture import bore_shapes
 from compat.questions.told_bands import BandInBore
 from compat.questions.told_readings import SIZES, Readings
 from compat.refusals import engine_errors
+from inventory.dampers.document import DamperDocument, Valve
 
 BAND_IN_IT = "The band in it, if the maker gives no limit"
 
@@ -72,7 +73,7 @@ def answer(asked: Bore) -> Answer:
         )
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The nominal bore, the largest allowed, and the band that runs in it."""
     return damper_sealing.bore_request(document)
 

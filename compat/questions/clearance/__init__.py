@@ -12,6 +12,7 @@ from compat.engineering.limits_and_fits import LARGEST_MM
 from compat.engineering.units import Range
 from compat.questions.clearance.picture import clearance_shapes
 from compat.refusals import engine_errors
+from inventory.dampers.document import DamperDocument, Valve
 
 HOLE, PIN, PAIR = "The bore", "The shaft in it", "Both"
 
@@ -47,7 +48,7 @@ def answer(asked: Clearance) -> Answer:
         )
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """Of a shim on a valve: its shaft, and the play allowed."""
     return damper_sealing.clearance_request(document, valve)
 

@@ -14,8 +14,8 @@ from compat.engineering.bending.stack import Mount
 from compat.engineering.curve_calibration import curve_calibration
 from compat.engineering.groups import Ply, gauged
 from compat.questions.told_mounts import MountedStack, StackOfLines, names_lots
-from compat.questions.told_valves import SIDES, VALVES
 from compat.refusals import engine_errors
+from inventory.dampers.words import SIDES, VALVES
 
 MOST_POINTS = 100  # of a measured curve
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from compat.asking.fields import length, measured, request
 from compat.asking.question import Desk, Document, Model, OfPart, Question
 from compat.asking.words import SHIMS
@@ -12,6 +10,8 @@ from compat.engineering.answers import Answer
 from compat.engineering.units import Range
 from compat.questions.face_shim.picture import face_shapes
 from compat.refusals import engine_errors
+from inventory.dampers.document import DamperDocument, PistonSide, Valve
+from inventory.documents.typed import written
 
 SHIM, FACE, ROUND_IT = "The face shim", "The face it lies on", "Shaft and body"
 
@@ -75,10 +75,9 @@ def answer(asked: FaceShim) -> Answer:
         )
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The face of one side, shaft, body and the overlap required."""
-    sides: Mapping[str, Document] = valve.get("sides") or {}
-    return {**(sides.get(side) or {}), **valve}
+    return {**written(valve.side(side) or PistonSide()), **written(valve)}
 
 
 def of_shim(sizes: Document) -> Document:

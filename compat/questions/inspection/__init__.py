@@ -16,10 +16,11 @@ from compat.questions.inspection.request import (
     Inspection,
 )
 from compat.questions.inspection.sheet import answer
+from inventory.dampers.document import DamperDocument, Valve
 from inventory.people.roles import STAFF
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """All but what is read on a stripped damper."""
     return damper_sealing.inspection_request(document)
 

@@ -13,6 +13,8 @@ from compat.engineering.assembly.catalogued import joint_of
 from compat.engineering.units import Range
 from compat.questions.nut_on_shaft.picture import nut_picture
 from compat.refusals import engine_errors, refuse_unreadable
+from inventory.dampers.document import DamperDocument, Valve
+from inventory.documents.typed import written
 
 SHAFT, NUT, LOAD = "The shaft's end", "The nut", "The load"
 GAUGE = "With the thread gauge; the marking is not enough."
@@ -193,9 +195,9 @@ def answer(asked: NutOnShaft) -> Answer:
         return joint_of(shaft, nut, label, number=number or "", preload_n=asked.preload_n)
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The shaft's end."""
-    return {"shaft": document.get("shaft_end") or {}}
+    return {"shaft": {} if document.shaft_end is None else written(document.shaft_end)}
 
 
 def of_nut(sizes: Document) -> Document:

@@ -22,6 +22,7 @@ from compat.questions.told_rings import FreeRing, ring_of
 from compat.questions.told_service import COMPOUNDS, DUTY, HARDNESS, MOTIONS, Service
 from compat.refusals import engine_errors
 from inventory.common.clock import today
+from inventory.dampers.document import DamperDocument, Valve
 from inventory.stock.cure_dates import CURE_DATE, WANTED
 
 RING = "The ring"
@@ -81,7 +82,7 @@ def answer(asked: ORing) -> Answer:
     return replace(found, findings=(*found.findings, *aged))
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The seal head's ring, which slides on the shaft."""
     return damper_sealing.rod_gland_request(document)
 

@@ -12,6 +12,7 @@ from compat.engineering.units import Range
 from compat.questions.shaft.picture import shaft_shapes
 from compat.questions.told_readings import READ, ROWS, SIZES, DiameterReading, Readings
 from compat.refusals import engine_errors
+from inventory.dampers.document import DamperDocument, Valve
 
 RUN_OUT = "Run-out and surface"
 SURFACES = {"ok": "sound to eye and fingernail", "pitted": "pitted", "worn": "worn through or scored"}
@@ -58,7 +59,7 @@ def answer(asked: ShaftWear) -> Answer:
         )
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The nominal diameter, the least allowed, and the run-out allowed."""
     return damper_sealing.shaft_request(document)
 

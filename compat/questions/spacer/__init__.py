@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from compat.asking.question import Desk, Document, Model, Question, Saved
 from compat.asking.words import SHIMS
+from compat.damper_sealing import sent
 from compat.engineering.drawing.measuring_valve import spacer_shapes
 from compat.questions.spacer.request import Spacer
 from compat.questions.spacer.search import answer
 from inventory.common.errors import invalid
+from inventory.dampers.document import BasePlate, DamperDocument, Valve
+from inventory.documents.typed import written
 from inventory.people.roles import STAFF
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The lip of the shaft's end; base plate and shaft of the valve."""
-    plate = (valve.get("base_plates") or {}).get("rebound") or {}
-    contact = plate.get("contact_diameter_mm")
+    plate = valve.plate("rebound") or BasePlate()
+    contact = plate.contact_diameter_mm
     return {
-        **(document.get("shaft_end") or {}),
-        "base_plate_mm": plate.get("height_mm"),
+        **({} if document.shaft_end is None else written(document.shaft_end)),
+        "base_plate_mm": sent(plate.height_mm),
         # Up to the smallest that the contact diameter may be: a larger spacer might overhang it.
-        "spacer_max_od_mm": contact["min"] if isinstance(contact, Mapping) else contact,
-        "shaft_mm": valve.get("shaft_mm"),
+        "spacer_max_od_mm": None if contact is None else contact.low,
+        "shaft_mm": sent(valve.shaft_mm),
     }
 
 

@@ -19,10 +19,14 @@ from compat.engineering.units import Range
 from compat.engineering.valves import Valve
 from compat.questions.stack.request import Stack
 from compat.questions.told_lines import lots_of, plies_of
-from compat.questions.told_valves import SIDES, BasePlate, BasePlates, PistonSide, Sides
+from compat.questions.told_valves import BasePlate, BasePlates, PistonSide, Sides
 from compat.refusals import engine_errors
 from inventory.common.errors import invalid
+from inventory.dampers.document import DamperDocument
+from inventory.dampers.document import Valve as OnFile
 from inventory.dampers.selectors import damper_called
+from inventory.dampers.words import SIDES
+from inventory.documents.typed import written
 
 
 def answer(asked: Stack) -> Answer:
@@ -33,20 +37,20 @@ def answer(asked: Stack) -> Answer:
     if asked.damper is None:
         return _judged(asked, asked.described(), asked.overlap_mm, damper_values.lip_rule(None))
     document = damper_called(asked.damper).document
-    on_file = damper_values.valve_from(damper_values.valve_document(document, asked.valve), kind=asked.valve)
+    on_file = damper_values.valve_from(damper_values.valve_called(document, asked.valve))
     overlap = None if on_file.overlap_mm is None else on_file.overlap_mm.nominal
-    return _judged(asked, on_file.valve, overlap, damper_values.lip_rule(document.get("shaft_end")))
+    return _judged(asked, on_file.valve, overlap, damper_values.lip_rule(document.shaft_end))
 
 
-def on_model(asked: Stack, document: Document) -> Answer:
+def on_model(asked: Stack, document: DamperDocument) -> Answer:
     """On a valve that is described, at the lip of a model's shaft. What the model says is there is there, though none
     of its sizes may be known."""
-    valve = damper_values.valve_document(document, asked.valve)
+    valve = damper_values.valve_called(document, asked.valve)
     told_sides, told_plates = asked.sides or untold(Sides), asked.base_plates or untold(BasePlates)
-    sides = {name: getattr(told_sides, name) or untold(PistonSide) for name in valve.get("sides") or {}}
-    plates = {name: getattr(told_plates, name) or untold(BasePlate) for name in valve.get("base_plates") or {}}
+    sides = {name: getattr(told_sides, name) or untold(PistonSide) for name in SIDES if valve.side(name) is not None}
+    plates = {name: getattr(told_plates, name) or untold(BasePlate) for name in SIDES if valve.plate(name) is not None}
     there = replace(asked, sides=replace(told_sides, **sides), base_plates=replace(told_plates, **plates))
-    return _judged(there, there.described(), there.overlap_mm, damper_values.lip_rule(document.get("shaft_end")))
+    return _judged(there, there.described(), there.overlap_mm, damper_values.lip_rule(document.shaft_end))
 
 
 def _judged(asked: Stack, valve: Valve, overlap_mm: float | None, rule: LipRule) -> Answer:
@@ -76,9 +80,9 @@ def names_lots(asked: Stack) -> str:
     return "stacks" if any(line.lot for lines in asked.stacks.told.values() for line in lines) else ""
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: OnFile, side: str) -> Document:
     """The valve."""
-    return {**valve, "valve": valve["code"]}
+    return {**written(valve), "valve": valve.code}
 
 
 def saved(stack: Saved) -> Document:

@@ -9,9 +9,10 @@ from compat.asking.requests import refuse, untold
 from compat.engineering.units import Range
 from compat.engineering.valves import Kind, Valve
 from compat.questions.told_lines import StackLine
-from compat.questions.told_valves import SIDES, VALVE_SIZES, VALVES, BasePlates, PistonSide, Sides, Washer
+from compat.questions.told_valves import VALVE_SIZES, BasePlates, PistonSide, Sides, Washer
 from compat.refusals import engine_errors
-from inventory.api.damper_documents import StacksIn
+from inventory.dampers.checked import StacksIn
+from inventory.dampers.words import SIDES, VALVES
 
 STACKS = "The stacks, face shim first"
 LINES = "One size a line, face shim first: diameter J x thickness L, bore K if it is not the shaft's: 34x0.15 x3."

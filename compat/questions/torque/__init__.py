@@ -14,6 +14,7 @@ from compat.engineering.torque import MOST_WRENCH_PERCENT, UNITS, Joint, torque
 from compat.engineering.units import Range
 from compat.questions.torque.picture import torque_shapes
 from compat.refusals import engine_errors, refuse_unreadable
+from inventory.dampers.document import DamperDocument, Valve
 
 FIGURE, PARTS, TOOL = "The figure", "The joint", "The wrench"
 FRICTION = "Friction, from the compound's or the nut's maker"
@@ -154,7 +155,7 @@ def _between(told: Factor | None) -> Range | None:
     return None if told is None else Range.between(told.min, told.max)
 
 
-def told(document: Document, valve: Document, side: str) -> Document:
+def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """Thread, hole and groove of the shaft's end, the nut's torque and its source."""
     return damper_sealing.torque_request(document)
 

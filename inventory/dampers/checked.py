@@ -1,4 +1,4 @@
-"""The form of a damper model and of a stack, as they are sent, checked and stored."""
+"""The check of a damper model and of a stack, as they are sent."""
 
 from __future__ import annotations
 
@@ -6,17 +6,10 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inventory.api.damper_sealing import LimitIn, ModelBandIn, ModelShaftIn, OilIn, RodGlandIn, one_of_each
-from inventory.api.fields import Code, Flag, Measured, Millimetres, Name, Number, Quantity, Strict
 from inventory.catalogue.kinds.shims import FORMS
-
-VALVES = ("main", "base", "mid")
-SIDES = ("compression", "rebound")
-# Where a washer or sleeve stands: at the shoulder, under the inner stack, or beyond the outer stack.
-PLACES = ("shoulder", "inner", "outer")
-NO_CODES = ("new", ".", "..")
-MOST_LINES = 60
-MOST_PIECES = 200
+from inventory.dampers.checked_sealing import LimitIn, ModelBandIn, ModelShaftIn, OilIn, RodGlandIn, one_of_each
+from inventory.dampers.words import HANDS, MOST_LINES, MOST_PIECES, NO_CODES, PLACES, SIDES, VALVES
+from inventory.documents.fields import Code, Flag, Measured, Millimetres, Name, Number, Quantity, Strict
 
 
 def _measured(**options: Any) -> Measured:
@@ -126,7 +119,7 @@ class ShaftEndIn(Strict):
     hole_mm = _measured()
     thread = Name(required=False, max_length=30)
     tolerance_class = Name(required=False, max_length=10)
-    hand = serializers.ChoiceField(choices=("right", "left"), required=False)
+    hand = serializers.ChoiceField(choices=HANDS, required=False)
     shoulder_to_lip_mm = _measured()
     on_straight_mm = Millimetres(least_um=0, required=False, allow_null=True)
     past_lip_mm = Millimetres(least_um=0, required=False, allow_null=True)
@@ -178,16 +171,3 @@ class ReadingsIn(ShaftEndIn):
 
     base_plate_mm = _measured()
     piston_height_mm = _measured()
-
-
-def outside(document: Any) -> Any:
-    """A checked document in the form in which it was sent: micrometres back to millimetres, absent fields absent."""
-    if isinstance(document, dict):
-        return {
-            name: value / 1000 if type(value) is int and name.endswith("_mm") else outside(value)
-            for name, value in document.items()
-            if value is not None
-        }
-    if isinstance(document, list | tuple):
-        return [outside(value) for value in document]
-    return document

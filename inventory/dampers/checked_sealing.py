@@ -7,15 +7,9 @@ from typing import Any
 
 from rest_framework import serializers
 
-from inventory.api.fields import Measured, Millimetres, Name, Number, Strict
 from inventory.common import clock
-
-OILS = ("mineral_oil", "synthetic_oil", "glycol_brake_fluid", "other")
-# Each limit, and the largest value that is not a slip of the unit: micrometres, or newton metres.
-MOST_UM = {"bore_max_mm": 1_000_000, "shaft_min_mm": 1_000_000, "runout_max_mm": 20_000, "shim_play_max_mm": 5_000}
-MOST_N_M = {"nut_torque_n_m": 2_000.0}
-LIMITS = ("bore_max_mm", "shaft_min_mm", "runout_max_mm", "nut_torque_n_m", "shim_play_max_mm")
-LEAST_N_M = 0.1
+from inventory.dampers.words import LEAST_N_M, LIMITS, MOST_N_M, MOST_UM, OILS
+from inventory.documents.fields import Measured, Millimetres, Name, Number, Strict
 
 
 def _measured(**options: Any) -> Measured:
