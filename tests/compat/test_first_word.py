@@ -11,6 +11,7 @@ from django.test import Client as Browser
 from django.urls import reverse
 
 from compat.asked.plans import PlanIn
+from compat.engineering.plans.solve import solve
 from compat.planning import searched as module
 from compat.planning.first_word import first_word
 from compat.planning.plan import PlanAnswer, make_plan
@@ -42,11 +43,10 @@ def bench(client: Browser, lacking: str) -> Browser:
 def stand_ins(monkeypatch: pytest.MonkeyPatch) -> list[bool]:
     """Of each search whether stand-ins were looked for; nothing is remembered of earlier ones."""
     found: list[bool] = []
-    real = module.solve
 
     def noted(problem: Any, **words: Any) -> Any:
         found.append(problem.allow_stand_ins)
-        return real(problem, **words)
+        return solve(problem, **words)
 
     module._remembered.cache_clear()
     monkeypatch.setattr(module, "solve", noted)
