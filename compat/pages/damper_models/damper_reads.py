@@ -113,7 +113,7 @@ def _shims(damper: Damper, page: str) -> tuple[Page[Any], int]:
     sure, open_ = (_either(by_verdict.get(verdict, {})) for verdict in (Verdict.FITS, Verdict.CANNOT_TELL))
     after = Case(When(sure, then=0), default=1)
     fitting = of_part.filter(sure | open_).order_by(after, *ORDER["shim"]).select_related("shim")
-    shown = Paginator(fitting, PARTS_A_PAGE).get_page(page)
+    shown: Page[Any] = Paginator(fitting, PARTS_A_PAGE).get_page(page)
     shown.object_list = [(part, answers[part.shim.bore_um, part.shim.od_um]) for part in shown]
     return shown, sum(count for one, count in number.items() if answers[one].verdict is Verdict.DOES_NOT_FIT)
 
