@@ -21,6 +21,8 @@ from inventory.stock.selectors import sizes_of
 
 KINDS = ("nut", "shim")
 
+Outline = tuple[int, int]  # bore and outer diameter of a shim, micrometres
+
 
 @dataclass(frozen=True, slots=True)
 class _Seat:
@@ -42,8 +44,14 @@ def answers_for(damper: Damper, parts: Iterable[Part]) -> list[tuple[Part, Answe
         if isinstance(row, NutPart):
             found.append((part, _nut(damper, row)))
         elif isinstance(row, Shim):
-            found.append((part, _shim(row, seats)))
+            found.append((part, _shim((row.bore_um, row.od_um), seats)))
     return found
+
+
+def shims_for(damper: Damper, outlines: Iterable[Outline]) -> dict[Outline, Answer]:
+    """An answer for every bore and diameter; a shim's thickness and form decide nothing here."""
+    seats = _seats(damper)
+    return {outline: _shim(outline, seats) for outline in outlines}
 
 
 def dampers_for(part: Part, dampers: Iterable[Damper]) -> list[tuple[Damper, Answer]]:
@@ -60,7 +68,7 @@ def dampers_for(part: Part, dampers: Iterable[Damper]) -> list[tuple[Damper, Ans
             if isinstance(row, NutPart):
                 found.append((damper, _nut(damper, row)))
             elif isinstance(row, Shim):
-                found.append((damper, _shim(row, _seats(damper))))
+                found.append((damper, _shim((row.bore_um, row.od_um), _seats(damper))))
     return found
 
 
@@ -83,19 +91,19 @@ def _nut(damper: Damper, nut: NutPart) -> Answer:
         )
 
 
-def _shim(shim: Shim, seats: list[_Seat]) -> Answer:
+def _shim(outline: Outline, seats: list[_Seat]) -> Answer:
     """A shim fits where at one valve it passes the shaft without much play and clears the body.
 
     Whether it covers ports depends on the side and the stack, so it is not asked here. A shim that some valve leaves
     open may yet serve there, so only where every valve is known to refuse it does it not fit.
     """
-    bore, od = um_to_mm(shim.bore_um), um_to_mm(shim.od_um)
+    bore, od = (um_to_mm(one) for one in outline)
     known = [seat.shaft for seat in seats if seat.shaft is not None]
-    unknown = [seat for seat in seats if seat.shaft is None and _clears(shim, seat)]
-    passed = [seat for seat in seats if seat.shaft is not None and _passes(shim, seat.shaft)]
-    clear = [seat for seat in passed if _clears(shim, seat)]
+    unknown = [seat for seat in seats if seat.shaft is None and _clears(outline, seat)]
+    passed = [seat for seat in seats if seat.shaft is not None and _passes(outline, seat.shaft)]
+    clear = [seat for seat in passed if _clears(outline, seat)]
     if clear:
-        asked = [(seat, _questions(shim, seat)) for seat in clear]
+        asked = [(seat, _questions(outline, seat)) for seat in clear]
         sure = next((seat for seat, questions in asked if not questions), None)
         findings = tuple(finding for _, questions in asked for finding in questions)
         if sure is not None:
@@ -112,21 +120,21 @@ def _shim(shim: Shim, seats: list[_Seat]) -> Answer:
     return Answer("part-on-damper", findings, values, ("trade",), ("makers_instructions",))
 
 
-def _passes(shim: Shim, shaft: Range) -> bool:
+def _passes(outline: Outline, shaft: Range) -> bool:
     """Whether the bore can pass the shaft at one end of its readings, and is not so wide that it is another shaft's."""
-    return round(shaft.low * 1000) <= shim.bore_um <= round(shaft.high * 1000) + WIDEST_PLAY_UM
+    return round(shaft.low * 1000) <= outline[0] <= round(shaft.high * 1000) + WIDEST_PLAY_UM
 
 
-def _clears(shim: Shim, seat: _Seat) -> bool:
+def _clears(outline: Outline, seat: _Seat) -> bool:
     """Whether the shim is smaller than the body's bore at its narrowest, or that bore is unknown."""
-    return seat.body is None or shim.od_um < round(seat.body.low * 1000)
+    return seat.body is None or outline[1] < round(seat.body.low * 1000)
 
 
-def _questions(shim: Shim, seat: _Seat) -> list[Finding]:
+def _questions(outline: Outline, seat: _Seat) -> list[Finding]:
     """What is still open of a shim that no size of this valve rules out."""
-    bore, od = um_to_mm(shim.bore_um), um_to_mm(shim.od_um)
+    bore, od = (um_to_mm(one) for one in outline)
     found = []
-    if seat.shaft is not None and shim.bore_um < round(seat.shaft.high * 1000):
+    if seat.shaft is not None and outline[0] < round(seat.shaft.high * 1000):
         limits = {"shaft_min_mm": seat.shaft.low, "shaft_max_mm": seat.shaft.high}
         found.append(ask("shim_bore_close", "trade", valve=seat.valve, bore_mm=bore, **limits))
     if seat.body is None:

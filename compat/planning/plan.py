@@ -48,18 +48,40 @@ def make_plan(asked: Mapping[str, Any], *, alternatives: int = ALTERNATIVES) -> 
     alternatives: how many other plans at most; all else that the document says is the same whatever their number.
     Raises DomainError `not_found` for an unknown damper, `invalid` for what the damper or the engine cannot take.
     """
+    begun = begin(asked)
+    with engine_errors("stacks"):
+        posed = problem.pose(begun.wanted, taken=begun.extra.draws, lapsed=begun.lapsed)
+    return planned(begun, posed, alternatives=alternatives)
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A request read, with what its parts besides the stacks draw, and what lapsed holds keep."""
+
+    wanted: PlanRequest
+    extra: Also
+    lapsed: Mapping[int, int]
+
+
+def begin(asked: Mapping[str, Any]) -> Begun:
+    """What comes before the shims are looked for. Raises as make_plan() does."""
     wanted = request.build(damper_called(asked["damper"]), asked_plan(asked))
     end = wanted.shaft_end
     lapsed = lapsed_by_balance()
     extra = also.serve(wanted.also, shaft_thread=end.thread, shaft_hand=end.hand, lapsed=lapsed)
+    return Begun(wanted, extra, lapsed)
+
+
+def planned(begun: Begun, posed: Posed, *, alternatives: int = ALTERNATIVES) -> PlanAnswer:
+    """The plan for a problem that was posed."""
+    wanted, extra, lapsed = begun.wanted, begun.extra, begun.lapsed
     with engine_errors("stacks"):
-        posed = problem.pose(wanted, taken=extra.draws, lapsed=lapsed)
         result = searched(posed.problem, _clock(wanted.allowed.search_ms), alternatives=alternatives)
     best = result.best
-    checked = _checked(wanted, best, posed)
+    checked = checked_stacks(wanted, best, posed)
     underside = checked["main"].values["nut_underside_mm"] if "main" in checked else None
     on_shaft = nut.serve(wanted, extra, underside, lapsed=lapsed)
-    findings = [*_findings(wanted, result, posed, checked, extra), *on_shaft.findings]
+    findings = [*findings_of(wanted, result, posed, checked, extra), *on_shaft.findings]
     verdict = str(verdict_of(findings))
     missing = sum(best.missing.values()) + extra.missing + on_shaft.missing
     add_mm = _add_mm(checked)
@@ -93,7 +115,7 @@ def make_plan(asked: Mapping[str, Any], *, alternatives: int = ALTERNATIVES) -> 
     return PlanAnswer(document, sorted(claims.items()), verdict, complete)
 
 
-def _checked(wanted: PlanRequest, best: Solution, posed: Posed) -> dict[str, Answer]:
+def checked_stacks(wanted: PlanRequest, best: Solution, posed: Posed) -> dict[str, Answer]:
     """The stack question for every valve, with the lots drawn."""
     plies = drawn.plies_of(wanted, best, posed.rows)
     with engine_errors("stacks"):
@@ -109,7 +131,7 @@ def _checked(wanted: PlanRequest, best: Solution, posed: Posed) -> dict[str, Ans
         }
 
 
-def _findings(
+def findings_of(
     wanted: PlanRequest,
     result: Searched,
     posed: Posed,

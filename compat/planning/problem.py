@@ -10,9 +10,10 @@ from compat.engineering.answers import Finding
 from compat.engineering.lip import LipLimits
 from compat.engineering.plans.problem import MOST_SOLVES, SOLVES, STOOD_IN, BentSide, Lip, Problem
 from compat.engineering.plans.shelf import short_sizes
+from compat.engineering.shims import Size
 from compat.mounts import fits_of
 from compat.planning.request import PlanRequest
-from compat.shelf import ShimRows
+from compat.shelf import Read, ShimRows
 from compat.shim_wants import Family, Spacers, families_of
 
 
@@ -28,21 +29,43 @@ class Posed:
     told: tuple[Finding, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class AsWritten:
+    """The problem on the shelf without the neighbouring diameters of what is short. short: the sizes for which
+    stand-ins are to be looked for; empty where all is there or none are allowed. read: to read more to."""
+
+    posed: Posed
+    short: Sequence[Size]
+    read: Read
+
+
 def pose(request: PlanRequest, *, taken: Mapping[int, int], lapsed: Mapping[int, int] | None = None) -> Posed:
     """Reads the shelf and poses the problem; `taken` is what other lines of the plan have drawn already, `lapsed` what
     lapsed holds keep, where that was read before.
 
     Reads the neighbouring diameters of what is short besides, only where stand-ins are needed and curves can rank them.
     """
+    return with_neighbours(request, pose_as_written(request, taken=taken, lapsed=lapsed), taken=taken)
+
+
+def pose_as_written(
+    request: PlanRequest, *, taken: Mapping[int, int], lapsed: Mapping[int, int] | None = None
+) -> AsWritten:
+    """Reads what the request names, and the spacers."""
     read = shelf.read_shims(wanted_of(request), take_offs=request.allowed.take_offs, lapsed=lapsed)
     posed = posed_on(request, read.rows(), taken=taken)
-    short = short_sizes(posed.problem) if request.allowed.stand_ins else []
-    if not short:
-        return posed
+    return AsWritten(posed, short_sizes(posed.problem) if request.allowed.stand_ins else [], read)
+
+
+def with_neighbours(request: PlanRequest, written: AsWritten, *, taken: Mapping[int, int]) -> Posed:
+    """With the curves by which stand-ins are ranked, and the diameters within reach of what is short."""
+    if not written.short:
+        return written.posed
+    posed = written.posed
     sides, unknown, told = request.bent_sides(fits_of(request.damper.code))
     if sides:
-        more = families_of(short, short=short, reach_um=request.allowed.reach_um)
-        posed = posed_on(request, read.with_more(more).rows(), taken=taken, sides=sides)
+        more = families_of(written.short, short=written.short, reach_um=request.allowed.reach_um)
+        posed = posed_on(request, written.read.with_more(more).rows(), taken=taken, sides=sides)
     return replace(posed, unknown=tuple(unknown), told=tuple(told))
 
 

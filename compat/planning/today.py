@@ -8,15 +8,16 @@ diameter where this says short.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from compat import nuts, shelf
 from compat.asked.plans import PlanIn
 from compat.engineering.plans.outlook import outlook
-from compat.engineering.plans.problem import StockRow
+from compat.engineering.plans.problem import MAX_PIECES, StockRow
 from compat.engineering.shims import Form, Size
 from compat.engineering.threads.designation import Thread, ThreadError, parse
 from compat.engineering.threads.pairing import differences
@@ -25,7 +26,7 @@ from compat.planning.document import asked_plan
 from compat.planning.drawn import size_of
 from compat.planning.problem import posed_on, wanted_of
 from compat.planning.request import PlanRequest
-from compat.shelf import ShimRows
+from compat.shelf import Place, ShimRows
 from compat.shim_wants import Family, Spacers
 from inventory.common.errors import DomainError
 from inventory.dampers.models import StackRevision
@@ -34,6 +35,7 @@ from inventory.holds.selectors import lapsed_by_balance
 
 AS_WRITTEN, WITH_STAND_INS, SHORT, UNREADABLE = "as_written", "with_stand_ins", "short", "unreadable"
 MOST_SIZES = 10
+MOST_IN_A_ROW = MAX_PIECES  # far more than any stack and its spacer take
 MOST_STACKS = 100  # in one answer or on one page: each is built against the whole shelf
 
 
@@ -62,7 +64,8 @@ def today(damper: str | None = None, *, start: int = 0, most: int | None = None)
     built = [_built(on, stack) for on, stack in saved]
     wanted = dict.fromkeys(one for found in built if found is not None for one in wanted_of(found))
     lapsed = lapsed_by_balance()
-    rows = _ByOutline(shelf.shim_rows(_merged(wanted), take_offs=False, lapsed=lapsed))
+    most = max((_most_of_a_size(found) for found in built if found is not None), default=0)
+    rows = _ByOutline(shelf.shim_rows(_merged(wanted), take_offs=False, lapsed=lapsed), most)
     free = _free_nuts(lapsed) if built else []
     return [_made(on, stack, found, rows, free) for (on, stack), found in zip(saved, built, strict=True)]
 
@@ -175,22 +178,54 @@ def _merged(wanted: Iterable[Family | Spacers]) -> list[Family | Spacers]:
     return [*(Family(bore, form, tuple(sorted(ods))) for (bore, form), ods in sorted(diameters.items())), *spacers]
 
 
-class _ByOutline:
-    """Rows of the shelf by bore and form, so that each stack looks at its own only."""
+def _most_of_a_size(wanted: PlanRequest) -> int:
+    """The most pieces that it asks for of one size."""
+    asked: Counter[Size] = Counter()
+    for position in wanted.positions():
+        asked[position.size] += position.quantity
+    return max(asked.values(), default=0)
 
-    def __init__(self, rows: ShimRows) -> None:
-        self._rows = rows
-        self._by_outline: dict[tuple[int, Form], list[StockRow]] = {}
+
+class _ByOutline:
+    """Rows of the shelf by bore, form and size, so that each stack looks at its own only, and at no more rows where a
+    size lies in a thousand lots.
+
+    most: pieces of one size that any stack asks for. Those are the oldest ones, lot by lot. What lies behind them is
+    left by every stack, so lots of one mean thickness are one row there.
+    """
+
+    def __init__(self, rows: ShimRows, most: int) -> None:
+        by_size: dict[Size, list[StockRow]] = {}
         for row in rows.rows:
-            self._by_outline.setdefault((row.size.bore_um, row.size.form), []).append(row)
+            by_size.setdefault(row.size, []).append(row)
+        self._by_outline: dict[tuple[int, Form], dict[Size, list[tuple[StockRow, Place]]]] = {}
+        for size, of_it in by_size.items():
+            fewer = _fewer(sorted(of_it, key=lambda row: (row.newer_days, row.key)), rows.places, most)
+            self._by_outline.setdefault((size.bore_um, size.form), {})[size] = fewer
 
     def of(self, wanted: Sequence[Family | Spacers]) -> ShimRows:
         """The rows that match any of these."""
-        found: dict[str, StockRow] = {}
+        found: dict[Size, list[tuple[StockRow, Place]]] = {}
         for one in wanted:
             form = Form.ROUND if isinstance(one, Spacers) else Form(one.form)
             bore = one.bore_low_um if isinstance(one, Spacers) else one.bore_um
-            for row in self._by_outline.get((bore, form), ()):
-                if one.takes(row.size):
-                    found[row.key] = row
-        return ShimRows(list(found.values()), {key: self._rows.places[key] for key in found})
+            found |= {size: rows for size, rows in self._by_outline.get((bore, form), {}).items() if one.takes(size)}
+        pairs = [pair for rows in found.values() for pair in rows]
+        return ShimRows([row for row, _ in pairs], {row.key: place for row, place in pairs})
+
+
+def _fewer(rows: Sequence[StockRow], places: Mapping[str, Place], most: int) -> list[tuple[StockRow, Place]]:
+    """Rows of one size, oldest first, as the first ones that hold so many pieces and one for each mean thickness behind
+    them; with the widest spread of all, which is what is looked at."""
+    kept, before = list[StockRow](), 0
+    first, behind = dict[int, StockRow](), Counter[int]()
+    for row in rows:
+        if before < most:
+            kept.append(row)
+            before += row.available
+        else:
+            first.setdefault(row.mean_um, row)
+            behind[row.mean_um] += row.available
+    kept += [replace(row, available=min(behind[mean], MOST_IN_A_ROW)) for mean, row in first.items()]
+    spread = max(places[row.key].spread_um for row in rows)
+    return [(row, replace(places[row.key], spread_um=spread)) for row in kept]

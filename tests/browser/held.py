@@ -11,17 +11,20 @@ LOOK_MS = 20  # between two looks at what the page has sent
 
 
 class Held:
-    """The requests of a page to the addresses of a pattern, of one method if it is named."""
+    """The requests of a page to the addresses of a pattern, of one method if it is named; those that send the field
+    `but` are let through."""
 
-    def __init__(self, page: Page, address: str, method: str = "") -> None:
+    def __init__(self, page: Page, address: str, method: str = "", *, but: str = "") -> None:
         self.page = page
         self.routes: list[Route] = []
         self._method = method
+        self._but = but
         self._open = False
         page.route(address, self._hold)
 
     def _hold(self, route: Route) -> None:
-        if self._open or self._method not in ("", route.request.method):
+        through = bool(self._but) and f"{self._but}=" in (route.request.post_data or "")
+        if self._open or through or self._method not in ("", route.request.method):
             route.continue_()
         else:
             self.routes.append(route)

@@ -61,7 +61,7 @@ def ways(text: str) -> list[str]:
 
 
 def test_an_answer_waits_for_no_other_way(bench: Browser, asked_for: list[int]) -> None:
-    text = post(bench, "bench-answer")
+    text = post(bench, "bench-answer", whole="yes")
     assert asked_for == [0]
     assert "Stand-in: " in text and "Other ways" not in text
 
@@ -86,12 +86,12 @@ def test_without_script_the_bench_comes_back_with_them_and_all_that_was_typed(be
     text = bench.post(reverse("bench-others"), typed(STACKS)).content.decode()
     assert "<html" in text and "Show other ways" not in text and len(ways(text)) >= 2
     assert 'name="main-compression-0-od" value="36"' in text
-    assert shown(text) == shown(post(bench, "bench-answer"))
+    assert shown(text) == shown(post(bench, "bench-answer", whole="yes"))
 
 
 def test_a_kept_plan_has_them_and_is_the_answer_that_was_shown(bench: Browser) -> None:
     """Kept from under the answer without them: nothing has changed."""
-    mark, others = shown(post(bench, "bench-answer")), ways(post(bench, "bench-others"))
+    mark, others = shown(post(bench, "bench-answer", whole="yes")), ways(post(bench, "bench-others"))
     sent = typed(STACKS, do="plan", once="K", shown=mark)
     page = bench.post(reverse("bench"), sent, follow=True).content.decode()
     assert "The bench showed another answer" not in page
@@ -101,9 +101,9 @@ def test_a_kept_plan_has_them_and_is_the_answer_that_was_shown(bench: Browser) -
 
 
 def test_another_answer_has_another_mark(bench: Browser) -> None:
-    mark = shown(post(bench, "bench-answer"))
+    mark = shown(post(bench, "bench-answer", whole="yes"))
     lay_in(SHORT)
-    assert shown(post(bench, "bench-answer")) != mark
+    assert shown(post(bench, "bench-answer", whole="yes")) != mark
 
 
 def test_where_all_is_there_there_is_no_other_way(bench: Browser) -> None:

@@ -5,8 +5,12 @@ from __future__ import annotations
 import pytest
 from django.test import Client as Browser
 
+from compat.engineering.plans.problem import StockRow
+from compat.engineering.shims import Size
 from compat.planning import today
 from compat.planning.today import AS_WRITTEN, SHORT, UNREADABLE, WITH_STAND_INS, Made
+from compat.shelf import Place, ShimRows
+from compat.shim_wants import Family
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.dampers.services import edit_damper
@@ -130,3 +134,33 @@ def test_the_page_leads_from_each_stack_to_the_bench(client: Browser, damper: st
     assert "1 of 28 x 0.20" in text
     assert "One more piece would help most" in text
     assert browser.get("/buildable?damper=NONE").status_code == 404
+
+
+def _many(size: Size, lots: int) -> ShimRows:
+    """So many lots of one size, of five mean thicknesses, each of one piece, the oldest first."""
+    rows = [StockRow(f"{number}", size, 1, 148 + number % 5, "A", number) for number in range(lots)]
+    place = {
+        row.key: Place(row.key, "P", "A", "new", size, row.mean_um, 2 + (row.key == "7"), measured=True) for row in rows
+    }
+    return ShimRows(rows, place)
+
+
+@pytest.mark.parametrize("lots", [50, 5_000])
+def test_a_stack_looks_at_no_more_rows_however_many_lots_a_size_lies_in(lots: int) -> None:
+    size, most = Size(30_000, 150, 12_000), 12
+    found = today._ByOutline(_many(size, lots), most).of([Family(12_000, "round", (30_000,))])
+    assert len(found.rows) == most + 5 == len(found.places)
+    assert [row.newer_days for row in found.rows[:most]] == list(range(most)), "the oldest ones, lot by lot"
+    assert sum(row.available for row in found.rows) == lots
+    assert found.widest_spreads() == {size: 3}
+
+
+def test_what_can_be_made_is_the_same_where_every_lot_is_looked_at(
+    damper: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lay_in(*OTHERS, line(28, 0.16), *[line(30, 0.15, 1) for _ in range(30)], *[line(24, 0.2, 1) for _ in range(30)])
+    saved_stack(damper, "Trail", STACKS)
+    saved_stack(damper, "Many", {**STACKS, "rebound": [*REBOUND[:2], line(30, 0.15, 20), *REBOUND[3:]]})
+    fewer = made()
+    monkeypatch.setattr(today, "_fewer", lambda rows, places, most: [(row, places[row.key]) for row in rows])
+    assert made() == fewer

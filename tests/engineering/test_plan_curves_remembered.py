@@ -9,8 +9,7 @@ from typing import Any
 import pytest
 
 from compat.engineering.bending.path import Path, follow
-from compat.engineering.plans.bent import response
-from compat.engineering.plans.bent.response import asked_of
+from compat.engineering.plans.bent import remembered
 from compat.engineering.plans.problem import Problem
 from compat.engineering.plans.solve import Result, solve
 from tests.engineering.cases_bent import bent_problem
@@ -26,10 +25,10 @@ def walked(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[Path]]:
         found.append(path)
         return path
 
-    monkeypatch.setattr(response, "follow", noted)
-    asked_of.cache_clear()
+    monkeypatch.setattr(remembered, "follow", noted)
+    remembered.forget()
     yield found
-    asked_of.cache_clear()
+    remembered.forget()
 
 
 def said(result: Result) -> tuple[Any, ...]:
@@ -45,10 +44,10 @@ def test_a_search_finds_the_same_whatever_was_searched_before(seed: int, walked:
     again = solve(posed, alternatives=5)
     assert anew > 0 and len(walked) == anew
     other = replace(posed, curve_limit_ppm=posed.curve_limit_ppm // 2)
-    remembered = said(solve(other))
-    asked_of.cache_clear()
+    then = said(solve(other))
+    remembered.forget()
     assert said(again) == said(first)
-    assert said(solve(other)) == remembered
+    assert said(solve(other)) == then
 
 
 def test_other_ways_take_no_curve_that_the_best_one_took(walked: list[Path]) -> None:
@@ -57,7 +56,7 @@ def test_other_ways_take_no_curve_that_the_best_one_took(walked: list[Path]) -> 
     alone = len(walked)
     solve(posed, alternatives=5)
     more = len(walked) - alone
-    asked_of.cache_clear()
+    remembered.forget()
     walked.clear()
     solve(posed, alternatives=5)
     assert alone + more == len(walked)
@@ -80,7 +79,7 @@ def test_another_mount_or_another_stack_is_solved_anew(walked: list[Path]) -> No
 
 
 def test_only_so_many_are_kept(walked: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(response, "CURVES_KEPT", 5)
+    monkeypatch.setattr(remembered, "CURVES_KEPT", 5)
     result = solve(bent_problem(9))
     assert len(walked) > 10
     assert all(len(one._asked.solved) <= 5 for one in result.responses)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -18,6 +18,7 @@ from compat.pages.bench.bench_sheet import BenchSheet
 from compat.pages.plan import plan_words
 from compat.pages.plan.plan_view import PlanView, view_of
 from compat.pages.shown import has_changed, mark_of
+from compat.planning.first_word import FirstWord, first_word
 from compat.planning.plan import make_plan
 from compat.planning.searched import ALTERNATIVES
 from compat.side_curves import curves_of_plan
@@ -31,6 +32,10 @@ from inventory.jobs.models import Job
 from inventory.people.roles import BENCH, STAFF
 
 DAY_S = 24 * 60 * 60
+Found = TypeVar("Found")
+# Asks for the whole answer at once; the page's script sends it after a first word, from under which HALF is sent.
+WHOLE, HALF = "whole", "half"
+LOOKING = "Nothing was kept: stand-ins were still being looked for. This is the whole answer."
 CHANGED = "The bench showed another answer: the rows or the shelf have changed since. This is the new one."
 
 
@@ -39,12 +44,15 @@ def bench(request: HttpRequest) -> HttpResponse:
     """The page; sending it with `do=plan` keeps the plan and opens it, with `do=save` saves the stacks."""
     if request.method != "POST":
         chosen = _chosen(request.GET)
-        found = _preview(chosen) if chosen else None
+        found = None if chosen is None else _preview(chosen) if WHOLE in request.GET else _first(chosen)
         if chosen:
             chosen.focus_begin(answered=found is not None)
-        return _page(request, chosen, found)
+        return _page(request, chosen, found, more=_refreshed(request) if isinstance(found, FirstWord) else None)
     sheet, do = _typed(request), request.POST.get("do", "")
     deed = {"plan": _keep, "save": _save}.get(do)
+    if deed is _keep and HALF in request.POST:
+        messages.warning(request, LOOKING)
+        return _page(request, sheet, _preview(sheet))
     if deed is None:
         _do(sheet, do)
         return _page(request, sheet, _preview(sheet))
@@ -60,9 +68,13 @@ def bench(request: HttpRequest) -> HttpResponse:
 
 @page(see=(), send=STAFF)
 def answer(request: HttpRequest) -> HttpResponse:
-    """The answer for a bench that changed, for the page that shows the rows; the rows themselves are left to it."""
+    """The answer for a bench that changed, for the page that shows the rows; the rows themselves are left to it.
+
+    Where stand-ins have to be looked for it is what is known without them, until it is asked for with WHOLE.
+    """
     sheet = _typed(request)
-    return render(request, "compat/_bench_answer.html", _known(sheet, _preview(sheet)))
+    found = _preview(sheet) if WHOLE in request.POST else _first(sheet)
+    return render(request, "compat/_bench_answer.html", _known(sheet, found))
 
 
 @page(see=(), send=STAFF)
@@ -158,7 +170,7 @@ def _refused(request: HttpRequest, sheet: BenchSheet, error: DomainError) -> Htt
 def _page(
     request: HttpRequest,
     sheet: BenchSheet | None,
-    found: PlanView | None,
+    found: PlanView | FirstWord | None,
     *,
     status: int = 200,
     more: Mapping[str, Any] | None = None,
@@ -168,14 +180,20 @@ def _page(
     return render(request, "compat/bench.html", known, status=status)
 
 
-def _known(sheet: BenchSheet, found: PlanView | None) -> dict[str, Any]:
-    return {
-        "sheet": sheet,
-        "options": sheet.options,
-        "plan": found,
-        "answer": found.answer if found else None,
-        "once": new_key(),
-    }
+def _refreshed(request: HttpRequest) -> dict[str, str]:
+    """Where a page without script finds the whole answer."""
+    asked = request.GET.copy()
+    asked[WHOLE] = "yes"
+    return {"whole_at": f"{reverse('bench')}?{asked.urlencode()}"}
+
+
+def _known(sheet: BenchSheet, found: PlanView | FirstWord | None) -> dict[str, Any]:
+    known: dict[str, Any] = {"sheet": sheet, "options": sheet.options, "once": new_key()}
+    if isinstance(found, FirstWord):
+        sizes = [(one, plan_words.size(one.size)) for one in found.sizes]
+        lacking = [f"{one.missing} of {size}" for one, size in sizes if one.missing]
+        return known | {"first": found, "sizes": sizes, "lacking": lacking}
+    return known | {"plan": found, "answer": found.answer if found else None}
 
 
 def _stack_on(sheet: BenchSheet) -> str:
@@ -229,6 +247,13 @@ def _do(sheet: BenchSheet, do: str) -> None:
         stack_rows.end(side)
 
 
+def _first(sheet: BenchSheet) -> PlanView | FirstWord | None:
+    """What can be built, or what is known of it before stand-ins are looked for; None as with _preview()."""
+    asked = _asked(sheet)
+    found = None if asked is None else _refusing(sheet, lambda: first_word(asked))
+    return found if isinstance(found, FirstWord) else _view(sheet, found.document if found else None)
+
+
 def _preview(sheet: BenchSheet) -> PlanView | None:
     """What can be built, without keeping it; None while something cannot be read or nothing is typed."""
     return _view(sheet, _planned(sheet))
@@ -244,12 +269,21 @@ def _view(sheet: BenchSheet, document: Mapping[str, Any] | None) -> PlanView | N
 
 def _planned(sheet: BenchSheet, *, alternatives: int = 0) -> dict[str, Any] | None:
     """The document of a plan that is not kept; None while something cannot be read or nothing is typed."""
+    asked = _asked(sheet)
+    found = None if asked is None else _refusing(sheet, lambda: make_plan(asked, alternatives=alternatives))
+    return found.document if found else None
+
+
+def _asked(sheet: BenchSheet) -> dict[str, Any] | None:
+    """The request checked; None, with what is wrong marked on the sheet, while there is none to answer."""
     sheet.options.is_valid()
-    if not sheet.can_be_asked:
-        return None
+    return _refusing(sheet, lambda: sheet.checked()[1]) if sheet.can_be_asked else None
+
+
+def _refusing(sheet: BenchSheet, ask: Callable[[], Found]) -> Found | None:
+    """What is asked for; None where it is refused, which the sheet then shows."""
     try:
-        _, asked = sheet.checked()
-        return make_plan(asked, alternatives=alternatives).document
+        return ask()
     except DomainError as error:
         sheet.refuse(error)
     return None

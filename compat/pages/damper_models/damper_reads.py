@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Count, F, Q
+from django.db.models import Case, Count, F, Q, When
 
 from compat.engineering.answers import Answer, Verdict
-from compat.fitting import answers_for
+from compat.fitting import answers_for, shims_for
 from compat.rendering import summary
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError
@@ -81,25 +81,53 @@ def revision_of(damper: DamperModel, number: str) -> DamperRevision:
 
 
 def fits_of(damper: Damper, kind: str, page: str) -> KindFits:
-    """The parts of a kind that fit a damper model or may fit it, those that surely fit first; six queries."""
-    parts = Part.objects.filter(kind=kind, retired_at=None).order_by(*ORDER[kind])
-    fitting: list[tuple[Part, Answer]] = []
-    others = 0
+    """The parts of a kind that fit a damper model or may fit it, those that surely fit first; seven queries at most.
+
+    Of shims every bore with its diameter is judged once and only the page that is shown is read: a catalogue has
+    thousands of them.
+    """
     try:
-        answers = answers_for(damper, parts)
+        shown, others = _shims(damper, page) if kind == "shim" else _listed(damper, kind, page)
     except DomainError as error:
         # A model may be saved with sizes that contradict each other; its page must still open.
         return KindFits(
             kind, Paginator([], PARTS_A_PAGE).get_page(1), [], 0, " ".join(one.message for one in error.errors)
         )
-    for part, answer in answers:
-        if answer.verdict is Verdict.DOES_NOT_FIT:
-            others += 1
-        else:
-            fitting.append((part, answer))
-    fitting.sort(key=lambda one: one[1].verdict is not Verdict.FITS)
-    shown = Paginator(fitting, PARTS_A_PAGE).get_page(page)
     return KindFits(kind, shown, _rows(shown), others)
+
+
+def _listed(damper: Damper, kind: str, page: str) -> tuple[Page[Any], int]:
+    """(a page of parts with their answers, how many do not fit), every part judged."""
+    parts = Part.objects.filter(kind=kind, retired_at=None).order_by(*ORDER[kind])
+    answers = answers_for(damper, parts)
+    fitting = [one for one in answers if one[1].verdict is not Verdict.DOES_NOT_FIT]
+    fitting.sort(key=lambda one: one[1].verdict is not Verdict.FITS)
+    return Paginator(fitting, PARTS_A_PAGE).get_page(page), len(answers) - len(fitting)
+
+
+def _shims(damper: Damper, page: str) -> tuple[Page[Any], int]:
+    """The same of shims, by bore and diameter."""
+    of_part = Part.objects.filter(kind="shim", retired_at=None)
+    counted = of_part.values_list("shim__bore_um", "shim__od_um").annotate(Count("pk")).order_by()
+    number = {(bore, od): count for bore, od, count in counted}
+    answers = shims_for(damper, number)
+    by_verdict: dict[Verdict, dict[int, list[int]]] = {}
+    for (bore, od), answer in answers.items():
+        by_verdict.setdefault(answer.verdict, {}).setdefault(bore, []).append(od)
+    sure, open_ = (_either(by_verdict.get(verdict, {})) for verdict in (Verdict.FITS, Verdict.CANNOT_TELL))
+    after = Case(When(sure, then=0), default=1)
+    fitting = of_part.filter(sure | open_).order_by(after, *ORDER["shim"]).select_related("shim")
+    shown: Page[Any] = Paginator(fitting, PARTS_A_PAGE).get_page(page)
+    shown.object_list = [(part, answers[part.shim.bore_um, part.shim.od_um]) for part in shown]
+    return shown, sum(count for one, count in number.items() if answers[one].verdict is Verdict.DOES_NOT_FIT)
+
+
+def _either(outlines: dict[int, list[int]]) -> Q:
+    """The condition that a shim has one of these bores with one of its diameters."""
+    found = Q(pk__in=[])
+    for bore, diameters in outlines.items():
+        found |= Q(shim__bore_um=bore, shim__od_um__in=diameters)
+    return found
 
 
 def _rows(shown: Iterable[tuple[Part, Answer]]) -> list[PartFit]:

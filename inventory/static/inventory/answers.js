@@ -2,6 +2,9 @@
 // as long as the form holds something else the answer is marked as old, in words and look, and what goes on from it
 // waits. With data-ask="ADDRESS" the page asks anew by itself; without it data-how says what to press.
 //
+// An answer that holds data-half says what is known before the long part of it: the page asks for the whole one straight
+// after, with the field `whole`, and until that is there nothing goes on from it, as with an old one.
+//
 //   data-closed           not asked for yet; a button marked data-opens="ID OF THE PART" opens it
 //   data-when-answered    on a button of the form: works only with an answer that is not old
 //   data-wrong="FIELD"    in an answer: what is wrong with that field, said beside it too
@@ -10,7 +13,7 @@ const $ = (selector, from = document) => from.querySelector(selector);
 const element = (tag, text, more = {}) => Object.assign(document.createElement(tag), { textContent: text, ...more });
 
 // What a form says: its fields in order, without the empty ones and without what belongs to the page itself.
-const OWN = new Set(["csrfmiddlewaretoken", "once", "shown"]);
+const OWN = new Set(["csrfmiddlewaretoken", "once", "shown", "half", "whole"]);
 const said = (pairs) => JSON.stringify([...pairs].filter(([name, value]) => value && !OWN.has(name)));
 const inside = (form) => said(new FormData(form));
 // A browser that goes back fills fields in by itself: the answer on the page is still the one for what was served.
@@ -39,6 +42,8 @@ function follow(place) {
 
   const isOld = () => inside(form) !== judged;
   const closed = () => place.hasAttribute("data-closed");
+  const isHalf = () => $("[data-half]", place) !== null;
+  const isOpen = () => isOld() || isHalf(); // nothing goes on from it
 
   function note() {
     if (failed) return navigator.onLine ? "The server did not answer." : "No connection.";
@@ -51,7 +56,7 @@ function follow(place) {
     const before = $(".old-note", place);
     place.toggleAttribute("data-old", old);
     if (!old) return before?.remove();
-    const words = `${$("[data-verdict], .refused, .curve, .other-ways", place) ? "Out of date. " : ""}${note()}`;
+    const words = `${isOld() && $("[data-verdict], .refused, .curve, .other-ways", place) ? "Out of date. " : ""}${note()}`;
     if (before?.dataset.words === words) return;
     const said = element("p", words, { className: "old-note", role: "status" });
     said.dataset.words = words;
@@ -60,6 +65,7 @@ function follow(place) {
     ($(".verdict > div", place) ?? place).prepend(said);
   }
 
+  // The rest of a half answer is asked for while the fields are still those that it was given for; else they come first.
   function ask() {
     clearTimeout(timer);
     if (!address || closed()) return;
@@ -67,7 +73,9 @@ function follow(place) {
     if (next) return show();
     failed = false;
     asked = inside(form);
-    htmx.ajax("POST", address, { source: place, target: place, swap: "innerHTML", values: new FormData(form) }).catch(() => {});
+    const values = new FormData(form);
+    if (isHalf() && !isOld()) values.append("whole", "yes");
+    htmx.ajax("POST", address, { source: place, target: place, swap: "innerHTML", values }).catch(() => {});
     show();
   }
 
@@ -75,9 +83,10 @@ function follow(place) {
   function changed(done) {
     failed = failed && isOld();
     show();
-    if (done && address && isOld() && inside(form) !== asked) {
+    const due = isOld() ? done : isHalf(); // a key that was taken back makes the half answer right again
+    if (due && address && inside(form) !== asked) {
       clearTimeout(timer);
-      timer = setTimeout(ask, 250);
+      timer = setTimeout(ask, isOld() ? 250 : 0);
     }
   }
 
@@ -100,7 +109,7 @@ function follow(place) {
   place.addEventListener("htmx:afterRequest", (event) => {
     if (event.target !== place) return;
     asked = null;
-    if (next && !failed) ask();
+    if (!failed && (next || (isHalf() && !isOld()))) ask();
     else show();
   });
   for (const kind of ["htmx:sendError", "htmx:responseError", "htmx:timeout"]) {
@@ -111,7 +120,7 @@ function follow(place) {
       document.dispatchEvent(new CustomEvent("unanswered", { detail: place }));
     });
   }
-  return { place, form, ask, changed, isOld, address, how, open: () => { place.removeAttribute("data-closed"); judged = null; ask(); } };
+  return { place, form, ask, changed, isOpen, address, how, open: () => { place.removeAttribute("data-closed"); judged = null; ask(); } };
 }
 
 const every = (form, done) => { for (const one of of(form)) one.changed(done); };
@@ -165,7 +174,7 @@ document.addEventListener("submit", (event) => {
   if (!button?.hasAttribute("data-when-answered")) return;
   const [old] = of(event.target); // the first one decides
   forget();
-  if (!old?.isOld()) return;
+  if (!old?.isOpen()) return;
   event.preventDefault();
   const words = element("p", old.address ? "This waits for the answer to what stands in the fields now." : `Not yet: the answer shown is old. ${old.how}`, { className: "waits", role: "status" });
   button.closest(".deeds").after(words);
@@ -174,7 +183,7 @@ document.addEventListener("submit", (event) => {
   else pressed.button = null;
 }, true);
 document.addEventListener("answered", (event) => {
-  if (pressed?.button && pressed.old.place === event.detail && !pressed.old.isOld()) {
+  if (pressed?.button && pressed.old.place === event.detail && !pressed.old.isOpen()) {
     const { button } = pressed;
     forget();
     button.form.requestSubmit(button);

@@ -4,27 +4,23 @@ Score S of a stack: the largest |F - F_asked| over the lifts, over F_asked or 5 
 larger; parts per million. Ten lifts, geometrically spaced, up to where the face shims begin to stretch or the stack
 rests on its stop. All sizes nominal: the scatter of the lots is a band around either curve, not a difference.
 
-A curve follows from the stack, the mount and the stack asked for alone, so curves are remembered from one search to the
-next: who changes one side of a valve, or what may be used, or asks for other ways too, does not wait for them again.
-What a search may solve is counted as if nothing were remembered, so that it finds the same whatever was asked before.
+What is solved is remembered from one search to the next (`remembered`). What a search may solve is counted as if
+nothing were, so that it finds the same whatever was asked before.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import lru_cache
-from typing import NamedTuple
 
 import numpy as np
 
-from compat.engineering.bending.active_set import NotSolved
-from compat.engineering.bending.band import POINTS, lifts_up_to, path_to_end
+from compat.engineering.bending.band import POINTS
 from compat.engineering.bending.compare import Compared, compared
 from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import Path, follow
 from compat.engineering.bending.plates import Array
 from compat.engineering.bending.stack import CannotBend, Groups, Layer, Mount
+from compat.engineering.plans.bent.remembered import asked_of
 from compat.engineering.plans.problem import Position
 from compat.engineering.shims import Size
 from compat.engineering.units import um_to_mm
@@ -34,63 +30,7 @@ MUCH = 3.0  # times what is missing, to see how a thick stand-in stops bending i
 USUAL, LEAST = 100, 0.3  # contacts of a curve, and the least share of its effort that a small one takes
 NOT_COMPARABLE = 10_000_000  # ppm: the other stack is not computed, or rests on its stop where the asked one lifts
 
-SIDES_KEPT, CURVES_KEPT = 32, 1_000  # stacks asked for whose curves are remembered, and how many of each
-
 Pieces = tuple[tuple[Size, int], ...]
-
-
-class Solved(NamedTuple):
-    """A curve at the lifts of the one asked for, None where there is none, and the contacts that it took; None where
-    they could not be set up."""
-
-    pressures: Array | None
-    contacts: int | None
-
-
-@dataclass(frozen=True)
-class Asked:
-    """The path of a stack on its mount, up to `end_mm`, with the pressures at its lifts; `solved`: other stacks at the
-    same lifts, by their layers."""
-
-    mount: Mount
-    path: Path
-    end_mm: float
-    lifts_mm: Array
-    pressures: Array
-    solved: dict[tuple[Layer, ...], Solved] = field(default_factory=dict)
-
-    def curve(self, layers: tuple[Layer, ...], groups: Groups) -> Solved:
-        """The curve of another stack, whose layers make these groups."""
-        found = self.solved.get(layers)
-        if found is None:
-            if len(self.solved) >= CURVES_KEPT:
-                self.solved.clear()
-            found = self.solved[layers] = self._solve(groups)
-        return found
-
-    def _solve(self, groups: Groups) -> Solved:
-        contacts = None
-        try:
-            contacts = contacts_of(groups, self.mount)
-            path = follow(contacts, float(self.lifts_mm[-1]), like=self.path)
-            pressures = _shared(path.pressures_at(self.lifts_mm))
-            return Solved(pressures if np.isfinite(pressures).all() else None, len(contacts.gap))
-        except (CannotBend, NotSolved):
-            return Solved(None, None if contacts is None else len(contacts.gap))
-
-
-@lru_cache(maxsize=SIDES_KEPT)
-def asked_of(layers: tuple[Layer, ...], mount: Mount) -> Asked:
-    """Raises CannotBend or NotSolved where the stack has no curve."""
-    path, end = path_to_end(Groups.of(layers), mount)
-    lifts = _shared(lifts_up_to(end))
-    return Asked(mount, path, end, lifts, _shared(path.pressures_at(lifts)))
-
-
-def _shared(one: Array) -> Array:
-    """One that no search changes for the next."""
-    one.setflags(write=False)
-    return one
 
 
 class Response:
@@ -194,7 +134,7 @@ class Response:
             for radius, cubes, height in zip(groups.radius_mm, groups.cubes_mm3, groups.height_mm, strict=True)
         )
         if key not in self._known:
-            found = self._asked.curve(tuple(layers), groups)
+            found = self._asked.curve(layers, groups)
             self.solved += 1
             if found.contacts is not None:
                 self.effort += max(found.contacts / USUAL, LEAST) ** 1.5
