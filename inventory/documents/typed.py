@@ -233,7 +233,7 @@ class Flag:
 
 def _number(value: Any, path: str) -> float:
     """A finite number, of which true and false are none."""
-    if type(value) not in (float, int) or value != value:
+    if not isinstance(value, float | int) or value is True or value is False or value != value:
         refuse(path, "must be a number")
     return float(value)
 
