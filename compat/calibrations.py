@@ -15,9 +15,11 @@ from compat.engineering.bending.stack import Mount
 from compat.questions.curve_calibration import CurveCalibration, Explained, explained
 from inventory.common.errors import DomainError
 from inventory.dampers.document import DamperDocument
+from inventory.dampers.document_calibration import CurveFit, MeasuredCurve
 from inventory.dampers.models import Calibration
-from inventory.dampers.selectors import Damper, calibrations_of, damper_row
+from inventory.dampers.selectors import Damper, calibrations_of, damper_row, measured_of
 from inventory.dampers.services import keep_calibration
+from inventory.documents.typed import read, written
 from inventory.people.actors import Actor
 
 NUMBERS = ("youngs_gpa", "edge_slip", "rms_percent", "worst_percent", "open_percent", "as_good")
@@ -65,16 +67,18 @@ def keep(tried: Tried, actor: Actor) -> Calibration:
     shims = [
         {"thickness_mm": ply.thickness_mm, "od_mm": ply.od_mm, "quantity": ply.line.quantity} for ply in found.plies
     ]
+    measured = {
+        **{name: sent[name] for name in ("stack", "points")},
+        "shims": rendering.number(shims),
+        "mount": written(mounts.sizes_of(found.mount)),
+    }
+    fit = {**{name: answer.values[name] for name in NUMBERS}, "engine": VERSION}
     return keep_calibration(
         damper=damper_row(tried.damper),
         valve=sent["valve"],
         side=sent["side"],
-        measured={
-            **{name: sent[name] for name in ("stack", "points")},
-            "shims": rendering.number(shims),
-            "mount": mounts.sizes_of(found.mount),
-        },
-        fit={**{name: answer.values[name] for name in NUMBERS}, "engine": VERSION},
+        measured=read(MeasuredCurve, measured),
+        fit=read(CurveFit, fit),
         note=sent.get("note", ""),
         actor=actor,
     )
@@ -89,7 +93,7 @@ def with_states(damper: Damper) -> list[tuple[Calibration, str]]:
         place = (row.valve, row.side)
         if row.withdrawn_at is not None:
             state = WITHDRAWN
-        elif place not in today or not same_sizes(today[place], mounts.mount_from(row.measured["mount"])):
+        elif place not in today or not same_sizes(today[place], mounts.mount_from(measured_of(row).mount)):
             state = OUTDATED
         elif place in taken:
             state = REPLACED

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import Any
 
 from compat.engineering.answers import Finding, ask
 from compat.engineering.bending.mounting import RADII, Fit, Told, calibrated, mount_on, spread_on
@@ -12,8 +11,9 @@ from compat.engineering.bending.spread import Spread
 from compat.engineering.bending.stack import Fitted, Mount, Preload
 from compat.engineering.valves import Kind, Valve
 from inventory.common import clock
+from inventory.dampers.document_calibration import MountSizes, Seat
 from inventory.dampers.models import Calibration
-from inventory.dampers.selectors import calibrations_in_use
+from inventory.dampers.selectors import calibrations_in_use, fit_of, measured_of
 
 # The fits of a damper model's pistons by the valve's code, the newest first.
 Fits = Mapping[str, Sequence[Fit]]
@@ -29,25 +29,25 @@ def fits_of(damper: str, at: datetime | None = None) -> Fits:
 
 def fit_from(row: Calibration) -> Fit:
     """A calibration as the engine takes it."""
-    fit = row.fit
-    first, last = ((steel["youngs_gpa"] * 1000, steel["edge_slip"]) for steel in fit["as_good"])
-    fitted = Fitted(row.leaves_open / 100, (first, last))
-    mount = mount_from(row.measured["mount"])
-    return Fit(row.side, mount, fit["youngs_gpa"] * 1000, fit["edge_slip"], fitted, clock.day_of(row.at).isoformat())
+    fit = fit_of(row)
+    first, last = ((steel.youngs_gpa * 1000, steel.edge_slip) for steel in fit.as_good)
+    fitted = Fitted(fit.leaves_open / 100, (first, last))
+    mount = mount_from(measured_of(row).mount)
+    return Fit(row.side, mount, fit.youngs_gpa * 1000, fit.edge_slip, fitted, clock.day_of(row.at).isoformat())
 
 
-def mount_from(sizes: Mapping[str, Any]) -> Mount:
+def mount_from(sizes: MountSizes) -> Mount:
     """A mount from the sizes that were stored with a calibration."""
-    seat = sizes.get("preload")
-    hub, base, inner, outer = (float(sizes[name]) for name in RADII)
-    return Mount(hub, base, inner, outer, None if seat is None else Preload(**seat))
+    hub, base, inner, outer = (getattr(sizes, name) for name in RADII)
+    seat = sizes.preload
+    return Mount(hub, base, inner, outer, None if seat is None else Preload(seat.radius_mm, seat.height_mm))
 
 
-def sizes_of(mount: Mount) -> dict[str, Any]:
+def sizes_of(mount: Mount) -> MountSizes:
     """The sizes of a mount as they are stored with a calibration."""
     seat = mount.preload
-    told = None if seat is None else {"radius_mm": seat.radius_mm, "height_mm": seat.height_mm}
-    return {**{name: getattr(mount, name) for name in RADII}, "preload": told}
+    told = None if seat is None else Seat(radius_mm=seat.radius_mm, height_mm=seat.height_mm)
+    return MountSizes(**{name: getattr(mount, name) for name in RADII}, preload=told)
 
 
 def spread_of(

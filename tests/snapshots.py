@@ -221,8 +221,10 @@ def _seals() -> None:
 def _calibrations() -> None:
     """One that counts and one that was withdrawn."""
     from inventory.common.transactions import use_case
+    from inventory.dampers.document_calibration import CurveFit, MeasuredCurve
     from inventory.dampers.selectors import damper_row
     from inventory.dampers.services import keep_calibration, withdraw_calibration
+    from inventory.documents.typed import read
     from tests import people
 
     tuner = people.tuner()
@@ -234,14 +236,15 @@ def _calibrations() -> None:
     fit = {**steel, **open_, "as_good": [steel, {"youngs_gpa": 212.0, "edge_slip": 0.6}], "engine": "2"}
     thickness = {"min": 0.148, "max": 0.152, "nominal": 0.15}
     shims = [{"od_mm": 34.0, "thickness_mm": thickness, "quantity": 3}]
+    measured = {"stack": [line], "shims": shims, "points": points, "mount": {**mount, "preload": None}}
     kept = [
         use_case(
             lambda: keep_calibration(
                 damper=damper_row("OLD-1"),
                 valve="main",
                 side="rebound",
-                measured={"stack": [line], "shims": shims, "points": points, "mount": {**mount, "preload": None}},
-                fit=fit,
+                measured=read(MeasuredCurve, measured),
+                fit=read(CurveFit, fit),
                 note="lab",
                 actor=tuner,
             )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, cast
 
 from drf_spectacular.utils import extend_schema
@@ -12,7 +13,7 @@ from rest_framework.response import Response
 from compat import reserve
 from compat.api.fit import AnswerShape
 from compat.asked.plans import PlanHoldIn, PlanIn
-from compat.planning.statements import said
+from compat.planning.statements import statements_of
 from inventory.api.holds import show_locked
 from inventory.api.shapes import HoldShape, shape
 from inventory.api.showing import time
@@ -106,6 +107,17 @@ def show(plan: Plan) -> dict[str, Any]:
         "engine": plan.engine_version,
         # A plan that was recorded before it held these says them too.
         "nut": None,
-        **said(plan.answer),
+        **_said(plan.answer),
         **plan.answer,
+    }
+
+
+def _said(answer: Mapping[str, Any]) -> dict[str, str | bool]:
+    """The statements as the document of a plan holds them."""
+    found = statements_of(answer["verdict"], built=bool(answer["complete"]), missing=answer["missing"])
+    return {
+        "can_be_built": found.can_be_built,
+        "leads": found.leads,
+        "headline": found.headline,
+        "shelf": found.shelf,
     }

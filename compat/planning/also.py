@@ -5,12 +5,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from compat import nuts
 from compat.engineering.answers import Finding, stop, warn
 from compat.engineering.nut_on_shaft import Nut as EngineNut
 from compat.engineering.threads.designation import Thread, ThreadError, parse
+from compat.planning.answered import BesidesDrawn, PieceLot
 from inventory.catalogue.kinds.nuts import Nut
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, FieldError
@@ -23,7 +23,7 @@ from inventory.stock.models import Balance, Condition
 class Also:
     """What the extra parts draw: lines for the answer, {balance: pieces}, and what is missing of each."""
 
-    lines: list[dict[str, Any]]
+    lines: list[BesidesDrawn]
     draws: dict[int, int]
     missing: int
     findings: list[Finding]
@@ -68,9 +68,9 @@ def serve(
                 continue
             draws[balance.pk] = draws.get(balance.pk, 0) + taken
             left -= taken
-            lots.append({"lot": balance.lot.number, "drawer": balance.drawer.code, "quantity": taken})
+            lots.append(PieceLot(lot=balance.lot.number, drawer=balance.drawer.code, quantity=taken))
         missing += left
-        lines.append({"part": number, "quantity": quantity, "lots": lots, "missing": left})
+        lines.append(BesidesDrawn(part=number, quantity=quantity, lots=tuple(lots), missing=left))
         if left:
             findings.append(warn("also_missing", missing=left, quantity=quantity, part=number))
         if left and number in to_check:

@@ -1,4 +1,7 @@
-"""What a plan is asked for, as it is recorded with the plan: read by inventory/documents/typed.py."""
+"""What a plan is asked for, as a kept plan records it; read by inventory/documents/typed.py.
+
+It is recorded as it was sent, so a measured length of it is a number or a range.
+"""
 
 from __future__ import annotations
 

@@ -10,6 +10,7 @@ from compat.engineering.plans.problem import SPACER
 from compat.engineering.plans.solution import Draw, Solution
 from compat.engineering.shims import Line, Size
 from compat.engineering.units import Range, um_to_mm
+from compat.planning.answered import PlannedLine, ShimLot, Shims, SpacerDrawn, StandIn, Window
 from compat.planning.request import PlanRequest, position_key
 from compat.shelf import ShimRows
 from inventory.dampers.words import SIDES
@@ -41,7 +42,7 @@ def _plies(line: Line, key: str, solution: Solution, rows: ShimRows) -> list[Ply
     return [*plies, *([unmeasured(Line(line.size, missing))] if missing else [])]
 
 
-def lines_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> list[dict[str, Any]]:
+def lines_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> tuple[PlannedLine, ...]:
     """Every position with where its pieces lie, in the order in which they were asked for."""
     roles = {position.key: position.role for position in request.positions()}
     found = []
@@ -50,38 +51,38 @@ def lines_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> list[d
             for index, line in enumerate(valve.lines.get(side, ())):
                 key = position_key(valve.code, side, index)
                 found.append(
-                    {
-                        "position": key,
-                        "valve": valve.code,
-                        "side": side,
-                        "line": index + 1,
-                        "role": roles[key],
+                    PlannedLine(
+                        position=key,
+                        valve=valve.code,
+                        side=side,
+                        line=index + 1,
+                        role=roles[key].value,
                         **size_of(line.size),
-                        "quantity": line.quantity,
-                        "lots": [
-                            {**rows.line(draw.row, draw.quantity), "stand_in": draw.stand_in}
+                        quantity=line.quantity,
+                        lots=tuple(
+                            ShimLot(**rows.line(draw.row, draw.quantity), stand_in=draw.stand_in)
                             for draw in draws_at(solution, key)
-                        ],
-                        "missing": solution.missing.get(key, 0),
-                    }
+                        ),
+                        missing=solution.missing.get(key, 0),
+                    )
                 )
-    return found
+    return tuple(found)
 
 
-def stand_ins_of(solution: Solution, scores: Mapping[str, Any]) -> list[dict[str, Any]]:
+def stand_ins_of(solution: Solution, scores: Mapping[str, Any]) -> tuple[StandIn, ...]:
     """The positions with stand-ins and what each changes; scores: the Figures of its side's curve, where known."""
-    return [
-        {
-            "position": one.position,
-            "replaces": one.missing,
-            "with": [{**size_of(size), "quantity": quantity} for size, quantity in one.shims],
-            "sum_t3_change_percent": _rounded(one.sum_t3_change_percent),
-            "height_change_mm": um_to_mm(one.height_change_um),
-            "curve_change_percent": figures.nominal if (figures := scores.get(one.position)) else None,
-            "drawn_change_percent": figures.drawn if figures else None,
-        }
+    return tuple(
+        StandIn(
+            position=one.position,
+            replaces=one.missing,
+            shims=tuple(Shims(**size_of(size), quantity=quantity) for size, quantity in one.shims),
+            sum_t3_change_percent=_rounded(one.sum_t3_change_percent),
+            height_change_mm=um_to_mm(one.height_change_um),
+            curve_change_percent=figures.nominal if (figures := scores.get(one.position)) else None,
+            drawn_change_percent=figures.drawn if figures else None,
+        )
         for one in solution.stand_ins
-    ]
+    )
 
 
 def _rounded(percent: float | None) -> float | None:
@@ -102,18 +103,18 @@ def window_of(solution: Solution, add_mm: Range | None) -> tuple[float, float] |
     return um_to_mm(low), um_to_mm(high)
 
 
-def spacer_of(solution: Solution, rows: ShimRows, add_mm: Range | None) -> dict[str, Any] | None:
+def spacer_of(solution: Solution, rows: ShimRows, add_mm: Range | None) -> SpacerDrawn | None:
     """The spacer under the rebound base plate; None where the lip rule was not part of the search."""
     window = window_of(solution, add_mm)
     if window is None:
         return None
     low, high = window
-    return {
-        "add_mm": {"min": low, "max": high, "nominal": round((low + high) / 2, 4)} if low <= high else None,
-        "lines": [rows.line(draw.row, draw.quantity) for draw in draws_at(solution, SPACER)],
-        "total_mm": um_to_mm(solution.spacer_total_um),
-        "reason": solution.no_spacer or None,
-    }
+    return SpacerDrawn(
+        add_mm=Window(low=low, high=high, nominal=round((low + high) / 2, 4)) if low <= high else None,
+        lines=tuple(ShimLot(**rows.line(draw.row, draw.quantity)) for draw in draws_at(solution, SPACER)),
+        total_mm=um_to_mm(solution.spacer_total_um),
+        reason=solution.no_spacer or None,
+    )
 
 
 def spacer_range(solution: Solution, rows: ShimRows) -> Range | None:
@@ -145,13 +146,13 @@ def size_of(size: Size) -> dict[str, Any]:
     }
 
 
-def differences(best: Sequence[Mapping[str, Any]], other: Sequence[Mapping[str, Any]]) -> list[str]:
+def differences(best: Sequence[PlannedLine], other: Sequence[PlannedLine]) -> list[str]:
     """The positions that two answers fill from different sizes."""
 
-    def sizes(line: Mapping[str, Any]) -> list[tuple[float, int]]:
+    def sizes(line: PlannedLine) -> list[tuple[float, int]]:
         found: dict[float, int] = {}
-        for lot in line["lots"]:
-            found[lot["thickness_mm"]] = found.get(lot["thickness_mm"], 0) + lot["quantity"]
+        for lot in line.lots:
+            found[lot.thickness_mm] = found.get(lot.thickness_mm, 0) + lot.quantity
         return sorted(found.items())
 
-    return [one["position"] for one, two in zip(best, other, strict=True) if sizes(one) != sizes(two)]
+    return [one.position for one, two in zip(best, other, strict=True) if sizes(one) != sizes(two)]

@@ -16,6 +16,7 @@ from compat import rendering
 from compat.engineering.answers import Severity, Verdict, verdict_of
 from compat.engineering.plans.shelf import Shelf
 from compat.planning import problem
+from compat.planning.answered import BesidesDrawn
 from compat.planning.drawn import size_of
 from compat.planning.plan import PlanAnswer, begin, checked_stacks, findings_of, planned
 from compat.planning.problem import AsWritten, Posed
@@ -45,7 +46,7 @@ class FirstWord:
     finding that decides it."""
 
     sizes: Sequence[SizeThere]
-    also: Sequence[Mapping[str, Any]]
+    also: Sequence[BesidesDrawn]
     as_written: str
     why: str
 

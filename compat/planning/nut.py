@@ -15,6 +15,7 @@ from compat.engineering.units import Range, um_to_mm
 from compat.nuts import NutLot, StockedNut
 from compat.planning import also
 from compat.planning.also import Also
+from compat.planning.answered import NutDrawn, PieceLot
 from compat.planning.nut_judging import BY_CATALOGUE, Bench, Judged, owner_of
 from compat.planning.request import PlanRequest
 from compat.refusals import engine_errors, why_unreadable
@@ -37,7 +38,7 @@ class PlannedNut:
     """The nut as a plan shows it (`document`, None where no nut was asked about), what it draws, how many are missing,
     what was found, and what the bench must confirm."""
 
-    document: dict[str, Any] | None = None
+    drawn: NutDrawn | None = None
     draws: Mapping[int, int] = field(default_factory=dict)
     missing: int = 0
     findings: Sequence[Finding] = ()
@@ -142,30 +143,29 @@ def _planned(
     told: bool = False,
 ) -> PlannedNut:
     nut, answer = judged.nut, judged.answer
-    lots = [] if lot is None else [{"lot": lot.lot, "drawer": lot.drawer, "quantity": 1}]
+    lots = () if lot is None else (PieceLot(lot=lot.lot, drawer=lot.drawer, quantity=1),)
     values = {name: value for name, value in answer.values.items() if name != "near_misses"}
-    document = {
-        "part": part,
-        "thread": nut.thread,
-        "height_mm": rendering.number(nut.height_mm),
-        "quantity": 1,
-        "lots": lots,
-        "missing": missing,
-        "in_also": told,
-        "verdict": str(answer.verdict),
-        "question": {"shaft": _sent(judged.shaft), "nut": {"part": part, **_sent(nut)}},
-        "values": rendering.number(values),
-    }
+    drawn = NutDrawn(
+        part=part,
+        thread=nut.thread,
+        height_mm=rendering.number(nut.height_mm),
+        quantity=1,
+        lots=lots,
+        missing=missing,
+        in_also=told,
+        verdict=str(answer.verdict),
+        question={"shaft": _sent(judged.shaft), "nut": {"part": part, **_sent(nut)}},
+        values=rendering.number(values),
+    )
     # What the bench would rather know than do stays in the question's own answer.
     findings = [one.about("nut") for one in answer.findings if one.severity is not Severity.NOTE]
     draws = {} if lot is None else {lot.balance: 1}
-    return PlannedNut(document, draws, missing, [*more, *findings], _bench_checks(judged.taken))
+    return PlannedNut(drawn, draws, missing, [*more, *findings], _bench_checks(judged.taken))
 
 
-def _nothing() -> dict[str, Any]:
+def _nothing() -> NutDrawn:
     """No nut can be named."""
-    named = dict.fromkeys(("part", "thread", "height_mm", "question", "values"))
-    return {**named, "quantity": 1, "lots": [], "missing": 1, "in_also": False, "verdict": str(Verdict.CANNOT_TELL)}
+    return NutDrawn(quantity=1, lots=(), missing=1, in_also=False, verdict=str(Verdict.CANNOT_TELL))
 
 
 def _bench_checks(taken: Sequence[str] = tuple(CONFIRM)) -> list[str]:

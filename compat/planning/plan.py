@@ -16,15 +16,18 @@ from compat.engineering.stacks import stack
 from compat.engineering.units import Range
 from compat.planning import also, drawn, lip_findings, nut, problem, request, statements
 from compat.planning.also import Also
+from compat.planning.answered import AnsweredPlan, Confirm, OtherPlan, PlannedLine
 from compat.planning.curves import Scores
 from compat.planning.document import asked_plan
 from compat.planning.nut import PlannedNut
 from compat.planning.problem import Posed
 from compat.planning.request import PlanRequest
 from compat.planning.searched import ALTERNATIVES, Searched, searched
+from compat.planning.statements import Statements
 from compat.refusals import engine_errors
 from compat.rendering import VERDICT_WORDS
 from inventory.dampers.selectors import damper_called
+from inventory.documents.typed import written
 from inventory.holds.selectors import lapsed_by_balance
 
 SOURCES = ("trade", "iso_9445_1")
@@ -89,30 +92,33 @@ def planned(begun: Begun, posed: Posed, *, alternatives: int = ALTERNATIVES) -> 
     values = {valve: answer.values for valve, answer in checked.items()}
     lines = drawn.lines_of(wanted, best, posed.rows)
     answer = rendering.document("plan", findings, values, SOURCES, CAUTIONS)
-    to_confirm = [{"code": code, "text": texts.CONFIRM[code]} for code in _to_confirm(wanted, best, on_shaft)]
-    two = statements.said({"verdict": verdict, "complete": complete, "missing": missing})
+    to_confirm = tuple(Confirm(code=code, text=texts.CONFIRM[code]) for code in _to_confirm(wanted, best, on_shaft))
+    two = statements.statements_of(verdict, built=complete, missing=missing)
     answer["summary"] = _summary(answer["summary"], two, to_confirm)
-    document = {
-        "verdict": verdict,
-        "complete": complete,
-        **two,
-        "answer": answer,
-        "lines": lines,
-        "nut": on_shaft.document,
-        "also": extra.lines,
-        "missing": missing,
-        "to_confirm": to_confirm,
-        "stand_ins": drawn.stand_ins_of(best, result.scores),
-        "curves": rendering.number(result.curves),
-        "spacer": drawn.spacer_of(best, posed.rows, add_mm),
-        "score": best.figures,
-        "alternatives": [_alternative(wanted, *one, best, posed, lines) for one in result.alternatives],
-        "proven_best": result.proven,
-    }
+    document = AnsweredPlan(
+        verdict=verdict,
+        complete=complete,
+        can_be_built=two.can_be_built,
+        leads=two.leads,
+        headline=two.headline,
+        shelf=two.shelf,
+        answer=answer,
+        lines=lines,
+        nut=on_shaft.drawn,
+        also=tuple(extra.lines),
+        missing=missing,
+        to_confirm=to_confirm,
+        stand_ins=drawn.stand_ins_of(best, result.scores),
+        curves=rendering.number(result.curves),
+        spacer=drawn.spacer_of(best, posed.rows, add_mm),
+        score=best.figures,
+        alternatives=tuple(_alternative(wanted, *one, best, posed, lines) for one in result.alternatives),
+        proven_best=result.proven,
+    )
     claims = {**drawn.claims_of(best)}
     for balance, quantity in [*extra.draws.items(), *on_shaft.draws.items()]:
         claims[balance] = claims.get(balance, 0) + quantity
-    return PlanAnswer(document, sorted(claims.items()), verdict, complete)
+    return PlanAnswer(written(document), sorted(claims.items()), verdict, complete)
 
 
 def checked_stacks(wanted: PlanRequest, best: Solution, posed: Posed) -> dict[str, Answer]:
@@ -148,12 +154,12 @@ def findings_of(
     return findings + extra.findings
 
 
-def _summary(fit: str, two: Mapping[str, Any], to_confirm: Sequence[Any]) -> str:
+def _summary(fit: str, two: Statements, to_confirm: Sequence[Confirm]) -> str:
     """Both statements, the weaker first, and what the bench must still confirm."""
-    plainly = two["leads"] == "missing" and fit == VERDICT_WORDS["fits"]
-    said = [two["headline"], statements.FITS["fits"] if plainly else fit] if two["leads"] == "missing" else [fit]
-    if two["leads"] != "missing":
-        said.append(two["shelf"])
+    plainly = two.leads == "missing" and fit == VERDICT_WORDS["fits"]
+    said = [two.headline, statements.FITS["fits"] if plainly else fit] if two.leads == "missing" else [fit]
+    if two.leads != "missing":
+        said.append(two.shelf)
     if to_confirm:
         said.append(f"{len(to_confirm)} readings are to be confirmed at the bench.")
     return " ".join(said)
@@ -193,17 +199,17 @@ def _alternative(
     scores: Scores,
     best: Solution,
     posed: Posed,
-    best_lines: list[dict[str, Any]],
-) -> dict[str, Any]:
+    best_lines: Sequence[PlannedLine],
+) -> OtherPlan:
     """Another plan, by what it does differently, and the first criterion that puts it behind the best."""
     behind = (name for name, own in other.score._asdict().items() if own != getattr(best.score, name))
     lines = drawn.lines_of(wanted, other, posed.rows)
-    return {
-        "missing": sum(other.missing.values()),
-        "stand_ins": drawn.stand_ins_of(other, scores),
-        "spacer": drawn.spacer_of(other, posed.rows, None),
-        "score": other.figures,
-        "behind_by": next(behind, None),
-        "differs_in": drawn.differences(best_lines, lines),
-        "lines": lines,
-    }
+    return OtherPlan(
+        missing=sum(other.missing.values()),
+        stand_ins=drawn.stand_ins_of(other, scores),
+        spacer=drawn.spacer_of(other, posed.rows, None),
+        score=other.figures,
+        behind_by=next(behind, None),
+        differs_in=drawn.differences(best_lines, lines),
+        lines=lines,
+    )

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from compat.rendering import VERDICT_WORDS
 
@@ -29,28 +27,16 @@ class Statements:
     shelf: str
 
 
-def statements_of(document: Mapping[str, Any]) -> Statements:
-    """Both statements of a plan document, also of one that was recorded before it held them.
+def statements_of(verdict: str, *, built: bool, missing: int) -> Statements:
+    """Both statements of a plan: its verdict, whether all of it can be built, and how many pieces are missing.
 
     A plan that does not fit is the weakest, then one that lacks pieces, then one of which something must be measured.
     """
-    verdict, built = document["verdict"], bool(document["complete"])
-    shelf = _shelf(document["missing"], built)
+    shelf = _shelf(missing, built)
     fit = VERDICT_WORDS["fits"] if verdict == "fits" and built else FITS[verdict]
     leads = "missing" if not built and verdict != "does_not_fit" else verdict
     headline = f"{CANNOT} {shelf[:1].lower()}{shelf[1:]}" if leads == "missing" else fit
     return Statements(leads, built, headline, fit, shelf)
-
-
-def said(document: Mapping[str, Any]) -> dict[str, Any]:
-    """The statements as the plan document holds them."""
-    found = statements_of(document)
-    return {
-        "can_be_built": found.can_be_built,
-        "leads": found.leads,
-        "headline": found.headline,
-        "shelf": found.shelf,
-    }
 
 
 def _shelf(missing: int, built: bool) -> str:

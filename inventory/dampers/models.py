@@ -92,9 +92,9 @@ class StackRevision(models.Model):
 class Calibration(models.Model):
     """What a curve of force against lift, measured on one side of a valve, told of its piston. Never edited.
 
-    measured: `{"stack": [line], "shims": [...], "points": [{"lift_mm", "force_n"}], "mount": {...}}`: as it was sent,
-    the thicknesses that were counted, and the sizes that the model had. fit: the numbers that explain it, what they
-    leave open, and the version of the engine. Withdrawn, never deleted.
+    measured: as it was sent, the thicknesses that were counted, and the sizes that the model had. fit: the numbers that
+    explain it, what they leave open, and the version of the engine. inventory/dampers/document_calibration.py reads and
+    writes both. Withdrawn, never deleted.
     """
 
     damper = models.ForeignKey(DamperModel, on_delete=models.PROTECT, related_name="calibrations")

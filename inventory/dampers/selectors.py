@@ -9,6 +9,7 @@ from django.db.models import F, Q
 
 from inventory.common.errors import DomainError
 from inventory.dampers.document import DamperDocument
+from inventory.dampers.document_calibration import CurveFit, MeasuredCurve
 from inventory.dampers.models import Calibration, DamperModel, DamperRevision, SavedStack, StackRevision
 from inventory.documents.typed import read
 
@@ -90,6 +91,16 @@ def stacks_in_use(
         .order_by("stack__damper__code", "stack__name", "pk")
     )[start : None if most is None else start + most]
     return [(known[one.stack.damper_id], one) for one in stacks]
+
+
+def fit_of(calibration: Calibration) -> CurveFit:
+    """The numbers that explain a measured curve."""
+    return read(CurveFit, calibration.fit)
+
+
+def measured_of(calibration: Calibration) -> MeasuredCurve:
+    """What was measured of a curve."""
+    return read(MeasuredCurve, calibration.measured)
 
 
 def calibrations_of(code: str, number: int | None = None) -> list[Calibration]:

@@ -9,6 +9,7 @@ from inventory.common import clock, locks
 from inventory.common.errors import DomainError
 from inventory.common.transactions import require_transaction
 from inventory.dampers.document import DamperDocument
+from inventory.dampers.document_calibration import CurveFit, MeasuredCurve
 from inventory.dampers.models import Calibration, DamperModel, DamperRevision, SavedStack, StackRevision
 from inventory.documents.typed import written
 from inventory.people.actors import Actor
@@ -70,8 +71,8 @@ def keep_calibration(
     damper: DamperModel,
     valve: str,
     side: str,
-    measured: Mapping[str, Any],
-    fit: Mapping[str, Any],
+    measured: MeasuredCurve,
+    fit: CurveFit,
     note: str,
     actor: Actor,
 ) -> Calibration:
@@ -81,8 +82,8 @@ def keep_calibration(
         damper=damper,
         valve=valve,
         side=side,
-        measured=measured,
-        fit=fit,
+        measured=written(measured),
+        fit=written(fit),
         note=note,
         person=actor.person,
         client=actor.client,

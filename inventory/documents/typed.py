@@ -1,7 +1,7 @@
 """Documents as frozen data classes: each field says how it stands in JSON, reading and writing follow from that.
 
 A document that was written and read is the same, and so is one that was read and written. What is not known is None
-in the class and absent in JSON, where null is read as absent.
+in the class and absent in JSON, where null is read as absent; fields that JSON tells as null are said to be so.
 """
 
 from __future__ import annotations
@@ -34,14 +34,31 @@ class Form(Protocol):
         """To JSON, from what was read."""
 
 
-def need(form: Form) -> Any:
-    """A field that is always told."""
-    return field(metadata={FORM: form})
+_LENIENT = set[Any]()
+
+
+@dataclass(frozen=True, slots=True)
+class _Stands:
+    """How a field stands in its document: its form, its name there where that is another, and whether null is told."""
+
+    form: Form
+    called: str = ""
+    null: bool = False
+
+
+def need(form: Form, called: str = "") -> Any:
+    """A field that is always told, under its own name in JSON or as it is `called` there."""
+    return field(metadata={FORM: _Stands(form, called)})
 
 
 def may(form: Form) -> Any:
     """A field that may be left out; None where it is."""
-    return field(default=None, metadata={FORM: form})
+    return field(default=None, metadata={FORM: _Stands(form)})
+
+
+def null(form: Form) -> Any:
+    """A field that may be unknown: null in what is written, null or left out in what is read."""
+    return field(default=None, metadata={FORM: _Stands(form, null=True)})
 
 
 @dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(need,))
@@ -50,20 +67,26 @@ def document(kind: type[D]) -> type[D]:
     return dataclass(frozen=True, slots=True, kw_only=True)(kind)
 
 
+def lenient(kind: type[D]) -> type[D]:
+    """A class of documents that older versions wrote too: a field that it does not know is left aside."""
+    _LENIENT.add(kind)
+    return kind
+
+
 def read(kind: type[D], sent: Any, path: str = "") -> D:
     """A document of that class from its JSON. Raises DomainError `invalid` with the path of what it cannot hold: an
     unknown field, one that is missing, or a value of another kind."""
-    if not isinstance(sent, Mapping):
+    if type(sent) is not dict and not isinstance(sent, Mapping):
         refuse(path, "must be an object")
     forms = _forms(kind)
-    for name in sent:
+    for name in sent if kind not in _LENIENT else ():
         if name not in forms:
             refuse(_at(path, str(name)[:60]), f"there is no such field; the fields here are: {', '.join(forms)}")
     told = {}
-    for name, (form, needed) in forms.items():
+    for name, (own, stands, needed) in forms.items():
         value = sent.get(name)
         if value is not None:
-            told[name] = form.read(value, _at(path, name))
+            told[own] = stands.form.read(value, _at(path, name))
         elif needed:
             refuse(_at(path, name), "is required")
     return kind(**told)
@@ -71,21 +94,35 @@ def read(kind: type[D], sent: Any, path: str = "") -> D:
 
 def written(told: Any) -> Json:
     """The JSON of a document that reading gave, its fields in the order of their class."""
-    return {
-        name: form.written(value)
-        for name, (form, _) in _forms(type(told)).items()
-        if (value := getattr(told, name)) is not None
-    }
+    found: Json = {}
+    for name, (own, stands, _) in _forms(type(told)).items():
+        value = getattr(told, own)
+        if value is not None:
+            found[name] = stands.form.written(value)
+        elif stands.null:
+            found[name] = None
+    return found
 
 
 def tells(told: Any) -> bool:
     """Whether a document tells anything; one that is left out does not."""
-    return told is not None and any(getattr(told, name) is not None for name in _forms(type(told)))
+    return told is not None and any(getattr(told, one.name) is not None for one in fields(told))
 
 
 def refuse(path: str, message: str) -> NoReturn:
     """Refuses a document for what stands at a path."""
     raise invalid(path, message)
+
+
+@dataclass(frozen=True, slots=True)
+class Anything:
+    """JSON of any shape, kept as it is."""
+
+    def read(self, value: Any, path: str) -> Any:
+        return value
+
+    def written(self, value: Any) -> Any:
+        return value
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,9 +160,11 @@ class Number:
     whole: bool = False
 
     def read(self, value: Any, path: str) -> float | int:
-        if isinstance(value, bool) or not isinstance(value, int if self.whole else int | float) or value != value:
-            refuse(path, "must be a whole number" if self.whole else "must be a number")
-        return value if self.whole else float(value)
+        if not self.whole:
+            return _number(value, path)
+        if type(value) is not int:
+            refuse(path, "must be a whole number")
+        return value
 
     def written(self, value: float | int) -> float | int:
         return value
@@ -136,7 +175,7 @@ class Millimetres:
     """A length told as one number in millimetres."""
 
     def read(self, value: Any, path: str) -> Length:
-        return Length.exact(Number().read(value, path))
+        return Length.exact(_number(value, path))
 
     def written(self, value: Length) -> float:
         return value.nominal
@@ -148,13 +187,13 @@ class Measured:
 
     def read(self, value: Any, path: str) -> Length:
         if not isinstance(value, Mapping):
-            return Length.exact(Number().read(value, path))
+            return Length.exact(_number(value, path))
         if set(value) - {"min", "max", "nominal"} or not {"min", "max"} <= set(value):
             refuse(path, 'must be a number or {"min", "max", "nominal"}')
-        low, high = (float(Number().read(value[end], path)) for end in ("min", "max"))
+        low, high = (_number(value[end], path) for end in ("min", "max"))
         nominal = value.get("nominal")
         try:
-            return Length(low, high, (low + high) / 2 if nominal is None else float(Number().read(nominal, path)))
+            return Length(low, high, (low + high) / 2 if nominal is None else _number(nominal, path))
         except ValueError as error:
             refuse(path, str(error))
 
@@ -192,10 +231,21 @@ class Flag:
         return value
 
 
+def _number(value: Any, path: str) -> float:
+    """A finite number, of which true and false are none."""
+    if not isinstance(value, float | int) or value is True or value is False or value != value:
+        refuse(path, "must be a number")
+    return float(value)
+
+
 @_kept
-def _forms(kind: Any) -> Mapping[str, tuple[Form, bool]]:
-    """{field: its form, and whether it is always told}."""
-    return {one.name: (one.metadata[FORM], one.default is MISSING) for one in fields(kind)}
+def _forms(kind: Any) -> Mapping[str, tuple[str, _Stands, bool]]:
+    """{name in JSON: the field, how it stands there, and whether it is always told}."""
+    found: dict[str, tuple[str, _Stands, bool]] = {}
+    for one in fields(kind):
+        stands: _Stands = one.metadata[FORM]
+        found[stands.called or one.name] = (one.name, stands, one.default is MISSING)
+    return found
 
 
 def _at(path: str, name: str) -> str:

@@ -18,7 +18,7 @@ pytestmark = pytest.mark.django_db
 def drawn(part: str, quantity: int) -> tuple[dict[str, int], list[str]]:
     """({lot: pieces}, codes of the findings)."""
     found = also.serve([(part, quantity)], shaft_thread=None, shaft_hand=None)
-    return {lot["lot"]: lot["quantity"] for lot in found.lines[0]["lots"]}, [one.code for one in found.findings]
+    return {lot.lot: lot.quantity for lot in found.lines[0].lots}, [one.code for one in found.findings]
 
 
 def test_rings_are_drawn_by_the_end_of_their_life_and_never_over_age(clock: HeldClock) -> None:

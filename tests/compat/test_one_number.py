@@ -13,6 +13,7 @@ from rich.console import Console
 from compat.asked.plans import PlanIn
 from compat.demo import telling
 from compat.pages.plan.plan_view import view_of
+from compat.planning.answered import answered
 from compat.planning.plan import make_plan
 from compat.side_curves import curves_of_plan
 from inventory.dampers.selectors import damper_called
@@ -72,7 +73,7 @@ def test_every_place_says_the_figure_of_the_lots_drawn(shop: Browser) -> None:
     assert side.picture is not None
 
     console = Console(record=True, width=400)
-    telling.stand_ins(console, document)
+    telling.stand_ins(console, answered(document))
     assert f"force of this side {word} % with the lots drawn (chosen by nominal sizes: {nominal:.1f} %)" in (
         console.export_text()
     )

@@ -6,7 +6,9 @@ from typing import Any
 
 from compat.pages.plan.plan_view import PlanView, view_of
 from compat.pages.plan.plan_words import changes, stand_in
+from compat.planning.answered import StandIn, answered
 from compat.texts.plan import TEXTS
+from inventory.documents.typed import read
 from tests.api.conftest import damper_document, stored
 
 OTHERS = ("base", "mid")
@@ -112,7 +114,12 @@ CHECKS = [
 
 def expected(readings: dict[str, Any] | None = None, **damper: Any) -> dict[str, str]:
     """{code of a check: what it should read}."""
-    spacer = {"add_mm": {"min": 0.2, "max": 0.4}, "lines": [lot("S", 0.3, 1)], "total_mm": 0.3, "reason": None}
+    spacer = {
+        "add_mm": {"min": 0.2, "max": 0.4, "nominal": 0.3},
+        "lines": [lot("S", 0.3, 1)],
+        "total_mm": 0.3,
+        "reason": None,
+    }
     plan = {**document(position("rebound", 1, [lot("A", 0.15, 1)], 1), to_confirm=CHECKS), "spacer": spacer}
     shown = view_of(plan, stored(damper_document() | damper), readings)
     return {check.text: check.expected for check in shown.checks}
@@ -164,14 +171,14 @@ def test_a_percentage_has_one_decimal_and_a_thickness_of_spacers_three() -> None
 
 def test_a_stand_in_says_what_it_changes() -> None:
     sizes = [{"quantity": 2, "od_mm": 34, "thickness_mm": 0.2}, {"quantity": 1, "od_mm": 33, "thickness_mm": 0.1}]
-    one = {"replaces": 3, "with": sizes, "height_change_mm": 0.05}
+    one = {"position": "main.rebound.1", "replaces": 3, "with": sizes, "height_change_mm": 0.05}
     there = "2 of 34 x 0.20 + 1 of 33 x 0.10 mm for 3: {}, height +0.050 mm"
-    said = stand_in({**one, "sum_t3_change_percent": -0.94, "curve_change_percent": None})
+    said = stand_in(read(StandIn, {**one, "sum_t3_change_percent": -0.94, "curve_change_percent": None}))
     assert said == there.format("stiffness here -0.9 %")
-    said = stand_in({**one, "sum_t3_change_percent": None, "curve_change_percent": 1.26})
+    said = stand_in(read(StandIn, {**one, "sum_t3_change_percent": None, "curve_change_percent": 1.26}))
     assert said == there.format("force of this side within 1.3 % by nominal sizes")
     figures = {"curve_change_percent": 0.24, "drawn_change_percent": -6.96}
-    said = stand_in({**one, "sum_t3_change_percent": None, **figures})
+    said = stand_in(read(StandIn, {**one, "sum_t3_change_percent": None, **figures}))
     assert said == there.format("force of this side -7.0 % with the lots drawn (chosen by nominal sizes: 0.2 %)")
 
 
@@ -224,9 +231,9 @@ def test_what_is_taken_otherwise_names_the_lot_the_valve_the_spacer_and_the_part
         position("compression", 1, [lot("C", 0.15, 1, drawer="D-B")], 1, valve="base"),
         also=nut([{"lot": "N", "drawer": "D-1", "quantity": 1}], 1),
     )
-    assert changes(before, after) == [
+    assert changes(answered(before), answered(after)) == [
         "base compression 1, 34 x 0.15: 1 of 0.15 from D-B lot B before, 1 of 0.15 from D-B lot C now",
         "spacer: 1 of 34 x 0.30 from D-S lot S before, none now",
         "NU-1, 2 asked for: 2 from D-1 lot N before, 1 from D-1 lot N, 1 missing now",
     ]
-    assert changes(before, before) == []
+    assert changes(answered(before), answered(before)) == []

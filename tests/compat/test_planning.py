@@ -129,7 +129,7 @@ def test_other_parts_are_drawn_oldest_first_and_never_twice(on_file: str) -> Non
     old = factories.stocked(nut, 2, received_on=date(2029, 3, 1), drawer="C-1")
     found = also.serve([("NUT", 3), ("NUT", 2)], shaft_thread="M12x1.25", shaft_hand="right")
     assert found.draws == {old.pk: 2, young.pk: 2}
-    assert [one["missing"] for one in found.lines] == [0, 1]
+    assert [one.missing for one in found.lines] == [0, 1]
     assert found.missing == 1
     assert [one.code for one in found.findings] == ["also_missing"]
 

@@ -17,6 +17,7 @@ from rich.console import Console
 from compat import asks, reserve
 from compat.asked.plans import PlanIn
 from compat.demo import telling, workshop
+from compat.planning.answered import answered
 from inventory.common.transactions import use_case
 from inventory.holds.selectors import held_faults
 from inventory.people.roles import Role
@@ -68,7 +69,7 @@ def main_job(console: Console) -> None:
     console.rule(f"Job {job['number']}: {job['title']}")
     console.print(f"The tuner asks: build this two-sided stack for the {asked['damper']} from what is on the shelf.\n")
     plan = reserve.plan_and_record(asked=workshop.checked(PlanIn, asked), sent=asked, actor=tuner)
-    shown = plan.answer
+    shown = answered(plan.answer)
     telling.statements(console, shown)
     telling.positions(console, shown)
     console.print("\n[bold]Short, and what stands in[/bold]")
@@ -91,9 +92,9 @@ def main_job(console: Console) -> None:
     console.print(f"{pieces} pieces in {len(held.lines)} lots are held for {job['number']}; nobody else can take them.")
     telling.pick_list(console, shown)
     console.print("\n[bold]To confirm at the bench before anything is signed[/bold]")
-    telling.texts(console, [one["text"] for one in shown["to_confirm"]])
+    telling.texts(console, [one.text for one in shown.to_confirm])
     console.print("\n[bold]Cautions[/bold]")
-    telling.texts(console, shown["answer"]["cautions"])
+    telling.texts(console, shown.answer["cautions"])
 
     console.rule("Is the shelf true?")
     faults = [*replay.faults(), *held_faults()]

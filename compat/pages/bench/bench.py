@@ -18,6 +18,7 @@ from compat.pages.bench.bench_sheet import BenchSheet
 from compat.pages.plan import plan_words
 from compat.pages.plan.plan_view import PlanView, view_of
 from compat.pages.shown import has_changed, mark_of
+from compat.planning.answered import answered
 from compat.planning.first_word import FirstWord, first_word
 from compat.planning.plan import make_plan
 from compat.planning.searched import ALTERNATIVES
@@ -99,7 +100,7 @@ def others(request: HttpRequest) -> HttpResponse:
     types, else the bench with them."""
     sheet = _typed(request)
     document = _planned(sheet, alternatives=ALTERNATIVES)
-    ways = plan_words.alternatives(document) if document else []
+    ways = plan_words.alternatives(answered(document)) if document else []
     known = {"sheet": sheet, "ways": ways, "others_open": True, "planned": document is not None}
     if is_swap(request):
         return render(request, "compat/_others.html", known)

@@ -9,6 +9,7 @@ from typing import Any
 from compat.engineering.threads.designation import ThreadError, parse
 from compat.pages.measured import said_length
 from compat.pages.plan import plan_words
+from compat.planning.answered import AnsweredPlan, NutDrawn, ShimLot, SpacerDrawn
 from inventory.dampers.document import DamperDocument
 from inventory.documents.typed import written
 
@@ -21,20 +22,20 @@ class Check:
     expected: str = ""
 
 
-def checks_of(document: Mapping[str, Any], damper: DamperDocument, readings: Mapping[str, Any]) -> list[Check]:
-    """The checks of a plan document, with the lots drawn that were never measured.
+def checks_of(plan: AnsweredPlan, damper: DamperDocument, readings: Mapping[str, Any]) -> list[Check]:
+    """The checks of a plan, with the lots drawn that were never measured.
 
     Expected values are those that the plan was computed with: a reading of this damper before the model's size.
     """
-    expected = _expected(document, damper, readings)
-    found = [Check(one["text"], expected.get(one["code"], "")) for one in document["to_confirm"]]
+    expected = _expected(plan, damper, readings)
+    found = [Check(one.text, expected.get(one.code, "")) for one in plan.to_confirm]
     return found + [
-        Check(f"Measure lot {lot['lot']} from {lot['drawer']}: no reading yet.", f"about {plan_words.size(lot)} mm")
-        for lot in _unmeasured(document)
+        Check(f"Measure lot {lot.lot} from {lot.drawer}: no reading yet.", f"about {plan_words.shim(lot)} mm")
+        for lot in _unmeasured(plan)
     ]
 
 
-def _expected(document: Mapping[str, Any], damper: DamperDocument, readings: Mapping[str, Any]) -> dict[str, str]:
+def _expected(plan: AnsweredPlan, damper: DamperDocument, readings: Mapping[str, Any]) -> dict[str, str]:
     """{code of a check: what it should read}."""
     end = {**({} if damper.shaft_end is None else written(damper.shaft_end)), **readings}
     main = damper.valve("main")
@@ -44,17 +45,17 @@ def _expected(document: Mapping[str, Any], damper: DamperDocument, readings: Map
     return {
         "gauge_shaft_pitch": pitch,
         "gauge_nut_pitch": pitch,
-        **_of_nut(document.get("nut") or {}),
+        **_of_nut(plan.nut),
         "measure_lip": said_length(end.get("shoulder_to_lip_mm")),
         "measure_base_plate": said_length(readings.get("base_plate_mm", None if plate is None else plate.height_mm)),
-        "measure_spacer": _spacer(document["spacer"]),
+        "measure_spacer": _spacer(plan.spacer),
         "see_straddle": "" if on is None or past is None else f"{on:g} mm on it and {past:g} mm past it, at least",
     }
 
 
-def _of_nut(nut: Mapping[str, Any]) -> dict[str, str]:
+def _of_nut(nut: NutDrawn | None) -> dict[str, str]:
     """What the joint's readings should be, by the labels that the plan took."""
-    sent = nut.get("question") or {"shaft": {}, "nut": {}}
+    sent = (nut and nut.question) or {"shaft": {}, "nut": {}}
     shaft, on_it = sent["shaft"], sent["nut"]
     height, chamfer = said_length(on_it.get("height_mm")), said_length(on_it.get("chamfer_mm"))
     return {
@@ -74,17 +75,17 @@ def _pitch(thread: str) -> str:
         return ""
 
 
-def _spacer(found: Mapping[str, Any] | None) -> str:
+def _spacer(found: SpacerDrawn | None) -> str:
     """What the spacers should add up to, with the window that is safe."""
-    if not found or not found["lines"]:
+    if not found or not found.lines:
         return ""
-    window = found["add_mm"]
-    room = f", {window['min']:.3f} to {window['max']:.3f} mm is safe" if window else ""
-    return f"{found['total_mm']:.3f} mm together{room}"
+    window = found.add_mm
+    room = f", {window.low:.3f} to {window.high:.3f} mm is safe" if window else ""
+    return f"{found.total_mm:.3f} mm together{room}"
 
 
-def _unmeasured(document: Mapping[str, Any]) -> Iterator[Mapping[str, Any]]:
+def _unmeasured(plan: AnsweredPlan) -> Iterator[ShimLot]:
     """Every lot of shims drawn that has no reading, once."""
-    lots = [lot for line in document["lines"] for lot in line["lots"]]
-    lots += (document["spacer"] or {}).get("lines", ())
-    yield from {lot["lot"]: lot for lot in lots if not lot["measured"]}.values()
+    lots = [lot for line in plan.lines for lot in line.lots]
+    lots += plan.spacer.lines if plan.spacer else ()
+    yield from {lot.lot: lot for lot in lots if not lot.measured}.values()

@@ -12,12 +12,22 @@ from compat.engineering.drawing.items import Kind
 from compat.pages.plan import plan_words
 from compat.pages.plan.plan_checks import Check, checks_of
 from compat.pages.plan.plan_picks import SPACER, Pick, Ply, mark_of, picks_of
+from compat.planning.answered import AnsweredPlan, BesidesDrawn, NutDrawn, PlannedLine, ShimLot, SpacerDrawn, answered
 from compat.planning.statements import Statements, statements_of
 from inventory.dampers.document import DamperDocument, ShaftEnd, Valve
+from inventory.documents.typed import written
 
 SIDES = ("compression", "rebound")
 # A mid-valve's shims float under a spring on a sleeve: there is no clamped section to draw.
 DRAWN = ("main", "base")
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """Pieces of a lot, and their size in words."""
+
+    lot: ShimLot
+    size: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,14 +41,14 @@ class Position:
     role: str
     size: str
     quantity: int
-    lots: list[dict[str, Any]]
+    lots: Sequence[Given]
     missing: int
     stand_in: str
 
     @property
     def has_like_lots(self) -> bool:
         """Whether pieces of one size come from several lots of one drawer, so that their order needs a word."""
-        alike = [(lot["drawer"], lot["thickness_mm"]) for lot in self.lots]
+        alike = [(one.lot.drawer, one.lot.thickness_mm) for one in self.lots]
         return len(set(alike)) < len(alike)
 
 
@@ -67,11 +77,11 @@ class PlanView:
     picks: list[Pick]
     pictures: list[Picture]
     undrawn: list[str]
-    spacer: Mapping[str, Any] | None
+    spacer: SpacerDrawn | None
     spacer_words: str
-    nut: Mapping[str, Any] | None
+    nut: NutDrawn | None
     nut_words: str
-    also: Sequence[Mapping[str, Any]]
+    also: Sequence[BesidesDrawn]
     statements: Statements
     checks: list[Check]
     alternatives: list[str]
@@ -82,7 +92,7 @@ class PlanView:
     def lacking(self) -> list[str]:
         """What the shelf does not have, piece by piece: `2 of 34 x 0.15 (rebound)`."""
         shims = [f"{one.missing} of {one.size} ({one.side})" for one in self.positions if one.missing]
-        return shims + [f"{line['missing']} of {line['part']}" for line in self.also if line["missing"]]
+        return shims + [f"{line.missing} of {line.part}" for line in self.also if line.missing]
 
     @property
     def pieces(self) -> int:
@@ -97,48 +107,49 @@ def view_of(document: Mapping[str, Any], damper: DamperDocument, readings: Mappi
     """
     refs: dict[Ply, str] = {}
     pictures, undrawn = [], []
-    valves = dict.fromkeys(line["valve"] for line in document["lines"])
+    plan = answered(document)
+    valves = dict.fromkeys(line.valve for line in plan.lines)
     for code in valves:
         valve = damper.valve(code)
         if valve is None or code not in DRAWN:
             undrawn.append(code)
             continue
-        standing, its_refs = _standing(document, code, valve, damper.shaft_end if code == "main" else None)
+        standing, its_refs = _standing(plan, code, valve, damper.shaft_end if code == "main" else None)
         refs |= its_refs
         picture, notes = drawings.half_section_of(standing, prefix=f"plan-{code}", title=f"{code.capitalize()} valve")
         pictures.append(Picture(picture, standing.rows[::-1], notes))
     return PlanView(
-        answer=document["answer"],
-        verdict=document["verdict"],
-        missing=document["missing"],
-        positions=_positions(document, refs),
-        picks=picks_of(document, refs),
+        answer=plan.answer,
+        verdict=plan.verdict,
+        missing=plan.missing,
+        positions=_positions(plan, refs),
+        picks=picks_of(plan, refs),
         pictures=pictures,
         undrawn=undrawn,
-        spacer=document["spacer"],
-        spacer_words=plan_words.spacer(document["spacer"]),
-        nut=document.get("nut"),
-        nut_words=plan_words.nut(document.get("nut")),
-        also=document["also"],
-        statements=statements_of(document),
-        checks=checks_of(document, damper, readings or {}),
-        alternatives=plan_words.alternatives(document),
-        why=plan_words.why(document),
-        to_confirm=len(document["to_confirm"]),
+        spacer=plan.spacer,
+        spacer_words=plan_words.spacer(plan.spacer),
+        nut=plan.nut,
+        nut_words=plan_words.nut(plan.nut),
+        also=plan.also,
+        statements=statements_of(plan.verdict, built=plan.complete, missing=plan.missing),
+        checks=checks_of(plan, damper, readings or {}),
+        alternatives=plan_words.alternatives(plan),
+        why=plan_words.why(plan),
+        to_confirm=len(plan.to_confirm),
     )
 
 
 def _standing(
-    document: Mapping[str, Any], code: str, valve: Valve, shaft_end: ShaftEnd | None
+    plan: AnsweredPlan, code: str, valve: Valve, shaft_end: ShaftEnd | None
 ) -> tuple[OnShaft, dict[Ply, str]]:
     """The valve with what the plan draws, and the number of each run of like shims in the drawing."""
-    lines = [line for line in document["lines"] if line["valve"] == code]
-    plies = {side: [ply for line in lines if line["side"] == side for ply in _plies(line)] for side in SIDES}
-    spacer = (document["spacer"] or {}).get("lines", ()) if code == "main" else ()
-    planned = document.get("nut") or {}
-    nut = {"thread": planned.get("thread") or (shaft_end and shaft_end.thread) or ""}
-    nut |= {"height_mm": planned.get("height_mm"), "mark": "missing" if planned.get("missing") else "none"}
-    standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=spacer, nut=nut)
+    lines = [line for line in plan.lines if line.valve == code]
+    plies = {side: [ply for line in lines if line.side == side for ply in _plies(line)] for side in SIDES}
+    spacer = plan.spacer.lines if plan.spacer and code == "main" else ()
+    planned = plan.nut or NutDrawn(quantity=0, lots=(), missing=0, in_also=False, verdict="")
+    nut = {"thread": planned.thread or (shaft_end and shaft_end.thread) or ""}
+    nut |= {"height_mm": planned.height_mm, "mark": "missing" if planned.missing else "none"}
+    standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=[written(lot) for lot in spacer], nut=nut)
     items = standing.assembly.items
     found: dict[Ply, str] = {}
     for side in SIDES:
@@ -148,47 +159,46 @@ def _standing(
         for ply, item in zip(plies[side], in_order, strict=True):
             found[ply["position"], ply["od_mm"], ply["thickness_mm"], str(ply["mark"])] = item.ref
     spacers = (item.ref for item in items if item.kind is Kind.SPACER)
-    found |= {
-        (SPACER, lot["od_mm"], lot["thickness_mm"], lot["lot"]): ref for lot, ref in zip(spacer, spacers, strict=True)
-    }
+    found |= {(SPACER, lot.od_mm, lot.thickness_mm, lot.lot): ref for lot, ref in zip(spacer, spacers, strict=True)}
     return standing, found
 
 
-def _plies(line: Mapping[str, Any]) -> Iterable[dict[str, Any]]:
+def _plies(line: PlannedLine) -> Iterable[dict[str, Any]]:
     """A position as runs of like shims: what was asked for, what stands in, what is missing."""
     runs: dict[tuple[float, float, str], dict[str, Any]] = {}
-    for lot in line["lots"]:
+    asked = written(line)
+    for lot in line.lots:
         mark = mark_of(lot)
-        size = {"od_mm": lot["od_mm"], "thickness_mm": lot["thickness_mm"]}
-        run = runs.setdefault((*size.values(), mark), {**line, **size, "quantity": 0, "mean_mm": 0.0, "mark": mark})
-        pieces = run["quantity"] + lot["quantity"]
-        run["mean_mm"] = (run["mean_mm"] * run["quantity"] + lot["mean_mm"] * lot["quantity"]) / pieces
+        size = {"od_mm": lot.od_mm, "thickness_mm": lot.thickness_mm, "quantity": 0, "mean_mm": 0.0, "mark": mark}
+        run = runs.setdefault((lot.od_mm, lot.thickness_mm, mark), {**asked, **size})
+        pieces = run["quantity"] + lot.quantity
+        run["mean_mm"] = (run["mean_mm"] * run["quantity"] + lot.mean_mm * lot.quantity) / pieces
         run["quantity"] = pieces
     # From large to small and thick to thin, as the checks of the plan take them.
     yield from (runs[key] for key in sorted(runs, key=lambda key: (-key[0], -key[1])))
-    if line["missing"]:
-        yield {**line, "quantity": line["missing"], "mark": "missing"}
+    if line.missing:
+        yield {**asked, "quantity": line.missing, "mark": "missing"}
 
 
-def _positions(document: Mapping[str, Any], refs: Mapping[Ply, str]) -> list[Position]:
-    stand_ins = {one["position"]: one for one in document["stand_ins"]}
+def _positions(plan: AnsweredPlan, refs: Mapping[Ply, str]) -> list[Position]:
+    stand_ins = {one.position: one for one in plan.stand_ins}
     numbers: dict[str, list[str]] = {}
     for (position, *_), ref in refs.items():
         numbers.setdefault(position, []).append(ref)
     return [
         Position(
-            refs=plan_words.at_valve(_together(numbers.get(line["position"], ())), line["valve"], document["lines"]),
-            valve=line["valve"],
-            side=line["side"],
-            line=line["line"],
-            role=line["role"],
-            size=plan_words.size(line),
-            quantity=line["quantity"],
-            lots=[{**lot, "size": plan_words.size(lot)} for lot in line["lots"]],
-            missing=line["missing"],
-            stand_in=plan_words.stand_in(stand_ins[line["position"]]) if line["position"] in stand_ins else "",
+            refs=plan_words.at_valve(_together(numbers.get(line.position, ())), line.valve, plan.lines),
+            valve=line.valve,
+            side=line.side,
+            line=line.line,
+            role=line.role,
+            size=plan_words.shim(line),
+            quantity=line.quantity,
+            lots=[Given(lot, plan_words.shim(lot)) for lot in line.lots],
+            missing=line.missing,
+            stand_in=plan_words.stand_in(stand_ins[line.position]) if line.position in stand_ins else "",
         )
-        for line in document["lines"]
+        for line in plan.lines
     ]
 
 

@@ -14,6 +14,7 @@ from compat.pages.bench.bench_choices import jobs
 from compat.pages.plan import plan_words
 from compat.pages.plan.hold_sheet import TYPED, HoldSheet
 from compat.pages.plan.plan_view import view_of
+from compat.planning.answered import answered
 from compat.side_curves import curves_of_plan
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
@@ -115,4 +116,4 @@ def _changes(old: str, new: Plan) -> list[str]:
     before = Plan.objects.filter(pk=number).first() if number is not None else None
     if before is None or before.request != new.request:
         return []
-    return plan_words.changes(before.answer, new.answer)
+    return plan_words.changes(answered(before.answer), answered(new.answer))
