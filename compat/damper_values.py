@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from compat.engineering.lip import LipRule
-from compat.engineering.nut_on_shaft import ShaftEnd
+from compat.engineering.nut_on_shaft import ShaftEnd, groove_as_read
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.units import MM_PER_INCH, Range, um_to_mm
 from compat.engineering.valves import BasePlate, Kind, Place, Spacing, Valve, ValveSide
@@ -126,12 +126,12 @@ def lip_rule(shaft_end: Mapping[str, Any] | None) -> LipRule:
 
 
 def end_as_read(model: Mapping[str, Any], read: Mapping[str, Any]) -> dict[str, Any]:
-    """A shaft's end as its model states it, with what was read of this damper in place of that. A groove that was
-    measured here is here, whatever the model says, and one that is not here has no diameter."""
+    """A shaft's end as its model states it, with what was read of this damper in place of that."""
     end = {**model, **{name: value for name, value in read.items() if value is not None}}
-    if read.get("relief_diameter_mm") is not None and read.get("thread_relief") is None:
+    groove = groove_as_read(read.get("thread_relief"), measured=read.get("relief_diameter_mm") is not None)
+    if groove:
         end["thread_relief"] = True
-    elif read.get("thread_relief") is False and read.get("relief_diameter_mm") is None:
+    elif groove is False:
         end.pop("relief_diameter_mm", None)
     return end
 

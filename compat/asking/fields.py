@@ -268,7 +268,8 @@ def rows(
 )
 def request(cls: type[R]) -> type[R]:
     """Makes a class of declared fields a request. A method `check` looks at its fields together. With `CHECKED_BY` in
-    the class, what comes in is checked as the house checks it elsewhere.
+    the class, what comes in is checked as the house checks it elsewhere; `TAKEN_OVER` says how the fields of the
+    classes that it is made from stand on the page, where not as those declare them.
 
     Raises TypeError for a field that is not declared, or whose type is not what its declaration gives.
     """

@@ -163,33 +163,36 @@ def letters_of(cls: Any) -> Mapping[str, str]:
 
 def _shown(cls: Any, rows: Mapping[str, int] | None = None) -> Iterator[tuple[str, Told]]:
     """(path, declaration) of every field, those of inner requests as they are placed here."""
+    taken_over: Placed = getattr(cls, "TAKEN_OVER", Placed())
     for name, told in told_of(cls).items():
         if told.inner is None or told.many:
-            yield name, told if told.blank is None else replace(told, blank=replace(told.blank, path=name))
+            own = name in vars(cls).get("__annotations__", {})
+            yield name, _placed(name, name, told, Placed() if own else taken_over)
         if told.inner is None:
             continue
         for path, inner in _shown(told.inner):
             # A row of a list has its letters once, whether or not it has fields of its own on the page.
             one = replace(inner, blank=None) if told.many else inner
-            yield f"{name}.{path}", _placed(name, path, one, told.placed)
+            yield f"{name}.{path}", _placed(f"{name}.{path}", path, one, told.placed)
         for row in range(max(told.open, (rows or {}).get(name, 0)) if told.open else 0):
             for path, inner in _shown(told.inner):
-                yield f"{name}.{row}.{path}", _placed(f"{name}.{row}", path, replace(inner, letter=""), told.placed)
+                at = f"{name}.{row}.{path}"
+                yield at, _placed(at, path, replace(inner, letter=""), told.placed)
 
 
-def _placed(name: str, path: str, told: Told, placed: Placed) -> Told:
-    """The declaration of a field within the request `name`."""
+def _placed(at: str, path: str, told: Told, placed: Placed) -> Told:
+    """The declaration of the field that stands at `at`, and at `path` in what places it."""
     letter = placed.get("letters", {}).get(path, told.letter) if placed.get("lettered", True) else ""
     if told.blank is None or path in placed.get("hidden", ()):
         return replace(told, letter=letter, blank=None)
     called = placed.get("called", {}).get(path, told.blank.called)
     blank = replace(
         told.blank,
-        path=f"{name}.{path}",
+        path=at,
         label=placed.get("labels", {}).get(path, told.blank.label),
         help=placed.get("helps", {}).get(path, told.blank.help),
         group=placed.get("group", told.blank.group),
         first=path in placed["first"] if "first" in placed else told.blank.first,
-        called=f"{name}_{called}" if called else "",
+        called=f"{at.removesuffix(path).replace('.', '_')}{called}" if called else "",
     )
     return replace(told, letter=letter, blank=blank)
