@@ -62,3 +62,17 @@ def test_what_is_typed_and_lettered_are_fields_of_the_request(slug: str) -> None
     assert fields == set(told_of(request))
     for path in (*(blank.path for blank in blanks_of(request)), *letters_of(request)):
         assert path.split(".")[0] in fields
+
+
+def test_what_all_questions_share_names_none_of_them() -> None:
+    """But for the word for a saved stack, which one question is called as well."""
+    compat = ROOT / "compat"
+    files = [*(compat / "asking").glob("*.py"), *(compat / "pages" / "fit").glob("*.py")]
+    files += [compat / "asks.py", compat / "rendering.py", compat / "urls.py", compat / "api" / "fit.py"]
+    assert len(files) > 10
+    for file in files:
+        words = {node.value for node in ast.walk(ast.parse(file.read_text())) if isinstance(node, ast.Constant)}
+        assert words & set(questions()) <= {"stack"}, file
+    for name in ("_answer", "_fit_answer", "_verdict", "fit_desk", "fit_question"):
+        text = (compat / "templates" / "compat" / f"{name}.html").read_text()
+        assert not [slug for slug in questions() if f'"{slug}"' in text or f"'{slug}'" in text], name

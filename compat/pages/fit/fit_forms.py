@@ -73,11 +73,20 @@ class Question:
     @property
     def values_page(self) -> str:
         """The template of an answer's figures: the room's own, or the one that all questions without one share."""
-        return "compat/values/_shown.html" if self.room.values else f"{self.room.room}/values.html"
+        return _figures_of(self.room)
+
+    @property
+    def beside_page(self) -> str:
+        """The same of the question whose figures stand under the answer; empty where none does."""
+        return _figures_of(questions()[self.desk.beside.question]) if self.desk.beside else ""
 
     def headline(self, verdict: str) -> str:
         """The large word of a verdict."""
         return {**HEADLINES, **self.room.headlines}[verdict]
+
+
+def _figures_of(room: asking.Question[Any]) -> str:
+    return "compat/values/_shown.html" if room.values else f"{room.room}/values.html"
 
 
 OFFERED = sorted(

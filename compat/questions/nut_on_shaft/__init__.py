@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from compat import nuts
 from compat.asking.fields import Placed, flag, measured, number, request, spread, text, within, word, yes_no
-from compat.asking.question import Desk, Document, Model, OfPart, Question
+from compat.asking.question import Desk, Document, Model, OfPart, Onward, Question
 from compat.asking.words import JOINT
 from compat.damper_values import gauged_pitch
 from compat.engineering import nut_on_shaft as engine
@@ -199,6 +199,12 @@ def of_nut(sizes: Document) -> Document:
     return {"nut": sizes}
 
 
+def engaged(values: Document) -> dict[str, str]:
+    """The thread engaged, for the torque."""
+    available = (values["engagement_mm"] or {}).get("available")
+    return {"engagement_mm": f"{available:g}"} if available is not None and available > 0 else {}
+
+
 QUESTION = Question(
     "nut-on-shaft",
     "Does this nut belong on this shaft?",
@@ -212,6 +218,19 @@ QUESTION = Question(
         picture=nut_picture,
         picture_title="What to measure on shaft and nut",
         empty={"shaft": {}, "nut": {}},
+        onward=Onward(
+            "torque",
+            "What does the torque do to this joint?",
+            fields={
+                "thread": "shaft_thread",
+                "hole_mm": "shaft_hole_mm",
+                "thread_relief": "shaft_thread_relief",
+                "relief_diameter_mm": "shaft_relief_diameter_mm",
+                "property_class": "shaft_property_class",
+                "nut_class": "nut_property_class",
+            },
+            figures=engaged,
+        ),
     ),
     model=Model(told),
     part=OfPart("nut", of_nut),
