@@ -43,7 +43,7 @@ def mount_from(sizes: Mapping[str, Any]) -> Mount:
     return Mount(hub, base, inner, outer, None if seat is None else Preload(**seat))
 
 
-def sizes_of(mount: Mount) -> dict[str, Any]:
+def sizes_of(mount: Mount) -> dict[str, object]:
     """The sizes of a mount as they are stored with a calibration."""
     seat = mount.preload
     told = None if seat is None else {"radius_mm": seat.radius_mm, "height_mm": seat.height_mm}

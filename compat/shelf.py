@@ -89,11 +89,11 @@ class ShimRows:
     rows: list[StockRow]
     places: dict[str, Place]
 
-    def lines(self, taken: Iterable[tuple[str, int]]) -> list[dict[str, Any]]:
+    def lines(self, taken: Iterable[tuple[str, int]]) -> list[dict[str, object]]:
         """(row key, quantity) pairs as lines of an answer."""
         return [self.line(key, quantity) for key, quantity in taken]
 
-    def line(self, key: str, quantity: int) -> dict[str, Any]:
+    def line(self, key: str, quantity: int) -> dict[str, object]:
         """Some pieces of one row as a line of an answer."""
         place = self.places[key]
         return {

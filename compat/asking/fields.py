@@ -68,7 +68,7 @@ class Told:
 
     gives: Any
     check: Callable[..., Any] | None = None
-    options: Mapping[str, Any] = field(default_factory=dict)
+    options: Mapping[str, object] = field(default_factory=dict)
     take: Callable[[Any], Any] = lambda value: value
     blank: Blank | None = None
     letter: str = ""
@@ -154,7 +154,7 @@ def text(
     """A short text on one line; at the desk one of the `words`, where those are all that is known. `accepts` refuses
     one that is none (`refuse_value`); `empty`: it is empty where nothing is told."""
     choices = tuple(_named(words).items())
-    options: dict[str, Any] = {"max_length": most, **({"validators": [accepts]} if accepts else {})}
+    options: dict[str, object] = {"max_length": most, **({"validators": [accepts]} if accepts else {})}
     options |= {"allow_blank": True} if empty else {}
     return _field(
         *(str, Name, options, str, "word" if choices else "text", label, shown),
@@ -296,7 +296,7 @@ def _named(words: Words) -> dict[str, str]:
 def _field(
     gives: Any,
     check: Callable[..., Any],
-    options: Mapping[str, Any],
+    options: Mapping[str, object],
     take: Callable[[Any], Any],
     kind: str,
     label: str,

@@ -52,11 +52,11 @@ def serializer_of(cls: Any) -> type[Strict]:
     if (elsewhere := vars(cls).get("CHECKED_BY")) is not None:
         return _agreeing(cls, elsewhere)
 
-    def validate(self: Any, attrs: dict[str, Any]) -> dict[str, Any]:
+    def validate(self: Any, attrs: dict[str, object]) -> dict[str, object]:
         made(cls, attrs)
         return attrs
 
-    own: dict[str, Any] = {"__doc__": cls.__doc__, "__module__": cls.__module__}
+    own: dict[str, object] = {"__doc__": cls.__doc__, "__module__": cls.__module__}
     defaults = {one.name: one.default for one in fields(cls)}
     for name, told in told_of(cls).items():
         own[name] = _field(told, defaults[name])
@@ -100,7 +100,7 @@ def _field(told: Told, default: Any) -> Any:
     return make(**options, default=default)
 
 
-def checked(serializer: type[serializers.Serializer[Any]], body: Mapping[str, Any]) -> dict[str, Any]:
+def checked(serializer: type[serializers.Serializer[Any]], body: Mapping[str, object]) -> dict[str, object]:
     """A request that passed the API's check. Raises DomainError `invalid` with dotted paths."""
     found = serializer(data=dict(body))
     if not found.is_valid():
@@ -108,14 +108,14 @@ def checked(serializer: type[serializers.Serializer[Any]], body: Mapping[str, An
     return dict(found.validated_data)
 
 
-def passed(cls: Any, body: Mapping[str, Any]) -> dict[str, Any]:
+def passed(cls: Any, body: Mapping[str, object]) -> dict[str, object]:
     """The same by the check of a declared request."""
     return checked(serializer_of(cls), body)
 
 
-def made(cls: type[R], checked: Mapping[str, Any]) -> R:
+def made(cls: type[R], checked: Mapping[str, object]) -> R:
     """The typed request of what passed the API's check; what is null is as if it had not been told."""
-    told, found_of = told_of(cls), dict[str, Any]()
+    told, found_of = told_of(cls), dict[str, object]()
     for name, value in checked.items():
         if value is not None:
             found_of[name] = _taken(told[name], value)

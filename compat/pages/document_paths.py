@@ -9,7 +9,7 @@ from typing import Any
 ALONE = {"place"}
 
 
-def nested(values: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+def nested(values: Iterable[tuple[str, Any]]) -> dict[str, object]:
     """Values at dotted paths as one document; None is left out."""
     document: dict[str, Any] = {}
     for path, value in values:
@@ -58,7 +58,7 @@ def blank_path(path: str, places: Mapping[str, str]) -> str:
     return places.get(longest, "") + path.removeprefix(longest)
 
 
-def at(document: Mapping[str, Any], path: str) -> Any:
+def at(document: Mapping[str, object], path: str) -> Any:
     """The value at a dotted path of a document, or None."""
     found: Any = document
     for name in path.split("."):

@@ -110,7 +110,7 @@ def question(request: HttpRequest, question: str) -> HttpResponse:
     return render(request, "compat/fit_question.html", shown, status=status)
 
 
-def sections_of(asked: Question, form: BlankSheet) -> list[dict[str, Any]]:
+def sections_of(asked: Question, form: BlankSheet) -> list[dict[str, object]]:
     """The parts of a long form, each with its picture and its groups of fields."""
     groups = {group["title"]: group for group in form.groups()}
     return [
@@ -182,7 +182,7 @@ def _rows_sent(asked: Question, data: QueryDict) -> dict[str, int]:
     return found
 
 
-def _ask(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, Any]:
+def _ask(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, object]:
     """The answer to the request in the form of the API."""
     body = {**asked.desk.empty, **form.request()}
     return asks.ask(asked.slug, body) if taking.model is None else asks.ask_on(asked.slug, body, taking.model.document)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from django import forms
 from django.http import QueryDict
@@ -51,7 +50,7 @@ class Taking(Sheet):
         super().__init__(shown)
         self._add_fields(stacks)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         for error in self.trouble:
             # What a question has no field for is the model's fault: this model cannot be asked it.
             placed = {one.field: "damper" for one in error.errors if one.field not in self.fields}

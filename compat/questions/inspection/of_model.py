@@ -28,7 +28,7 @@ def with_model(asked: Inspection) -> Inspection:
 
 def _over(base: R, told: R) -> R:
     """A request with what is told in place of what stands in it."""
-    found: dict[str, Any] = {}
+    found: dict[str, object] = {}
     for one in fields(told):  # type: ignore[arg-type]  # a request is a data class
         before, now = getattr(base, one.name), getattr(told, one.name)
         if one.name in PARTS and is_dataclass(before) and is_dataclass(now):

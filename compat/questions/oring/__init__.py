@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from django.conf import settings
 
@@ -97,7 +96,7 @@ def of_ring(sizes: Document) -> Document:
         sizes.get("section_tolerance_mm"),
         sizes.get("size", ""),
     )
-    found: dict[str, Any] = {"compound": sizes.get("compound"), "reused": False}
+    found: dict[str, object] = {"compound": sizes.get("compound"), "reused": False}
     if str(sizes.get("hardness", "")).isdecimal():
         found["hardness_shore_a"] = float(sizes["hardness"])
     meant = readings(listed)
