@@ -104,8 +104,8 @@ def question(request: HttpRequest, question: str) -> HttpResponse:
         sitting.taking.focus()
     elif sitting.form.errors or sitting.answer is None:
         sitting.form.focus()
-    shown = {**known, "sections": sections_of(asked, sitting.form)} if asked.sections else known
-    if not asked.sections:
+    shown = {**known, "sections": sections_of(asked, sitting.form)} if asked.desk.sections else known
+    if not asked.desk.sections:
         shown["picture"], _ = drawings.question_picture(asked.slug, prefix="sizes")
     return render(request, "compat/fit_question.html", shown, status=status)
 
@@ -120,7 +120,7 @@ def sections_of(asked: Question, form: BlankSheet) -> list[dict[str, object]]:
             "picture": drawings.question_picture(one.picture, prefix=f"sizes-{one.item}")[0],
             "groups": [groups[title] for title in one.groups],
         }
-        for one in asked.sections
+        for one in asked.desk.sections
     ]
 
 

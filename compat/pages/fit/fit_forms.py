@@ -27,26 +27,6 @@ class Question:
         return self.room.slug
 
     @property
-    def title(self) -> str:
-        return self.desk.title
-
-    @property
-    def about(self) -> str:
-        return self.desk.about
-
-    @property
-    def needs(self) -> str:
-        return self.desk.needs
-
-    @property
-    def takes(self) -> tuple[str, ...]:
-        return self.desk.takes
-
-    @property
-    def sections(self) -> tuple[asking.Section, ...]:
-        return self.desk.sections
-
-    @property
     def blanks(self) -> tuple[Blank, ...]:
         return requests.blanks_of(self.room.request)
 
@@ -91,6 +71,6 @@ def _figures_of(room: asking.Question[Any]) -> str:
 
 OFFERED = sorted(
     (Question(one, one.desk) for one in questions().values() if one.desk is not None),
-    key=lambda one: (ABOUT.index(one.about), one.desk.place),
+    key=lambda one: (ABOUT.index(one.desk.about), one.desk.place),
 )
 QUESTIONS = {one.slug: one for one in OFFERED if not one.desk.page}  # asked by a form of fields

@@ -61,7 +61,7 @@ class Taking(Sheet):
         """What is picked as one text; empty where nothing is taken from anywhere."""
         found = QueryDict(mutable=True)
         if self.picked["damper"]:
-            known = ("damper", *self.asked.takes, *(("valve",) if self.asked.names_valve else ()))
+            known = ("damper", *self.asked.desk.takes, *(("valve",) if self.asked.names_valve else ()))
             found.update({name: self.picked[name] for name in known if self.picked[name]})
         if self.picked["part"] and self.asked.part_kind:
             found["part"] = self.picked["part"]
@@ -139,7 +139,7 @@ class Taking(Sheet):
             self.model = damper_called(self.picked["damper"])
         except DomainError:
             return []
-        stacks = latest_stacks(damper_row(self.model.code)) if "stack" in self.asked.takes else []
+        stacks = latest_stacks(damper_row(self.model.code)) if "stack" in self.asked.desk.takes else []
         saved = next((one for one in stacks if one.stack.name == self.picked["stack"]), None)
         if saved is None and QueryDict(self.was).get("damper", "") != self.model.code:
             # Another model's stack: it was picked before this model was.
@@ -152,8 +152,8 @@ class Taking(Sheet):
 
     def _take(self, model: Damper, saved: StackRevision | None) -> None:
         asked = self.asked
-        valve = self.picked["valve"] if "valve" in asked.takes or asked.names_valve else ""
-        if "side" in asked.takes:
+        valve = self.picked["valve"] if "valve" in asked.desk.takes or asked.names_valve else ""
+        if "side" in asked.desk.takes:
             self.picked["side"] = self.picked["side"] or SIDES[0]
         if asked.names_valve:
             codes = [one["code"] for one in model.document["valves"]]
@@ -180,9 +180,9 @@ class Taking(Sheet):
         self._choice(
             "damper", "A damper model", [("", "no model"), *((code, f"{code}  {name}") for code, name in rows)]
         )
-        if "valve" in self.asked.takes:
+        if "valve" in self.asked.desk.takes:
             self._choice("valve", "Valve", [("", "its first valve"), *((code, code) for code in VALVES)])
-        if "side" in self.asked.takes:
+        if "side" in self.asked.desk.takes:
             self._choice("side", "Side", [(side, side) for side in SIDES])
         if stacks:
             names = [one.stack.name for one in stacks]
