@@ -43,7 +43,7 @@ class Tried:
         return self.outcome
 
 
-def try_on(damper: str, sent: Mapping[str, Any]) -> Tried:
+def try_on(damper: str, sent: Mapping[str, object]) -> Tried:
     """Explains `sent` - `valve`, `side`, `stack`, `points`, `thickness_error_mm` in the form of the API - and keeps
     nothing. To be done outside any transaction, since it may take a second; what is wrong is raised by `found`."""
     told = {name: sent[name] for name in TOLD if sent.get(name) is not None}

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from compat.engineering.lip import LipRule
-from compat.engineering.nut_on_shaft import ENDS
+from compat.engineering.nut_on_shaft import ENDS, groove_as_read
 from compat.engineering.nut_on_shaft import ShaftEnd as Threaded
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.units import MM_PER_INCH, UM_PER_MM, Range, um_to_mm
@@ -144,13 +144,13 @@ def lip_rule(shaft_end: ShaftEnd | None) -> LipRule:
 
 
 def end_as_read(model: ShaftEnd | None, read: EndAsRead) -> EndAsRead:
-    """A shaft's end as its model states it, with what was read of this damper in place of that. A groove that was
-    measured here is here, whatever the model says, and one that is not here has no diameter."""
+    """A shaft's end as its model states it, with what was read of this damper in place of that."""
     stated = {} if model is None else _told(model)
     end = EndAsRead(**{**stated, **_told(read)})
-    if read.relief_diameter_mm is not None and read.thread_relief is None:
+    groove = groove_as_read(read.thread_relief, measured=read.relief_diameter_mm is not None)
+    if groove:
         return replace(end, thread_relief=True)
-    if read.thread_relief is False and read.relief_diameter_mm is None:
+    if groove is False:
         return replace(end, relief_diameter_mm=None)
     return end
 

@@ -51,7 +51,7 @@ NOTES = {
     "thickness_exaggerated": "The thickness is exaggerated.",
     "across_flats_unknown": "The width across flats is unknown, drawn by eye.",
 }
-Lines = Sequence[Mapping[str, Any]]
+Lines = Sequence[Mapping[str, object]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +226,7 @@ def on_shaft(
     *,
     shaft_end: AtEnd | None = None,
     spacer: Lines = (),
-    nut: Mapping[str, Any] | None = None,
+    nut: Mapping[str, object] | None = None,
 ) -> OnShaft:
     """A valve's document with its stacks, face first, as the half section takes it.
 

@@ -37,7 +37,7 @@ def answer(found: Answer) -> dict[str, Any]:
 def document(
     question: str,
     findings: Iterable[Finding],
-    values: Mapping[str, Any],
+    values: Mapping[str, object],
     sources: Iterable[str],
     cautions: Iterable[str],
 ) -> dict[str, Any]:
@@ -74,7 +74,7 @@ def words_of(question: str) -> Mapping[str, str]:
     return room.verdicts if room is not None and room.verdicts else VERDICT_WORDS
 
 
-def finding(one: Finding) -> dict[str, Any]:
+def finding(one: Finding) -> dict[str, object]:
     """One finding. `measure` marks those that leave the verdict open until something is measured."""
     severity = "warn" if one.severity is Severity.ASK else str(one.severity)
     return {

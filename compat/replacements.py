@@ -74,7 +74,7 @@ def nut(thread: Thread, hand: str) -> Wanted:
     return Wanted("nut", Q(lot__part__nut__thread=thread.name, lot__part__nut__hand=hand))
 
 
-def on_shelf(wanted: Wanted) -> list[dict[str, Any]]:
+def on_shelf(wanted: Wanted) -> list[dict[str, object]]:
     """Parts that match, with what is free of them now and where, most first; two queries.
 
     New stock only. Of rings and seal heads `age` says where the best lot stands in its shelf life by the shop's

@@ -83,8 +83,8 @@ class WithdrawCalibration(Resource):
         return self.command(work)
 
 
-def _show(row: Calibration, state: str) -> dict[str, Any]:
-    shown: dict[str, Any] = rendering.number(
+def _show(row: Calibration, state: str) -> dict[str, object]:
+    shown: dict[str, object] = rendering.number(
         {
             "id": row.pk,
             "valve": row.valve,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -35,7 +33,7 @@ class DamperParts(Resource):
         damper = damper_called(code)
         kinds = (kind,) if kind else fitting.KINDS
 
-        def show(rows: list[Part]) -> list[dict[str, Any]]:
+        def show(rows: list[Part]) -> list[dict[str, object]]:
             answers = fitting.answers_for(damper, rows)
             shown = showing.parts(rows, to_shop=is_shop(self.actor))
             return [

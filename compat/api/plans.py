@@ -60,7 +60,7 @@ class Plans(Resource):
     def post(self, request: Request) -> Response:
         asked = self.read(PlanIn)
         return Response(
-            show(reserve.plan_and_record(asked=asked, sent=cast(dict[str, Any], request.data), actor=self.actor))
+            show(reserve.plan_and_record(asked=asked, sent=cast(dict[str, object], request.data), actor=self.actor))
         )
 
 
@@ -97,7 +97,7 @@ class HoldPlan(Resource):
         return self.command(work, refusal)
 
 
-def show(plan: Plan) -> dict[str, Any]:
+def show(plan: Plan) -> dict[str, object]:
     """A recorded plan as the API gives it."""
     return {
         "plan": str(plan.pk),

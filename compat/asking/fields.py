@@ -68,7 +68,7 @@ class Told:
 
     gives: Any
     check: Callable[..., Any] | None = None
-    options: Mapping[str, Any] = field(default_factory=dict)
+    options: Mapping[str, object] = field(default_factory=dict)
     take: Callable[[Any], Any] = lambda value: value
     blank: Blank | None = None
     letter: str = ""
@@ -154,7 +154,7 @@ def text(
     """A short text on one line; at the desk one of the `words`, where those are all that is known. `accepts` refuses
     one that is none (`refuse_value`); `empty`: it is empty where nothing is told."""
     choices = tuple(_named(words).items())
-    options: dict[str, Any] = {"max_length": most, **({"validators": [accepts]} if accepts else {})}
+    options: dict[str, object] = {"max_length": most, **({"validators": [accepts]} if accepts else {})}
     options |= {"allow_blank": True} if empty else {}
     return _field(
         *(str, Name, options, str, "word" if choices else "text", label, shown),
@@ -268,7 +268,8 @@ def rows(
 )
 def request(cls: type[R]) -> type[R]:
     """Makes a class of declared fields a request. A method `check` looks at its fields together. With `CHECKED_BY` in
-    the class, what comes in is checked as the house checks it elsewhere.
+    the class, what comes in is checked as the house checks it elsewhere; `TAKEN_OVER` says how the fields of the
+    classes that it is made from stand on the page, where not as those declare them.
 
     Raises TypeError for a field that is not declared, or whose type is not what its declaration gives.
     """
@@ -295,7 +296,7 @@ def _named(words: Words) -> dict[str, str]:
 def _field(
     gives: Any,
     check: Callable[..., Any],
-    options: Mapping[str, Any],
+    options: Mapping[str, object],
     take: Callable[[Any], Any],
     kind: str,
     label: str,

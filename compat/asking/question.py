@@ -26,12 +26,32 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
+class Onward:
+    """What another question takes over from this one once it is answered: its name, what the page calls the way there,
+    {field of its form: field of this form}, and fields that the figures of the answer fill."""
+
+    to: str
+    said: str
+    fields: Mapping[str, str]
+    figures: Callable[[Document], Mapping[str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Another question whose figures stand under the answer: its name, and its request by the one that was sent; None
+    before enough is known."""
+
+    question: str
+    asked: Callable[[Document], Document | None]
+
+
+@dataclass(frozen=True, slots=True)
 class Desk:
     """How the fit desk offers a question: under which heading and where there, its title, what one needs to have, and
     the picture of what to measure with its title, or sections with a picture each. `unless_said` stands in the form
     until it is changed; `empty` is in the request also where nothing of it was typed. `takes`: what of a model is
     picked besides: valve, side, stack. `remark` stands above every answer. `page`: the name of the address of its own
-    page, where it is not asked by a form of fields."""
+    page, where it is not asked by a form of fields. `onward`, `beside`: what follows from an answer."""
 
     about: str
     place: int
@@ -45,6 +65,8 @@ class Desk:
     empty: Document = field(default_factory=dict)
     remark: str = ""
     page: str = ""
+    onward: Onward | None = None
+    beside: Beside | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,15 +82,30 @@ class Saved:
 
 
 @dataclass(frozen=True, slots=True)
+class Places:
+    """That a part may go where the model tells the question of, or elsewhere on it: a part that is the one `elsewhere`,
+    and not the one `here`, by the fields `by`, is not put where the model tells of, unless one of the `choices` says
+    where it goes. `said`: of the model's code, and whether it is the one elsewhere."""
+
+    label: str
+    choices: tuple[tuple[str, str], ...]
+    here: Callable[[DamperDocument], Document]
+    elsewhere: Callable[[DamperDocument], Document]
+    by: tuple[str, ...]
+    said: Callable[[str, bool], str]
+
+
+@dataclass(frozen=True, slots=True)
 class Model:
     """What a damper model tells of a question: from its document, one of its valves and a side of that. `valve`: which
     one where nobody picks it, else the first. `limits`: {path in the request: the maker's limit that stands there}.
-    `saved`: what one of its saved stacks tells."""
+    `saved`: what one of its saved stacks tells; `places`: where a part may go besides."""
 
     told: Callable[[DamperDocument, Valve, str], Document]
     valve: str = ""
     limits: Mapping[str, str] = field(default_factory=dict)
     saved: Callable[[Saved], Document] | None = None
+    places: Places | None = None
 
 
 @dataclass(frozen=True, slots=True)

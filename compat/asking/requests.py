@@ -52,11 +52,11 @@ def serializer_of(cls: Any) -> type[Strict]:
     if (elsewhere := vars(cls).get("CHECKED_BY")) is not None:
         return _agreeing(cls, elsewhere)
 
-    def validate(self: Any, attrs: dict[str, Any]) -> dict[str, Any]:
+    def validate(self: Any, attrs: dict[str, object]) -> dict[str, object]:
         made(cls, attrs)
         return attrs
 
-    own: dict[str, Any] = {"__doc__": cls.__doc__, "__module__": cls.__module__}
+    own: dict[str, object] = {"__doc__": cls.__doc__, "__module__": cls.__module__}
     defaults = {one.name: one.default for one in fields(cls)}
     for name, told in told_of(cls).items():
         own[name] = _field(told, defaults[name])
@@ -100,7 +100,7 @@ def _field(told: Told, default: Any) -> Any:
     return make(**options, default=default)
 
 
-def checked(serializer: type[serializers.Serializer[Any]], body: Mapping[str, Any]) -> dict[str, Any]:
+def checked(serializer: type[serializers.Serializer[Any]], body: Mapping[str, object]) -> dict[str, object]:
     """A request that passed the API's check. Raises DomainError `invalid` with dotted paths."""
     found = serializer(data=dict(body))
     if not found.is_valid():
@@ -108,14 +108,14 @@ def checked(serializer: type[serializers.Serializer[Any]], body: Mapping[str, An
     return dict(found.validated_data)
 
 
-def passed(cls: Any, body: Mapping[str, Any]) -> dict[str, Any]:
+def passed(cls: Any, body: Mapping[str, object]) -> dict[str, object]:
     """The same by the check of a declared request."""
     return checked(serializer_of(cls), body)
 
 
-def made(cls: type[R], checked: Mapping[str, Any]) -> R:
+def made(cls: type[R], checked: Mapping[str, object]) -> R:
     """The typed request of what passed the API's check; what is null is as if it had not been told."""
-    told, found_of = told_of(cls), dict[str, Any]()
+    told, found_of = told_of(cls), dict[str, object]()
     for name, value in checked.items():
         if value is not None:
             found_of[name] = _taken(told[name], value)
@@ -163,33 +163,36 @@ def letters_of(cls: Any) -> Mapping[str, str]:
 
 def _shown(cls: Any, rows: Mapping[str, int] | None = None) -> Iterator[tuple[str, Told]]:
     """(path, declaration) of every field, those of inner requests as they are placed here."""
+    taken_over: Placed = getattr(cls, "TAKEN_OVER", Placed())
     for name, told in told_of(cls).items():
         if told.inner is None or told.many:
-            yield name, told if told.blank is None else replace(told, blank=replace(told.blank, path=name))
+            own = name in vars(cls).get("__annotations__", {})
+            yield name, _placed(name, name, told, Placed() if own else taken_over)
         if told.inner is None:
             continue
         for path, inner in _shown(told.inner):
             # A row of a list has its letters once, whether or not it has fields of its own on the page.
             one = replace(inner, blank=None) if told.many else inner
-            yield f"{name}.{path}", _placed(name, path, one, told.placed)
+            yield f"{name}.{path}", _placed(f"{name}.{path}", path, one, told.placed)
         for row in range(max(told.open, (rows or {}).get(name, 0)) if told.open else 0):
             for path, inner in _shown(told.inner):
-                yield f"{name}.{row}.{path}", _placed(f"{name}.{row}", path, replace(inner, letter=""), told.placed)
+                at = f"{name}.{row}.{path}"
+                yield at, _placed(at, path, replace(inner, letter=""), told.placed)
 
 
-def _placed(name: str, path: str, told: Told, placed: Placed) -> Told:
-    """The declaration of a field within the request `name`."""
+def _placed(at: str, path: str, told: Told, placed: Placed) -> Told:
+    """The declaration of the field that stands at `at`, and at `path` in what places it."""
     letter = placed.get("letters", {}).get(path, told.letter) if placed.get("lettered", True) else ""
     if told.blank is None or path in placed.get("hidden", ()):
         return replace(told, letter=letter, blank=None)
     called = placed.get("called", {}).get(path, told.blank.called)
     blank = replace(
         told.blank,
-        path=f"{name}.{path}",
+        path=at,
         label=placed.get("labels", {}).get(path, told.blank.label),
         help=placed.get("helps", {}).get(path, told.blank.help),
         group=placed.get("group", told.blank.group),
         first=path in placed["first"] if "first" in placed else told.blank.first,
-        called=f"{name}_{called}" if called else "",
+        called=f"{at.removesuffix(path).replace('.', '_')}{called}" if called else "",
     )
     return replace(told, letter=letter, blank=blank)

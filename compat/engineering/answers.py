@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
-from typing import Any
+from typing import Any, TypeAlias
+
+from compat.engineering.units import Range
 
 
 class Verdict(StrEnum):
@@ -23,6 +25,10 @@ class Severity(StrEnum):
     ASK = "ask"
     WARN = "warn"
     NOTE = "note"
+
+
+# What an answer holds under a name: figures, words, and lists and tables of them.
+Value: TypeAlias = "Range | str | float | bool | Sequence[Value] | Mapping[str, Value] | None"
 
 
 @dataclass(frozen=True, slots=True)

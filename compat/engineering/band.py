@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop, verdict_of
+from compat.engineering.answers import Answer, Finding, Value, Verdict, ask, note, stop, verdict_of
 from compat.engineering.corners import judged, room
 from compat.engineering.seals.cold import ROOM_C, coldest_findings, shrinkage
 from compat.engineering.seals.limits import judge_most_squeeze, judge_stretch
@@ -65,7 +64,7 @@ def band(told: Band) -> Answer:
     squeeze.
     """
     _check(told)
-    values: dict[str, Any] = dict.fromkeys(VALUES)
+    values: dict[str, Value] = dict.fromkeys(VALUES)
     findings = _missing(told)
     inches, wholly = _inches(told)
     findings += inches

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
 
-from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop, verdict_of, warn
+from compat.engineering.answers import Answer, Finding, Value, Verdict, ask, note, stop, verdict_of, warn
 from compat.engineering.band import Band, band
 from compat.engineering.corners import judged
 from compat.engineering.roundness import (
@@ -50,7 +49,7 @@ def bore(told: Bore) -> Answer:
     Values: `largest_mm`, `wear_mm` (largest less nominal), `ovality_mm`, `taper_mm`, `wear_left_mm` (to the limit),
     `limit_mm`; ranges, None where open. Source: common practice; the ellipse as in `ellipse`, the band as in `band`.
     """
-    values: dict[str, Any] = dict.fromkeys(
+    values: dict[str, Value] = dict.fromkeys(
         ("largest_mm", "wear_mm", "ovality_mm", "taper_mm", "limit_mm", "wear_left_mm")
     )
     shape = shape_of(told.readings)
@@ -83,7 +82,7 @@ def _allowed(told: Bore) -> Range:
     return told.max_diameter_mm - told.nominal_mm
 
 
-def _limit(told: Bore, shape: Shape, values: dict[str, Any]) -> list[Finding]:
+def _limit(told: Bore, shape: Shape, values: dict[str, Value]) -> list[Finding]:
     """The maker's limit where there is one; else what the band on it can follow."""
     if told.max_diameter_mm is None:
         return [ask("bore_limit_missing", "trade")] if told.on_it is None else _band(told.on_it, shape, values)
@@ -103,7 +102,7 @@ def _limit(told: Bore, shape: Shape, values: dict[str, Any]) -> list[Finding]:
     )
 
 
-def _band(on_it: Band, shape: Shape, values: dict[str, Any]) -> list[Finding]:
+def _band(on_it: Band, shape: Shape, values: dict[str, Value]) -> list[Finding]:
     """The band from the smallest to the largest of the bore: what decides, and how much further it can follow."""
     answer = band(replace(on_it, bore_mm=shape.whole, bore_wear_diametral_mm=Range.exact(0.0)))
     largest, left = shape.largest.nominal, answer.values["wear_left_mm"]

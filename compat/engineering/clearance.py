@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from compat.engineering.answers import Answer, Finding, ask, stop
+from compat.engineering.answers import Answer, Finding, Value, ask, stop
 from compat.engineering.corners import Standing, both, judged, room, standing
 from compat.engineering.limits_and_fits import hole_limits, shaft_limits
 from compat.engineering.units import MM_PER_INCH, Range
@@ -68,7 +68,7 @@ def _high(limits: Range) -> Range:
     return Range.exact(limits.high)
 
 
-def _play(bore: Range, shaft: Range, most: float | None, values: dict[str, Any]) -> list[Finding]:
+def _play(bore: Range, shaft: Range, most: float | None, values: dict[str, Value]) -> list[Finding]:
     inches, surely = _inches(bore, shaft)
     if surely:
         return inches

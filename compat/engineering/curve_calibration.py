@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
 
 import numpy as np
 
-from compat.engineering.answers import Answer, Finding, ask, note, warn
+from compat.engineering.answers import Answer, Finding, Value, ask, note, warn
 from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.band import lifts_inside, nominal, thickness_shares
 from compat.engineering.bending.calibration import Calibration, Steel, calibrate
@@ -117,7 +116,7 @@ def _open(share: float) -> list[Finding]:
     return [warn("calibration_thickness_open", CONTACT, percent=100 * share)] if 100 * share > GOOD_PERCENT else []
 
 
-def _values(found: Calibration, lifts_mm: Sequence[float], forces_n: Sequence[float], share: float) -> dict[str, Any]:
+def _values(found: Calibration, lifts_mm: Sequence[float], forces_n: Sequence[float], share: float) -> dict[str, Value]:
     return {
         **_pair(found.best),
         "rms_percent": found.rms_percent,
@@ -140,5 +139,5 @@ def _pair(steel: Steel) -> dict[str, float]:
     return {"youngs_gpa": steel.youngs_mpa / 1000, "edge_slip": steel.edge_slip}
 
 
-def _answer(findings: Sequence[Finding], values: dict[str, Any]) -> Answer:
+def _answer(findings: Sequence[Finding], values: dict[str, Value]) -> Answer:
     return Answer("curve-calibration", tuple(findings), values, (CONTACT, "roark"), ("makers_instructions",))

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from compat.engineering.answers import Value
 from compat.engineering.bending.band import Band, most_lift_mm
 from compat.engineering.bending.path import Path
 from compat.engineering.bending.shape import Stress
@@ -17,7 +18,7 @@ from compat.engineering.units import Range
 
 def values_of(
     found: Band, gaps: Sequence[Crossover], peaks: Sequence[Stress], open_fraction: float | None, yield_mpa: Range
-) -> dict[str, Any]:
+) -> dict[str, Value]:
     """The values of a stack-curve answer. Pressures are those behind the ports; of an open ring where unknown."""
     path = found.path
     mount, groups = path.contacts.mount, path.contacts.groups
@@ -57,7 +58,7 @@ def values_of(
     }
 
 
-def _rows(found: Band, open_fraction: float | None, elastic: npt.NDArray[np.bool_]) -> list[dict[str, Any]]:
+def _rows(found: Band, open_fraction: float | None, elastic: npt.NDArray[np.bool_]) -> list[dict[str, Value]]:
     """A row a lift. `share_of_last` is the force over that at the last lift, which holds whatever the ports leave.
 
     Where a shim may yield it gives way more easily than computed: there is no lower end.
@@ -91,7 +92,7 @@ def _rows(found: Band, open_fraction: float | None, elastic: npt.NDArray[np.bool
     return rows
 
 
-def _crossovers(path: Path, gaps: Sequence[Crossover]) -> list[tuple[dict[str, Any], float | None]]:
+def _crossovers(path: Path, gaps: Sequence[Crossover]) -> list[tuple[dict[str, Value], float | None]]:
     """Every crossover and the lift at which its gap first closes, None where it stays open."""
     closings = {(closing.below, closing.above): closing.lift_mm for closing in path.closings}
     return [

@@ -250,3 +250,14 @@ def _reuse(shaft: ShaftEnd, nut: Nut) -> list[Finding]:
     if nut.locking == "none":
         findings.append(warn("no_locking", "trade"))
     return findings
+
+
+def groove_as_read(there: bool | None, *, measured: bool) -> bool | None:
+    """Whether a relief groove is on this very shaft, by what was read of it alone: `there` as it was said, None where
+    nothing was; `measured`: its diameter was read. None where what a model says of it stands.
+
+    A groove that was measured here is here, whatever a model says, and one that is not here has no diameter.
+    """
+    if measured:
+        return True if there is None else None
+    return False if there is False else None

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
 
-from compat.engineering.answers import Answer, Finding, ask, warn
+from compat.engineering.answers import Answer, Finding, Value, ask, warn
 from compat.engineering.seals.compounds import Service, service_findings
 from compat.engineering.seals.extrusion import extrusion_findings
 from compat.engineering.seals.gland import Gland, Rings
@@ -50,7 +49,7 @@ def oring(told: RingInGland) -> Answer:
     as their modules say.
     """
     check(told.gland, told.motion)
-    values: dict[str, Any] = dict.fromkeys(VALUES)
+    values: dict[str, Value] = dict.fromkeys(VALUES)
     findings = _missing(told)
     if told.ring is not None:
         values["ring"] = {"size": told.ring.size, "id_mm": told.ring.id_mm, "section_mm": told.ring.section_mm}
@@ -62,7 +61,7 @@ def oring(told: RingInGland) -> Answer:
 
 
 def in_gland(
-    ring: Ring, gland: Gland, motion: str | None, coldest_c: float | None, values: dict[str, Any]
+    ring: Ring, gland: Gland, motion: str | None, coldest_c: float | None, values: dict[str, Value]
 ) -> list[Finding]:
     """Squeeze, stretch and fill of a known ring in a measured gland; fills the values in."""
     gland, findings = with_width(gland)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, replace
 from datetime import date
 from typing import Any
 
-from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, stop, verdict_of, warn
+from compat.engineering.answers import Answer, Finding, Severity, Value, Verdict, ask, stop, verdict_of, warn
 from compat.engineering.oring import CAUTIONS, SOURCES
 from compat.engineering.seals.compounds import Service
 from compat.engineering.seals.gland import Gland, Rings, nominal_seat
@@ -139,11 +139,11 @@ def _inches(gland: Gland, motion: str) -> Finding | None:
     return ask("gland_looks_like_inches", "", **data)
 
 
-def _answer(findings: Iterable[Finding], rings: list[dict[str, Any]], searched: int) -> Answer:
+def _answer(findings: Iterable[Finding], rings: list[dict[str, Value]], searched: int) -> Answer:
     return Answer(QUESTION, tuple(findings), {"rings": rings, "searched": searched}, SOURCES, CAUTIONS)
 
 
-def _shown(one: Offer) -> dict[str, Any]:
+def _shown(one: Offer) -> dict[str, Value]:
     """One ring of the answer; `codes` are those of what is found of it, its age apart, `measure` those of them that
     leave it open."""
     stocked, ring = one.stocked, one.reading.ring

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
-from compat.engineering.answers import Answer, Finding, ask, note, stop
+from compat.engineering.answers import Answer, Finding, Value, ask, note, stop
 from compat.engineering.corners import judged
 from compat.engineering.roundness import (
     FORM_MM,
@@ -55,7 +54,7 @@ def shaft(told: Shaft) -> Answer:
     """
     if told.surface is not None and told.surface not in SURFACES:
         raise ValueError(f"surface is one of {', '.join(SURFACES)}; not {told.surface!r}")
-    values: dict[str, Any] = dict.fromkeys(("smallest_mm", "wear_mm", "ovality_mm", "taper_mm", "wear_left_mm"))
+    values: dict[str, Value] = dict.fromkeys(("smallest_mm", "wear_mm", "ovality_mm", "taper_mm", "wear_left_mm"))
     shape = shape_of(told.readings)
     findings = reading_findings(told.readings, shape, told.nominal_mm, told.travel)
     if told.nominal_mm is None:

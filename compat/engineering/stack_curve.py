@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import numpy as np
 
-from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
+from compat.engineering.answers import Answer, Finding, Value, ask, note, stop, warn
 from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.band import Band, band, most_lift_mm
 from compat.engineering.bending.shape import Stress, stresses
@@ -138,7 +137,7 @@ def _trust(found: Band) -> list[Finding]:
     return [*findings, note("force_is_not_damping", CONTACT)]
 
 
-def _answer(findings: Sequence[Finding], values: dict[str, Any]) -> Answer:
+def _answer(findings: Sequence[Finding], values: dict[str, Value]) -> Answer:
     return Answer(
         "stack-curve",
         tuple(findings),

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import fields, replace
-from typing import Any
 
 from compat.engineering import stack_checks
-from compat.engineering.answers import Answer, Finding, ask, note, stop
+from compat.engineering.answers import Answer, Finding, Value, ask, note, stop
 from compat.engineering.assembly.model import assemble, height_before_spacers
 from compat.engineering.face import face_shim
 from compat.engineering.groups import Crossover, Group, Ply, crossovers_of, groups_of
@@ -22,11 +21,13 @@ MAX_PIECES = 200  # far above any damper: more is a slip of the keyboard
 Stacks = Mapping[str, Sequence[Ply]]
 
 
-def _named(item: Group | Crossover, side: str) -> dict[str, Any]:
+def _named(item: Group | Crossover, side: str) -> dict[str, Value]:
     return {"side": side, **{field.name: getattr(item, field.name) for field in fields(item)}}
 
 
-def _cover(valve: Valve, side: ValveSide, face: Ply, overlap_mm: Range | None) -> tuple[list[Finding], dict[str, Any]]:
+def _cover(
+    valve: Valve, side: ValveSide, face: Ply, overlap_mm: Range | None
+) -> tuple[list[Finding], dict[str, Value]]:
     """The face-shim question for one side; each finding and the values are marked with the side."""
     answer = face_shim(
         shim_od_mm=Range.exact(face.od_mm),
@@ -106,9 +107,9 @@ def stack(
     """
     _refuse(valve, stacks)
     findings: list[Finding] = []
-    groups: list[dict[str, Any]] = []
-    crossovers: list[dict[str, Any]] = []
-    cover: list[dict[str, Any]] = []
+    groups: list[dict[str, Value]] = []
+    crossovers: list[dict[str, Value]] = []
+    cover: list[dict[str, Value]] = []
     for side in valve.sides:
         plies = stacks.get(side.name, ())
         if not plies:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from compat.engineering.answers import Answer, Finding, ask, note
+from compat.engineering.answers import Answer, Finding, Value, ask, note
 from compat.engineering.threads import pairing, tables
 from compat.engineering.threads.designation import Form
 from compat.engineering.threads.identify import (
@@ -162,7 +160,7 @@ def _twins(found: list[Candidate], part: str) -> list[Finding]:
     return []
 
 
-def _shown(one: Candidate) -> dict[str, Any]:
+def _shown(one: Candidate) -> dict[str, Value]:
     return {
         "thread": one.thread.name,
         "nominal_mm": one.thread.nominal_mm,
@@ -172,7 +170,7 @@ def _shown(one: Candidate) -> dict[str, Any]:
     }
 
 
-def _telling(best: Candidate, one: Separation) -> dict[str, Any]:
+def _telling(best: Candidate, one: Separation) -> dict[str, Value]:
     over = OVER_THREADS if one.reading != "diameter" else None
     return {
         "from": best.thread.name,

@@ -6,10 +6,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
 
 from compat.engineering import joints
-from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
+from compat.engineering.answers import Answer, Finding, Value, ask, note, stop, warn
 from compat.engineering.corners import both, judged, known, over_corners
 from compat.engineering.refused import Refused
 from compat.engineering.threads import limits, section, strength
@@ -37,7 +36,7 @@ STRIP_FACTOR = 2.0  # the shop's margin against stripping; no standard gives one
 # A wrench whose error is not known counts as the worst that can be told. A checked click wrench has 4 % (ISO 6789,
 # from memory), a hand without one is off by about 25 % (common practice, no published source).
 MOST_WRENCH_PERCENT = 25.0
-Figures = dict[str, Any]
+Figures = dict[str, Value]
 
 
 @dataclass(frozen=True, slots=True)

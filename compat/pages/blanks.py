@@ -67,7 +67,7 @@ class BlankSheet(Sheet):
         blanks: Sequence[Blank],
         data: Any = None,
         *,
-        initial: Mapping[str, Any] | None = None,
+        initial: Mapping[str, object] | None = None,
         letters: Mapping[str, str] | None = None,
     ) -> None:
         super().__init__(data, initial=dict(initial or {}))

@@ -16,13 +16,13 @@ ROW = re.compile(rf"(?P<depth>{NUMBER})(?>\s*+mm)?(?:\s*+:|\s)\s*+(?P<sizes>.++)
 SHAPES = "type a depth and the diameters read there, as in 20: 46.02 46.01"
 
 
-def read_diameters(text: str) -> list[dict[str, Any]]:
+def read_diameters(text: str) -> list[dict[str, object]]:
     """Readings in the form of the API; what stands behind a # and empty lines are passed over.
 
     Diameters without an angle lie in equal steps from 0 to under 180 degrees: two at 0 and 90. `46.02@45` says the
     angle. A diameter may have limits, as in 46.01..46.03. Raises ValueError with the line and what to type instead.
     """
-    found: list[dict[str, Any]] = []
+    found: list[dict[str, object]] = []
     for number, row in enumerate(text.splitlines(), start=1):
         typed = row.split("#", 1)[0].strip()
         if not typed:

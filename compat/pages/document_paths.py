@@ -9,7 +9,7 @@ from typing import Any
 ALONE = {"place"}
 
 
-def nested(values: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+def nested(values: Iterable[tuple[str, Any]]) -> dict[str, object]:
     """Values at dotted paths as one document; None is left out."""
     document: dict[str, Any] = {}
     for path, value in values:
@@ -65,7 +65,7 @@ def told_at(document: object, path: str) -> Any:
     return document
 
 
-def at(document: Mapping[str, Any], path: str) -> Any:
+def at(document: Mapping[str, object], path: str) -> Any:
     """The value at a dotted path of a document in the form of the API, or None."""
     found: Any = document
     for name in path.split("."):

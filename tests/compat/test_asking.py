@@ -10,6 +10,7 @@ import pytest
 
 from compat.asking.fields import (
     Nothing,
+    Placed,
     length,
     lengths,
     measured,
@@ -184,6 +185,18 @@ def test_rows_have_fields_of_their_own_as_many_as_are_told_and_one_letter() -> N
     assert [blank.path for blank in blanks_with(Set, {"springs": 3})] == [*paths, "spare"]
     assert {blank.group for blank in blanks_of(Set)[:4]} == {"The set"}
     assert letters_of(Set) == {"springs.wire_mm": "A", "spare.wire_mm": "A"}
+
+
+def test_what_is_taken_over_from_another_stands_as_the_taker_says() -> None:
+    @request
+    class Coil(Spring):
+        TAKEN_OVER: ClassVar[Placed] = {"group": "A coil", "letters": {"turns": "T"}, "helps": {"wire_mm": "Bare."}}
+        pitch_mm: float | None = length("Pitch", letter="P")
+
+    shown = {blank.path: (blank.group, blank.help) for blank in blanks_of(Coil)}
+    assert shown == {"wire_mm": ("A coil", "Bare."), "turns": ("A coil", ""), "pitch_mm": ("", "")}
+    assert letters_of(Coil) == {"wire_mm": "A", "turns": "T", "pitch_mm": "P"}
+    assert letters_of(Spring) == {"wire_mm": "A"} and {blank.group for blank in blanks_of(Spring)} == {"The spring"}
 
 
 def test_a_request_that_the_house_checks_elsewhere_has_its_fields_and_no_others() -> None:

@@ -346,7 +346,7 @@ def test_the_desk_offers_each_question_in_plain_words_with_what_is_needed(clerk:
     page = clerk.get(reverse("fit-desk"))
     text = read(page)
     for question in QUESTIONS.values():
-        assert question.title in text and question.needs in text
+        assert question.desk.title in text and question.desk.needs in text
         assert f'href="{address(question.slug)}"' in page.content.decode()
 
 

@@ -11,7 +11,7 @@ import pytest
 from compat.engineering import joints
 from compat.engineering.answers import Answer, Severity, Verdict
 from compat.engineering.assembly.joint import joint
-from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
+from compat.engineering.nut_on_shaft import Nut, ShaftEnd, groove_as_read, nut_on_shaft
 from compat.engineering.refused import Refused
 from compat.engineering.torque import Joint, torque
 from compat.engineering.units import Range
@@ -181,3 +181,19 @@ def test_an_unknown_groove_stops_nothing_that_a_known_one_would_let_pass() -> No
     known = replace(SHAFT, thread_relief=True, relief_diameter_mm=8.7)
     assert nut_on_shaft(known, low, preload_n=load).verdict is Verdict.FITS
     assert nut_on_shaft(replace(SHAFT, thread_relief=True), low, preload_n=load).verdict is Verdict.CANNOT_TELL
+
+
+@pytest.mark.parametrize(
+    ("there", "measured", "here"),
+    [(None, False, None), (None, True, True), (True, True, None), (True, False, None), (False, False, False)],
+)
+def test_a_groove_that_was_measured_is_here_and_one_that_is_not_here_has_no_diameter(
+    there: bool | None, measured: bool, here: bool | None
+) -> None:
+    assert groove_as_read(there, measured=measured) is here
+
+
+def test_a_groove_that_is_denied_and_measured_is_left_to_be_refused() -> None:
+    assert groove_as_read(False, measured=True) is None
+    with pytest.raises(Refused):
+        ShaftEnd(thread_relief=False, relief_diameter_mm=Range.exact(10.0))

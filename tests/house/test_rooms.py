@@ -81,3 +81,17 @@ def test_what_is_tried_on_a_question_and_its_page_stand_where_they_are_looked_fo
 
 def test_nothing_is_tried_on_a_question_that_is_not_there() -> None:
     assert set(tried()) == set(questions())
+
+
+def test_what_all_questions_share_names_none_of_them() -> None:
+    """But for the word for a saved stack, which one question is called as well."""
+    compat = ROOT / "compat"
+    files = [*(compat / "asking").glob("*.py"), *(compat / "pages" / "fit").glob("*.py")]
+    files += [compat / "asks.py", compat / "rendering.py", compat / "urls.py", compat / "api" / "fit.py"]
+    assert len(files) > 10
+    for file in files:
+        words = {node.value for node in ast.walk(ast.parse(file.read_text())) if isinstance(node, ast.Constant)}
+        assert words & set(questions()) <= {"stack"}, file
+    for name in ("_answer", "_fit_answer", "_verdict", "fit_desk", "fit_question"):
+        text = (compat / "templates" / "compat" / f"{name}.html").read_text()
+        assert not [slug for slug in questions() if f'"{slug}"' in text or f"'{slug}'" in text], name

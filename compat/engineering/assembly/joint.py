@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
-from compat.engineering.answers import Answer
+from compat.engineering.answers import Answer, Value
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd, nut_on_shaft
 from compat.engineering.threads.designation import ThreadError, parse
 from compat.engineering.threads.readings import Length, as_range
@@ -34,7 +33,7 @@ def on_assembly(shaft: ShaftEnd, nut: Nut, underside_mm: Range | None, *, preloa
     return joint(shaft, replace(nut, underside_mm=underside_mm), preload_n=preload_n)
 
 
-def _places(shaft: ShaftEnd, nut: Nut) -> dict[str, Any]:
+def _places(shaft: ShaftEnd, nut: Nut) -> dict[str, Value]:
     under, height, end = _range(nut.underside_mm), _range(nut.height_mm), _range(shaft.shaft_end_mm)
     start, hole = _range(shaft.full_thread_start_mm), _range(shaft.hole_mm)
     top = None if under is None or height is None else under + height

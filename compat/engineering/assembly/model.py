@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
+from compat.engineering.answers import Value
 from compat.engineering.assembly.order import HEIGHT, Step, spacers_between, steps_of
 from compat.engineering.groups import Ply, height_of
 from compat.engineering.lip import LipWindow
@@ -26,7 +26,7 @@ class Assembly:
     added, `nut_underside_mm` the top of the outer base plate. A mid-valve's shims float: it has no positions.
     """
 
-    steps: tuple[dict[str, Any], ...]
+    steps: tuple[dict[str, Value], ...]
     stack_height_mm: Range | None
     spacers_mm: Range | None
     nut_underside_mm: Range | None
@@ -80,7 +80,7 @@ def assemble(
 
 def _placed(
     steps: Sequence[Step], height: Range | None, plate: Range | None, under: Range | None
-) -> list[dict[str, Any]]:
+) -> list[dict[str, Value]]:
     """The steps with their numbers and positions, which add up from the shoulder; none while the height is unknown."""
     at: Range | None = None if height is None else NOTHING
     found = []

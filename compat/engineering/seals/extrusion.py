@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from compat.engineering.answers import Finding, Severity, ask, note, stop
+from compat.engineering.answers import Finding, Severity, Value, ask, note, stop
 from compat.engineering.corners import judged, known
 from compat.engineering.seals.compounds import HARDNESS_ABOUT, Service, hardness_of
 from compat.engineering.seals.gland import Gland, gap_of
@@ -52,7 +50,7 @@ def _row(hardness: int, pressure_mpa: float) -> tuple[float, float]:
     return 0.0, GAPS_MM[hardness][-1]
 
 
-def extrusion_findings(gland: Gland, service: Service, values: dict[str, Any]) -> list[Finding]:
+def extrusion_findings(gland: Gland, service: Service, values: dict[str, Value]) -> list[Finding]:
     """Whether pressure drives the ring into the gap beside it, and what must be known to say so. Fills in `gap_mm` and
     `widest_gap_mm`. With back-up rings on both sides the gap is closed, up to the last pressure of the table; how far
     round parts lie to one side must be known all the same."""

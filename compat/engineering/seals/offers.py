@@ -8,7 +8,7 @@ from datetime import date
 from functools import cache
 from typing import Any
 
-from compat.engineering.answers import Finding, Verdict, ask, verdict_of
+from compat.engineering.answers import Finding, Value, Verdict, ask, verdict_of
 from compat.engineering.seals.compounds import Service, service_findings
 from compat.engineering.seals.extrusion import extrusion_findings
 from compat.engineering.seals.gland import Gland, Rings
@@ -164,7 +164,7 @@ def _doubt(stocked: StockedRing, reading: Reading) -> list[Finding]:
     if not reading.doubt:
         return []
     listed, standard = stocked.listed, standard_ring(stocked.listed)
-    data: dict[str, Any] = {"part": stocked.part}
+    data: dict[str, Value] = {"part": stocked.part}
     if standard is not None:
         data |= {"size": listed.size, "id_mm": listed.id_mm, "section_mm": listed.section_mm}
         data |= {"size_id_mm": standard.id_mm.nominal, "size_section_mm": standard.section_mm.nominal}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from compat.engineering.answers import Finding, ask, note, stop
+from compat.engineering.answers import Finding, Value, ask, note, stop
 from compat.engineering.corners import DUST, Standing, both, judged, room, standing
 from compat.engineering.threads import pairing
 from compat.engineering.threads.designation import Form, Thread
@@ -99,7 +99,7 @@ def _crest(
     if doubt := implausible(part, thread.nominal_mm, {name: reading}):
         return None, list(doubt.values())
     read = as_range(reading, caliper)
-    data: dict[str, Any] = {"low_mm": limit.low, "high_mm": limit.high, "thread": thread.name}
+    data: dict[str, Value] = {"low_mm": limit.low, "high_mm": limit.high, "thread": thread.name}
     if both(read, limit) is not None:
         ends = {"read_low_mm": round(read.low, 3), "read_high_mm": round(read.high, 3)}
         partly = ask(f"{part}_crest_partly_outside", "iso_965_1", **data, **ends)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -113,7 +112,7 @@ def _initial(request: HttpRequest, damper: Damper) -> dict[str, str]:
 
 
 def _show(request: HttpRequest, damper: Damper, form: CalibrationSheet, answer: Answer | None) -> HttpResponse:
-    known: dict[str, Any] = {"damper": damper, "form": form}
+    known: dict[str, object] = {"damper": damper, "form": form}
     if answer is not None:
         shown, points = rendering.answer(answer), answer.values.get("points")
         known |= {"answer": shown, "values": shown["values"], "picture": points_picture(points) if points else None}

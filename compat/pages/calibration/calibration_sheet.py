@@ -58,7 +58,7 @@ class CalibrationSheet(CommandSheet):
         for name in ("thickness_error_mm", "note"):
             mark_optional(self.fields[name])
 
-    def sent(self) -> dict[str, Any]:
+    def sent(self) -> dict[str, object]:
         """What was typed in the form of the API. For use after is_valid()."""
         names = ("valve", "side", "stack", "thickness_error_mm", "points", "note")
         return {name: value for name in names if (value := self.cleaned_data[name]) is not None}

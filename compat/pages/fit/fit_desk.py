@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,26 +10,16 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
 from compat import asks, drawings, rendering
-from compat.asking.requests import blanks_with, open_rows, told_of
+from compat.asking.requests import blanks_with, open_rows
 from compat.pages.blanks import BlankSheet
 from compat.pages.fit.carried import same
 from compat.pages.fit.fit_forms import OFFERED, QUESTIONS, Question
 from compat.pages.fit.taking import Taking
-from compat.questions.told_service import Service
 from inventory.common.errors import DomainError
 from inventory.counter.pages import is_swap, page
 from inventory.people.roles import STAFF
 
 MOST_ROWS = 20  # of a list whose rows have fields of their own
-# A field of the torque question -> the nut question's field that holds it.
-TO_TORQUE = {
-    "thread": "shaft_thread",
-    "hole_mm": "shaft_hole_mm",
-    "thread_relief": "shaft_thread_relief",
-    "relief_diameter_mm": "shaft_relief_diameter_mm",
-    "property_class": "shaft_property_class",
-    "nut_class": "nut_property_class",
-}
 
 
 @dataclass(slots=True)
@@ -39,7 +30,7 @@ class Sitting:
     taking: Taking
     answer: dict[str, Any] | None = None
     needed: tuple[str, ...] = ()
-    shelf: dict[str, Any] | None = None
+    beside: Mapping[str, Any] | None = None
     waiting: bool = False
 
     @property
@@ -71,15 +62,14 @@ class Sitting:
 
     @property
     def onward(self) -> str:
-        """What the torque question takes over from a nut on its shaft, as a query; empty where there is nothing."""
-        if self.answer is None or self.taking.asked.slug != "nut-on-shaft":
+        """What another question takes over from this one, as a query; empty where there is nothing."""
+        way = self.taking.asked.desk.onward
+        if self.answer is None or way is None:
             return ""
-        typed = {name: str(self.form[field].value() or "") for name, field in TO_TORQUE.items()}
-        engaged = (self.answer["values"]["engagement_mm"] or {}).get("available")
+        typed = {name: str(self.form[field].value() or "") for name, field in way.fields.items()}
         found = QueryDict(mutable=True)
         found.update({name: text for name, text in typed.items() if text})
-        if engaged is not None and engaged > 0:
-            found["engagement_mm"] = f"{engaged:g}"
+        found.update(way.figures(self.answer["values"]))
         return found.urlencode()
 
     @property
@@ -89,8 +79,7 @@ class Sitting:
         sizes = "1 size is" if count == 1 else f"{count} sizes are"
         said = [f"{sizes} taken over, not measured; they are marked. Measure what decides."] if count else []
         said += [self.taking.asked.desk.remark] if self.taking.asked.desk.remark else []
-        if self.taking.asked.slug == "oring" and self.taking.model is not None:
-            said.append(self.taking.where_the_ring_goes())
+        said += [self.taking.where_it_goes] if self.taking.where_it_goes else []
         return " ".join(said)
 
 
@@ -115,13 +104,13 @@ def question(request: HttpRequest, question: str) -> HttpResponse:
         sitting.taking.focus()
     elif sitting.form.errors or sitting.answer is None:
         sitting.form.focus()
-    shown = {**known, "sections": sections_of(asked, sitting.form)} if asked.sections else known
-    if not asked.sections:
+    shown = {**known, "sections": sections_of(asked, sitting.form)} if asked.desk.sections else known
+    if not asked.desk.sections:
         shown["picture"], _ = drawings.question_picture(asked.slug, prefix="sizes")
     return render(request, "compat/fit_question.html", shown, status=status)
 
 
-def sections_of(asked: Question, form: BlankSheet) -> list[dict[str, Any]]:
+def sections_of(asked: Question, form: BlankSheet) -> list[dict[str, object]]:
     """The parts of a long form, each with its picture and its groups of fields."""
     groups = {group["title"]: group for group in form.groups()}
     return [
@@ -131,7 +120,7 @@ def sections_of(asked: Question, form: BlankSheet) -> list[dict[str, Any]]:
             "picture": drawings.question_picture(one.picture, prefix=f"sizes-{one.item}")[0],
             "groups": [groups[title] for title in one.groups],
         }
-        for one in asked.sections
+        for one in asked.desk.sections
     ]
 
 
@@ -163,8 +152,8 @@ def answered(asked: Question, request: HttpRequest) -> Sitting:
         return sitting
     try:
         sitting.answer = _ask(asked, form, taking)
-        if asked.slug == "oring":
-            sitting.shelf = _rings_on_shelf(form.request())
+        if asked.desk.beside is not None and (body := asked.desk.beside.asked(form.request())) is not None:
+            sitting.beside = asks.ask(asked.desk.beside.question, body)["values"]
     except DomainError as error:
         # A page that was only opened does not complain of what nobody has typed yet.
         if sent or any(one.code not in ("required", "empty") for one in error.errors):
@@ -172,15 +161,6 @@ def answered(asked: Question, request: HttpRequest) -> Sitting:
         else:
             sitting.needed = tuple(form.blanks[form.placed(one).field].label for one in error.errors)
     return sitting
-
-
-def _rings_on_shelf(body: dict[str, Any]) -> dict[str, Any] | None:
-    """Which rings in stock fit the same gland; None before it is known what the seal does."""
-    if "motion" not in body:
-        return None
-    known = ("gland", "motion", *told_of(Service))
-    answer = asks.ask("rings-for-gland", {name: body[name] for name in known if name in body})
-    return dict(answer["values"])
 
 
 def _opened_with(asked: Question, sizes: QueryDict) -> QueryDict:
@@ -202,7 +182,7 @@ def _rows_sent(asked: Question, data: QueryDict) -> dict[str, int]:
     return found
 
 
-def _ask(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, Any]:
+def _ask(asked: Question, form: BlankSheet, taking: Taking) -> dict[str, object]:
     """The answer to the request in the form of the API."""
     body = {**asked.desk.empty, **form.request()}
     return asks.ask(asked.slug, body) if taking.model is None else asks.ask_on(asked.slug, body, taking.model.document)

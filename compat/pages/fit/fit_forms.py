@@ -27,26 +27,6 @@ class Question:
         return self.room.slug
 
     @property
-    def title(self) -> str:
-        return self.desk.title
-
-    @property
-    def about(self) -> str:
-        return self.desk.about
-
-    @property
-    def needs(self) -> str:
-        return self.desk.needs
-
-    @property
-    def takes(self) -> tuple[str, ...]:
-        return self.desk.takes
-
-    @property
-    def sections(self) -> tuple[asking.Section, ...]:
-        return self.desk.sections
-
-    @property
     def blanks(self) -> tuple[Blank, ...]:
         return requests.blanks_of(self.room.request)
 
@@ -73,15 +53,24 @@ class Question:
     @property
     def values_page(self) -> str:
         """The template of an answer's figures: the room's own, or the one that all questions without one share."""
-        return "compat/values/_shown.html" if self.room.values else f"{self.room.room}/values.html"
+        return _figures_of(self.room)
+
+    @property
+    def beside_page(self) -> str:
+        """The same of the question whose figures stand under the answer; empty where none does."""
+        return _figures_of(questions()[self.desk.beside.question]) if self.desk.beside else ""
 
     def headline(self, verdict: str) -> str:
         """The large word of a verdict."""
         return {**HEADLINES, **self.room.headlines}[verdict]
 
 
+def _figures_of(room: asking.Question[Any]) -> str:
+    return "compat/values/_shown.html" if room.values else f"{room.room}/values.html"
+
+
 OFFERED = sorted(
     (Question(one, one.desk) for one in questions().values() if one.desk is not None),
-    key=lambda one: (ABOUT.index(one.about), one.desk.place),
+    key=lambda one: (ABOUT.index(one.desk.about), one.desk.place),
 )
 QUESTIONS = {one.slug: one for one in OFFERED if not one.desk.page}  # asked by a form of fields

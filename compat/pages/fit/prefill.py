@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from compat import asks, damper_sealing
-from compat.asking.question import Saved
+from compat.asking.question import Places, Saved
 from compat.asking.requests import blanks_with, open_rows
 from compat.pages.blanks import initial_of
-from compat.pages.fit.fit_forms import QUESTIONS, Question
+from compat.pages.fit.fit_forms import Question
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, invalid
@@ -78,15 +78,12 @@ def from_stack(asked: Question, damper: Damper, saved: StackRevision) -> Taken:
     return Taken(dict(initial_of(asked.blanks, told)), f"{saved.stack.name} of {damper.code}, nominal")
 
 
-def is_band_ring(document: DamperDocument, taken: Taken) -> bool:
-    """Whether a ring that was taken from a part is the one under the model's band, and not the seal head's as well."""
-    blanks_of_ring = QUESTIONS["oring"].blanks
-    blanks = {blank.path: blank.name for blank in blanks_of_ring if blank.path.startswith("ring.")}
-    band, head = (
-        {name: typed for name, typed in initial_of(blanks_of_ring, {"ring": told}) if typed}
-        for told in (damper_sealing.band_ring(document), damper_sealing.seal_head_ring(document))
+def lies_elsewhere(asked: Question, places: Places, document: DamperDocument, taken: Taken) -> bool:
+    """Whether what was taken from a part is what the model has elsewhere, and not what it has here as well."""
+    blanks = [blank for blank in asked.blanks if blank.path in places.by]
+    there, here = (
+        {name: text for name, text in initial_of(blanks, told(document)) if text}
+        for told in (places.elsewhere, places.here)
     )
-    ring = {name: taken.values[name] for name in blanks.values() if taken.values.get(name)}
-    lengths = [name for path, name in blanks.items() if path != "ring.cure_date"]
-    sizes = {name: ring[name] for name in lengths if name in ring}
-    return bool(sizes) and sizes == band and sizes != head
+    sizes = {blank.name: text for blank in blanks if (text := taken.values.get(blank.name))}
+    return bool(sizes) and sizes == there and sizes != here

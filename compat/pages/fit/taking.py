@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from django import forms
 from django.http import QueryDict
@@ -22,7 +21,6 @@ from inventory.dampers.words import SIDES, VALVES
 
 MOST_SUGGESTED = 300
 PICKED = ("damper", "valve", "side", "stack", "part", "place")
-PLACES = (("", "where the model has it"), ("seal_head", "in the seal head"))
 
 
 class Taking(Sheet):
@@ -43,15 +41,16 @@ class Taking(Sheet):
         stacks = self._from_damper() if self.picked["damper"] else []
         if self.picked["part"] and asked.part_kind:
             self._from_part()
-        self.under_band = self._is_under_band()
-        if self.under_band:
+        self.places = asked.room.model.places if asked.room.model else None
+        self.elsewhere = self._lies_elsewhere()
+        if self.elsewhere:
             self.taken = self.taken[1:]
         shown = data.copy()
         shown["stack"] = self.picked["stack"]
         super().__init__(shown)
         self._add_fields(stacks)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         for error in self.trouble:
             # What a question has no field for is the model's fault: this model cannot be asked it.
             placed = {one.field: "damper" for one in error.errors if one.field not in self.fields}
@@ -62,29 +61,26 @@ class Taking(Sheet):
         """What is picked as one text; empty where nothing is taken from anywhere."""
         found = QueryDict(mutable=True)
         if self.picked["damper"]:
-            known = ("damper", *self.asked.takes, *(("valve",) if self.asked.names_valve else ()))
+            known = ("damper", *self.asked.desk.takes, *(("valve",) if self.asked.names_valve else ()))
             found.update({name: self.picked[name] for name in known if self.picked[name]})
         if self.picked["part"] and self.asked.part_kind:
             found["part"] = self.picked["part"]
-        if self.picked["place"] and self.asked.slug == "oring":
+        if self.picked["place"] and self.places is not None:
             found["place"] = self.picked["place"]
         return found.urlencode()
 
-    def where_the_ring_goes(self) -> str:
-        """Which of a model's two rings this is: a ring is judged in the gland of its place, and in no other."""
-        assert self.model is not None
-        if self.under_band:
-            return (
-                f"This is the ring under the band of {self.model.code}, which lies in no gland of its own: ask about "
-                "the band. The seal head's gland is taken where you say that it goes there."
-            )
-        return f"The gland is that of the seal head of {self.model.code}; of its band ask by itself."
+    @property
+    def where_it_goes(self) -> str:
+        """In which of a model's places a part is judged; empty where there is but one."""
+        if self.places is None or self.model is None:
+            return ""
+        return self.places.said(self.model.code, self.elsewhere)
 
-    def _is_under_band(self) -> bool:
-        """Whether the part picked is the ring under the model's band, and nobody said that it goes elsewhere."""
-        if self.asked.slug != "oring" or self.model is None or self.picked["place"] or len(self.taken) < 2:
+    def _lies_elsewhere(self) -> bool:
+        """Whether the part picked is the one that the model has elsewhere, and nobody said where it goes."""
+        if self.places is None or self.model is None or self.picked["place"] or len(self.taken) < 2:
             return False
-        return prefill.is_band_ring(self.model.document, self.taken[-1])
+        return prefill.lies_elsewhere(self.asked, self.places, self.model.document, self.taken[-1])
 
     @property
     def is_new(self) -> bool:
@@ -143,7 +139,7 @@ class Taking(Sheet):
             self.model = damper_called(self.picked["damper"])
         except DomainError:
             return []
-        stacks = latest_stacks(damper_row(self.model.code)) if "stack" in self.asked.takes else []
+        stacks = latest_stacks(damper_row(self.model.code)) if "stack" in self.asked.desk.takes else []
         saved = next((one for one in stacks if one.stack.name == self.picked["stack"]), None)
         if saved is None and QueryDict(self.was).get("damper", "") != self.model.code:
             # Another model's stack: it was picked before this model was.
@@ -156,8 +152,8 @@ class Taking(Sheet):
 
     def _take(self, model: Damper, saved: StackRevision | None) -> None:
         asked = self.asked
-        valve = self.picked["valve"] if "valve" in asked.takes or asked.names_valve else ""
-        if "side" in asked.takes:
+        valve = self.picked["valve"] if "valve" in asked.desk.takes or asked.names_valve else ""
+        if "side" in asked.desk.takes:
             self.picked["side"] = self.picked["side"] or SIDES[0]
         if asked.names_valve:
             codes = model.document.codes
@@ -184,15 +180,15 @@ class Taking(Sheet):
         self._choice(
             "damper", "A damper model", [("", "no model"), *((code, f"{code}  {name}") for code, name in rows)]
         )
-        if "valve" in self.asked.takes:
+        if "valve" in self.asked.desk.takes:
             self._choice("valve", "Valve", [("", "its first valve"), *((code, code) for code in VALVES)])
-        if "side" in self.asked.takes:
+        if "side" in self.asked.desk.takes:
             self._choice("side", "Side", [(side, side) for side in SIDES])
         if stacks:
             names = [one.stack.name for one in stacks]
             self._choice("stack", "A saved stack", [("", "no saved stack"), *((name, name) for name in names)])
-        if self.asked.slug == "oring" and self.model is not None:
-            self._choice("place", "The ring goes", list(PLACES))
+        if self.places is not None and self.model is not None:
+            self._choice("place", self.places.label, [("", "where the model has it"), *self.places.choices])
         if self.asked.part_kind:
             title = KINDS[self.asked.part_kind].title
             named = title if title.startswith("O-") else title.lower()

@@ -33,7 +33,7 @@ class PartSheet(EditSheet):
         return PartEdit(said["name"], said["retired"], sizes or None)
 
 
-def initial(reads: Mapping[str, str], read: str) -> dict[str, Any]:
+def initial(reads: Mapping[str, str], read: str) -> dict[str, object]:
     """What the form shows at first; `reads` is part_reads() of the part, `read` its seen()."""
     return {**reads, "retired": reads[STATE] == RETIRED, "read": read}
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.contrib import messages
 from django.db.models import Model, Q
 from django.http import HttpRequest, HttpResponse
@@ -71,7 +69,7 @@ def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, s
     else:
         form.focus()
     movements, amendments = browsing.movements_of_part(found), amendments_of(Subject.PART, found.pk)
-    shown: dict[str, Any] = {
+    shown: dict[str, object] = {
         "part": found,
         "size": size_line(row),
         "kind": kind.title,
@@ -93,7 +91,7 @@ def _page(request: HttpRequest, found: Part, form: PartSheet | None = None, *, s
     return render(request, "compat/part.html", {**shown, **_picture(found, row)}, status=status)
 
 
-def _picture(found: Part, row: Model) -> dict[str, Any]:
+def _picture(found: Part, row: Model) -> dict[str, object]:
     picture = picture_of(found, row)
     return {} if picture is None else {"drawing": picture[0], "notes": picture[1]}
 

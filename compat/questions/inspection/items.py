@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from compat import rendering, replacements
 from compat.asking.requests import untold
@@ -28,7 +28,7 @@ from compat.questions.told_service import Service
 from compat.refusals import engine_errors
 
 R = TypeVar("R")
-Offered = dict[str, Any]
+Offered = dict[str, object]
 MENDED = {
     ("energiser",): "mend_by_energiser",
     ("energiser", "band"): "mend_by_energiser_and_band",

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from compat import damper_sealing
 from compat.asking.requests import made, passed
+from compat.engineering.nut_on_shaft import groove_as_read
 from compat.questions.inspection.request import Inspection
 from compat.questions.nut_on_shaft import Shaft
 from inventory.dampers.selectors import damper_called
@@ -27,7 +28,7 @@ def with_model(asked: Inspection) -> Inspection:
 
 def _over(base: R, told: R) -> R:
     """A request with what is told in place of what stands in it."""
-    found: dict[str, Any] = {}
+    found: dict[str, object] = {}
     for one in fields(told):  # type: ignore[arg-type]  # a request is a data class
         before, now = getattr(base, one.name), getattr(told, one.name)
         if one.name in PARTS and is_dataclass(before) and is_dataclass(now):
@@ -38,11 +39,9 @@ def _over(base: R, told: R) -> R:
 
 
 def _end(model: Any, read: Shaft) -> Shaft:
-    """A shaft's end: a groove that was measured here is here, whatever the model says, and one that is not here has no
-    diameter."""
+    """A shaft's end."""
     end: Shaft = _over(model, read)
-    if read.relief_diameter_mm is not None and read.thread_relief is None:
-        return replace(end, thread_relief=True)
-    if read.thread_relief is False and read.relief_diameter_mm is None:
-        return replace(end, relief_diameter_mm=None)
-    return end
+    groove = groove_as_read(read.thread_relief, measured=read.relief_diameter_mm is not None)
+    if groove is None:
+        return end
+    return replace(end, thread_relief=True) if groove else replace(end, relief_diameter_mm=None)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from compat import nuts
-from compat.asking.fields import flag, measured, number, request, spread, text, within, word, yes_no
-from compat.asking.question import Desk, Document, Model, OfPart, Question
+from compat.asking.fields import Placed, flag, measured, number, request, spread, text, within, word, yes_no
+from compat.asking.question import Desk, Document, Model, OfPart, Onward, Question
 from compat.asking.words import JOINT
 from compat.damper_values import gauged_pitch
 from compat.engineering import nut_on_shaft as engine
@@ -36,26 +38,35 @@ CONDITIONS = {"new": "new", "used": "used"}
 
 
 @request
-class Shaft:
+class Threaded:
+    """What both threads are told by; a pitch in one of two ways."""
+
+    PART: ClassVar = ""
+    thread: str | None = text("Thread", help="With its pitch, as in M12x1.25.")
+    gauged_pitch_mm: float | None = number("Pitch by gauge", least=0.1, most=10, unit="mm", help=GAUGE)
+    hand: str | None = word(HANDS, "Hand")
+    gauged_threads_per_inch: float | None = number(
+        "or threads per inch by gauge", least=2, most=80, unit="per inch", help=PER_INCH, later=True
+    )
+    tolerance_class: str | None = text("Tolerance class", most=10, later=True)
+    property_class: str | None = text("Property class", most=10)
+
+    @property
+    def pitch_mm(self) -> float | None:
+        """The pitch by gauge. Raises DomainError `invalid` where it is told twice."""
+        return gauged_pitch(self.PART, self.gauged_pitch_mm, self.gauged_threads_per_inch)
+
+
+@request
+class Shaft(Threaded):
     """A threaded shaft end; positions are from the shoulder."""
 
-    thread: str | None = text("Thread", help="With its pitch, as in M12x1.25.", group=SHAFT)
-    gauged_pitch_mm: float | None = number(
-        "Pitch by gauge", least=0.1, most=10, unit="mm", help=GAUGE, letter="E", group=SHAFT
-    )
-    hand: str | None = word(HANDS, "Hand", group=SHAFT)
-    gauged_threads_per_inch: float | None = number(
-        "or threads per inch by gauge",
-        least=2,
-        most=80,
-        unit="per inch",
-        help=PER_INCH,
-        letter="E",
-        group=SHAFT,
-        later=True,
-    )
-    tolerance_class: str | None = text("Tolerance class", most=10, help="As in 6g.", group=SHAFT, later=True)
-    property_class: str | None = text("Property class", most=10, help="8.8, 10.9 or 12.9, from its maker.", group=SHAFT)
+    PART: ClassVar = "shaft"
+    TAKEN_OVER: ClassVar[Placed] = {
+        "group": SHAFT,
+        "letters": {"gauged_pitch_mm": "E", "gauged_threads_per_inch": "E"},
+        "helps": {"tolerance_class": "As in 6g.", "property_class": "8.8, 10.9 or 12.9, from its maker."},
+    }
     major_mm: Range | None = measured("Outer diameter of the thread", letter="A", group=SHAFT)
     end_condition: str | None = word(ENDS, "The end is", group=SHAFT)
     full_thread_start_mm: Range | None = measured("Shoulder to full thread", letter="C", group=SHAFT)
@@ -68,11 +79,6 @@ class Shaft:
     full_length_gauged: bool = flag(
         "The thread was gauged over its whole length", default=False, group=SHAFT, later=True
     )
-
-    @property
-    def pitch_mm(self) -> float | None:
-        """The pitch by gauge. Raises DomainError `invalid` where it is told twice."""
-        return gauged_pitch("shaft", self.gauged_pitch_mm, self.gauged_threads_per_inch)
 
     def as_read(self) -> engine.ShaftEnd:
         """For the engine. Raises DomainError `invalid`."""
@@ -96,30 +102,25 @@ class Shaft:
 
 
 @request
-class Nut:
+class CataloguedNut:
+    """A nut by its number."""
+
+    part: str | None = text("Part number", most=40, help="If it is a nut of the catalogue.", later=True)
+
+
+@request
+class Nut(Threaded, CataloguedNut):
     """A nut; `underside_mm` is where it sits, from the shoulder; `unthreaded_mm` what of its height is not thread.
 
     `part` is its number where it is one of the catalogue, which can then contradict what is told.
     """
 
-    part: str | None = text("Part number", most=40, help="If it is a nut of the catalogue.", group=NUT, later=True)
-    thread: str | None = text("Thread", help="With its pitch, as in M12x1.25.", group=NUT)
-    gauged_pitch_mm: float | None = number(
-        "Pitch by gauge", least=0.1, most=10, unit="mm", help=GAUGE, letter="K", group=NUT
-    )
-    hand: str | None = word(HANDS, "Hand", group=NUT)
-    gauged_threads_per_inch: float | None = number(
-        "or threads per inch by gauge",
-        least=2,
-        most=80,
-        unit="per inch",
-        help=PER_INCH,
-        letter="K",
-        group=NUT,
-        later=True,
-    )
-    tolerance_class: str | None = text("Tolerance class", most=10, help="As in 6H.", group=NUT, later=True)
-    property_class: str | None = text("Property class", most=10, help="8, 10 or 12, as stamped on it.", group=NUT)
+    PART: ClassVar = "nut"
+    TAKEN_OVER: ClassVar[Placed] = {
+        "group": NUT,
+        "letters": {"gauged_pitch_mm": "K", "gauged_threads_per_inch": "K"},
+        "helps": {"tolerance_class": "As in 6H.", "property_class": "8, 10 or 12, as stamped on it."},
+    }
     minor_mm: Range | None = measured(
         "Bore of the thread", help="The inner diameter, over the crests.", letter="F", group=NUT
     )
@@ -137,11 +138,6 @@ class Nut:
         group=NUT,
         later=True,
     )
-
-    @property
-    def pitch_mm(self) -> float | None:
-        """The pitch by gauge. Raises DomainError `invalid` where it is told twice."""
-        return gauged_pitch("nut", self.gauged_pitch_mm, self.gauged_threads_per_inch)
 
     def as_read(self) -> engine.Nut:
         """For the engine. Raises DomainError `invalid`."""
@@ -205,6 +201,12 @@ def of_nut(sizes: Document) -> Document:
     return {"nut": sizes}
 
 
+def engaged(values: Document) -> dict[str, str]:
+    """The thread engaged, for the torque."""
+    available = (values["engagement_mm"] or {}).get("available")
+    return {"engagement_mm": f"{available:g}"} if available is not None and available > 0 else {}
+
+
 QUESTION = Question(
     "nut-on-shaft",
     "Does this nut belong on this shaft?",
@@ -218,6 +220,19 @@ QUESTION = Question(
         picture=nut_picture,
         picture_title="What to measure on shaft and nut",
         empty={"shaft": {}, "nut": {}},
+        onward=Onward(
+            "torque",
+            "What does the torque do to this joint?",
+            fields={
+                "thread": "shaft_thread",
+                "hole_mm": "shaft_hole_mm",
+                "thread_relief": "shaft_thread_relief",
+                "relief_diameter_mm": "shaft_relief_diameter_mm",
+                "property_class": "shaft_property_class",
+                "nut_class": "nut_property_class",
+            },
+            figures=engaged,
+        ),
     ),
     model=Model(told),
     part=OfPart("nut", of_nut),

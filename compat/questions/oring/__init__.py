@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from django.conf import settings
 
 from compat import damper_sealing
 from compat.asking.fields import refuse_value, request, spread, text, within, word, yes_no
-from compat.asking.question import Desk, Document, Model, OfPart, Question
+from compat.asking.question import Beside, Desk, Document, Model, OfPart, Places, Question
+from compat.asking.requests import told_of
 from compat.asking.words import SEALS
 from compat.engineering.answers import Answer
 from compat.engineering.oring import RingInGland, oring
@@ -97,7 +97,7 @@ def of_ring(sizes: Document) -> Document:
         sizes.get("section_tolerance_mm"),
         sizes.get("size", ""),
     )
-    found: dict[str, Any] = {"compound": sizes.get("compound"), "reused": False}
+    found: dict[str, object] = {"compound": sizes.get("compound"), "reused": False}
     if str(sizes.get("hardness", "")).isdecimal():
         found["hardness_shore_a"] = float(sizes["hardness"])
     meant = readings(listed)
@@ -113,6 +113,22 @@ def _written(size: Range) -> Document:
     return {name: round(end, 3) for name, end in (("min", size.low), ("max", size.high), ("nominal", size.nominal))}
 
 
+def on_shelf(body: Document) -> Document | None:
+    """Which rings in stock fit the same gland, once it is known what the seal does."""
+    known = ("gland", "motion", *told_of(Service))
+    return {name: body[name] for name in known if name in body} if "motion" in body else None
+
+
+def where_it_goes(model: str, under_band: bool) -> str:
+    """Which of a model's two rings this is: a ring is judged in the gland of its place, and in no other."""
+    if under_band:
+        return (
+            f"This is the ring under the band of {model}, which lies in no gland of its own: ask about the band. The "
+            "seal head's gland is taken where you say that it goes there."
+        )
+    return f"The gland is that of the seal head of {model}; of its band ask by itself."
+
+
 QUESTION = Question(
     "oring",
     "Does this O-ring fit this gland?",
@@ -126,7 +142,18 @@ QUESTION = Question(
         picture=oring_shapes,
         picture_title="What to measure on an O-ring and its gland",
         unless_said={"gland_kind": "piston"},
+        beside=Beside("rings-for-gland", on_shelf),
     ),
-    model=Model(told),
+    model=Model(
+        told,
+        places=Places(
+            "The ring goes",
+            choices=(("seal_head", "in the seal head"),),
+            here=lambda document: {"ring": damper_sealing.seal_head_ring(document)},
+            elsewhere=lambda document: {"ring": damper_sealing.band_ring(document)},
+            by=("ring.size", "ring.id_mm", "ring.section_mm"),
+            said=where_it_goes,
+        ),
+    ),
     part=OfPart("oring", of_ring),
 )

@@ -123,9 +123,9 @@ def _shown(row: Row, *, drawers: bool) -> dict[str, Any]:
     return {**part, "drawers": list(row.drawers)} if drawers else part
 
 
-def _read(wanted: Wanted) -> list[dict[str, Any]]:
+def _read(wanted: Wanted) -> list[dict[str, object]]:
     """How the request was read: for each kind of part every meaning of its numbers, with their errors."""
-    found: list[dict[str, Any]] = []
+    found: list[dict[str, object]] = []
     for kind in kinds_of(wanted):
         for way in ways_of(kind, wanted):
             sizes = {name: Range.around(one.mm, one.error) for name, one in way.items()}

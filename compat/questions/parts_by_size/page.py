@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -47,7 +46,7 @@ class Line:
 def by_size(request: HttpRequest) -> HttpResponse:
     """What has the sizes that were typed; 422 with the typing kept where they are not understood."""
     typed = " ".join("".join(sign if sign.isprintable() else " " for sign in request.GET.get("q", "")).split())
-    known: dict[str, Any] = {"q": "", "typed": typed, "understood": UNDERSTOOD}
+    known: dict[str, object] = {"q": "", "typed": typed, "understood": UNDERSTOOD}
     if not typed:
         return render(request, "parts_by_size/page.html", known)
     try:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import ceil, floor
-from typing import Any
 
 from compat import shelf
 from compat.engineering import spacers
@@ -35,7 +34,7 @@ def answer(asked: Spacer) -> Answer:
         lip = window(asked.stack_height_mm, rule)
     findings = list(lip.findings)
     added = spacers_between(lip)
-    values: dict[str, Any] = {"add_mm": lip.add_mm, "lines": [], "total_mm": None, "alternatives": []}
+    values: dict[str, object] = {"add_mm": lip.add_mm, "lines": [], "total_mm": None, "alternatives": []}
     if lip.add_mm is not None and lip.add_mm.low > 0:
         over_um, upto_um = round(asked.clamp_od_mm * 1000), round(asked.spacer_max_od_mm * 1000)
         wanted = spacers_for(shaft_mm=asked.shaft_mm, over_um=over_um, upto_um=upto_um)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
 
 from compat import damper_values
 from compat.asking.question import Desk, Document, Model, Question, Saved
@@ -89,7 +88,7 @@ def saved(stack: Saved) -> Document:
     """The lines, each with its bore only where that is not the usual one of the valve's shaft."""
     usual = damper_values.usual_bore_mm(stack.document, stack.valve)
 
-    def line(sent: Mapping[str, Any]) -> Mapping[str, Any]:
+    def line(sent: Mapping[str, object]) -> Mapping[str, object]:
         return {name: value for name, value in sent.items() if (name, value) != ("bore_mm", usual)}
 
     return {
