@@ -9,8 +9,10 @@ import numpy as np
 import pytest
 
 from compat.engineering.bending.calibration import calibrate
+from compat.engineering.bending.contact import contacts_of
+from compat.engineering.bending.path import follow
 from compat.engineering.bending.spread import LEAST_MPA, MOST_MPA
-from compat.engineering.bending.stack import CannotBend, Layer, Mount
+from compat.engineering.bending.stack import CannotBend, Groups, Layer, Mount
 from tests.engineering.cases_bending import CLAMP, bent
 from tests.engineering.oracle_bending import lifts_by_elements
 
@@ -86,3 +88,10 @@ def test_a_stack_that_rests_on_its_stop_at_once_is_refused() -> None:
     layers = [Layer(30, 0.1, 2), Layer(28, 0.2, 2)]
     with pytest.raises(CannotBend, match="lift_beyond_stop"):
         calibrate(layers, Mount(10.0, 14.0, 11.0, 14.0), [0.02, 0.05, 0.1], [21.3, 52.7, 114.6])
+
+
+def test_no_pressure_is_told_for_a_lift_that_is_not_reached_though_the_path_is_rest_alone() -> None:
+    stack = Groups.of([Layer(30, 0.1, 2), Layer(28, 0.2, 2)])
+    path = follow(contacts_of(stack, Mount(10.0, 14.0, 11.0, 14.0)), 0.1)
+    assert path.lift_mm.tolist() == [0.0]
+    assert np.isnan(path.pressures_at(np.array([0.02, 0.1]))).all() and path.pressures_at(np.array([0.0])) == [0.0]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from importlib import resources
+from itertools import combinations
 
 import pytest
 from hypothesis import given
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 from compat import texts
 from compat.engineering.by_size import measures as engine
 from compat.engineering.by_size.judging import (
+    Judged,
     Known,
     bore_of,
     flats,
@@ -371,3 +373,17 @@ def test_which_reading_tells_two_parts_apart() -> None:
     assert told("shim 34 x 0.15", shim(34, 0.15), shim(34, 0.2)) == ("thickness_mm", "micrometer", True)
     assert told("shim 34", shim(34, 0.15), shim(34, 0.3)) == ("thickness_mm", "caliper", False)
     assert told("ring 44 x 3.5 ±0.1", ring(44.04, 3.53, "224"), ring(44.0, 3.5)) is None
+
+
+def test_of_readings_that_tell_equally_well_the_same_one_is_always_named() -> None:
+    """Sizes in the order of a set change from one process to the next, and with them what somebody is told to do."""
+    lengths = [name for name in engine.MEASURES if name not in ("pitch_mm", "thread_mm")]
+    named = []
+    for first, later in combinations(lengths, 2):
+        one, other = (
+            Known(key, "washer", dict.fromkeys((later, first), Range.exact(mm))) for key, mm in ((1, 12), (2, 14))
+        )
+        found = telling(Judged(one, {}, 0.0, 0.0), other)
+        assert found is not None
+        named.append(found.measure == first)
+    assert all(named)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from compat.engineering.by_size.judging import EPSILON, Judged, Known, bore_of, off, ring_sizes
-from compat.engineering.by_size.measures import MICROMETER_MOST, TOOLS, Way
+from compat.engineering.by_size.measures import MEASURES, MICROMETER_MOST, TOOLS, Way
 from compat.engineering.seals.sizes import known as as568
 from compat.engineering.threads.designation import Thread, known_threads, parse
 from compat.engineering.threads.pairing import LEAF_GAUGE
@@ -32,10 +32,12 @@ class Telling:
 def telling(one: Judged, other: Known) -> Telling | None:
     """The reading that tells a part from another best; None where no tool of a workshop does.
 
-    What was not read yet comes before what has to be read again, and a caliper before a micrometer.
+    What was not read yet comes before what has to be read again, and a caliper before a micrometer; of equals the first
+    of MEASURES.
     """
     best: tuple[tuple[int, bool, float], Telling] | None = None
-    for measure in one.part.sizes.keys() & other.sizes.keys() - {"thread_mm"}:
+    both = one.part.sizes.keys() & other.sizes.keys() - {"thread_mm"}
+    for measure in (name for name in MEASURES if name in both):
         here, there = one.part.sizes[measure], other.sizes[measure]
         gap = max(here.low - there.high, there.low - here.high)
         reading = one.way.get(measure)
