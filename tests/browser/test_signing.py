@@ -53,7 +53,7 @@ def test_a_wrong_pin_says_so_and_keeps_the_person_chosen(shared: Page, axe: Axe)
 
 
 def test_typing_stays_under_the_lock_and_goes_on_after_the_pin(shared: Page, clock: HeldClock, axe: Axe) -> None:
-    shared.goto("/bench?damper=QU-46-A&stack=Long trail")
+    open_the_bench(shared)
     shared.locator("[name=main-rebound-0-od]").fill("33")
     clock.advance(minutes=settings.LOCK_MINUTES, seconds=1)
     shared.keyboard.press("Tab")
@@ -91,10 +91,17 @@ def test_back_shows_nothing_after_signing_out_or_locking(bench: Opens, shared_de
     assert page.locator("table, [name=number]").count() == 0, page.url
 
 
+def open_the_bench(page: Page) -> None:
+    """With the whole answer: the page asks for what stands in by itself, and is longer then."""
+    page.goto("/bench?damper=QU-46-A&stack=Long trail")
+    expect(page.locator(".verdict-word")).to_be_visible()
+    expect(page.locator("[data-half]")).to_have_count(0)
+
+
 @pytest.mark.parametrize("by_hand", [True, False], ids=["locked by hand", "locked by itself"])
 def test_after_an_unlock_one_is_where_one_was(shared: Page, clock: HeldClock, by_hand: bool) -> None:
     shared.set_viewport_size({"width": 390, "height": 700})
-    shared.goto("/bench?damper=QU-46-A&stack=Long trail")
+    open_the_bench(shared)
     field = shared.locator("[name=main-rebound-2-od]")
     field.focus()
     field.evaluate("one => one.scrollIntoView({ block: 'center' })")
@@ -114,7 +121,7 @@ def test_after_an_unlock_one_is_where_one_was(shared: Page, clock: HeldClock, by
 
 
 def test_another_person_at_the_lock_gets_a_page_of_their_own(shared: Page, clock: HeldClock) -> None:
-    shared.goto("/bench?damper=QU-46-A&stack=Long trail")
+    open_the_bench(shared)
     clock.advance(minutes=settings.LOCK_MINUTES, seconds=1)
     shared.locator("[name=main-rebound-0-od]").fill("33")
     shared.keyboard.press("Tab")
@@ -126,7 +133,7 @@ def test_another_person_at_the_lock_gets_a_page_of_their_own(shared: Page, clock
 
 
 def test_what_was_sent_to_a_locked_computer_is_sent_after_the_pin(shared: Page, clock: HeldClock) -> None:
-    shared.goto("/bench?damper=QU-46-A&stack=Long trail")
+    open_the_bench(shared)
     clock.advance(minutes=settings.LOCK_MINUTES, seconds=1)
     shared.get_by_role("button", name="Keep this plan").click()
     expect(shared.locator("h1")).to_have_text("Locked meanwhile")
