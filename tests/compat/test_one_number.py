@@ -83,7 +83,7 @@ def test_every_place_says_the_figure_of_the_lots_drawn(shop: Browser) -> None:
 def test_the_pages_say_the_figure_that_their_plot_shows(shop: Browser) -> None:
     drawn = plan()["stand_ins"][0]["drawn_change_percent"]
     said = f"force of this side {drawn:+.1f} % with the lots drawn"
-    assert said in ask(shop, typed(STACKS))
+    assert said in ask(shop, typed(STACKS, whole="yes"))
     kept = made()
     assert said in shop.get(f"/plans/{kept.pk}").content.decode()
     bench = shop.post(reverse("bench-curves"), typed(STACKS), headers=SWAP).content.decode()
