@@ -9,9 +9,9 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from compat import calibrations, rendering
 from compat.asking.requests import serializer_of
-from compat.questions.curve_calibration import NewCalibration
+from compat.questions.curve_calibration import NewCalibration, calibrations
+from compat.texts import rendering
 from inventory.api.shapes import page_of, shape
 from inventory.api.showing import time
 from inventory.api.views import Resource, id_from

@@ -6,8 +6,9 @@ from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from compat import fitting, rendering
 from compat.api.fit import AnswerShape
+from compat.dampers import fitting
+from compat.texts import rendering
 from inventory.api import showing
 from inventory.api.shapes import PartShape, page_of, shape
 from inventory.api.views import EVERYONE, LISTING, Resource

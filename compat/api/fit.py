@@ -9,9 +9,9 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from compat import rendering
 from compat.asking import question as asking
 from compat.asking.requests import made, serializer_of
+from compat.texts import rendering
 from inventory.api.shapes import shape
 from inventory.api.views import Resource
 from inventory.common.errors import invalid

@@ -10,10 +10,10 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from compat import reserve
 from compat.api.fit import AnswerShape
-from compat.asked.plans import PlanHoldIn, PlanIn
-from compat.planning.statements import statements_of
+from compat.plans import reserve
+from compat.plans.checked import PlanHoldIn, PlanIn
+from compat.plans.statements import statements_of
 from inventory.api.holds import show_locked
 from inventory.api.shapes import HoldShape, shape
 from inventory.api.showing import time

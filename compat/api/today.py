@@ -8,7 +8,7 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from compat.planning import today
+from compat.plans import today
 from inventory.api.shapes import shape
 from inventory.api.views import Resource, cursor_text, cursor_value
 from inventory.people.roles import STAFF

@@ -10,7 +10,7 @@ from rich.padding import Padding
 from rich.table import Table
 
 from compat.pages.plan.plan_words import nearness
-from compat.planning.answered import AnsweredPlan, PlannedLine, ShimLot, Shims, StandIn
+from compat.plans.answered import AnsweredPlan, PlannedLine, ShimLot, Shims, StandIn
 
 # A verdict is a word and a shape, never colour alone.
 SHAPES = {"fits": "[bold]OK  FITS[/bold]", "does_not_fit": "[bold]XX  DOES NOT FIT[/bold]"}

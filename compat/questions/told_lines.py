@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
-from compat import shelf
 from compat.asking.fields import length, quantity, refuse_value, request, text, word
 from compat.engineering.groups import Ply
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.units import Range
+from compat.shelf import shim_rows
 from inventory.common.errors import invalid
 from inventory.dampers.checked import LineIn
 from inventory.dampers.words import MOST_LINES, MOST_PIECES
@@ -49,12 +49,12 @@ def accept_stack(lines: Sequence[StackLine]) -> None:
 def lots_of(lines: Sequence[StackLine]) -> Lots:
     """The lots that lines name; two queries, none where no line does."""
     named = {line.lot for line in lines if line.lot}
-    return shelf.thickness_of_lots(named) if named else {}
+    return shim_rows.thickness_of_lots(named) if named else {}
 
 
 def plies_of(told: Sequence[StackLine], lines: Sequence[Line], path: str, lots: Lots) -> list[Ply]:
     """Lines with the readings of their lots, or else with the strip's tolerance. Raises DomainError `invalid`."""
-    return shelf.with_lots(lines, [one.lot for one in told], path, lots)
+    return shim_rows.with_lots(lines, [one.lot for one in told], path, lots)
 
 
 def _um(mm: float) -> int:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from compat import damper_values, mounts
 from compat.asking.fields import Nothing, measured, number, request, rows, text, within, word
 from compat.asking.requests import refuse
+from compat.dampers import engine_values, mounts
 from compat.engineering.answers import Answer, Finding, ask
 from compat.engineering.bending.mounting import RADII, Told
 from compat.engineering.bending.mounting import spread_of as spread_told
@@ -15,7 +15,7 @@ from compat.engineering.bending.spread import Spread
 from compat.engineering.groups import Ply
 from compat.engineering.units import Range
 from compat.questions.told_lines import StackLine, accept_stack, lots_of, plies_of
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.dampers.selectors import damper_called
 from inventory.dampers.words import SIDES, VALVES
 
@@ -99,9 +99,9 @@ class MountedStack(StackOfLines):
             return Held(spread_told(told), open_fraction, unknown)
         assert self.side is not None
         damper = damper_called(self.damper)
-        valve = damper_values.valve_from(damper_values.valve_called(damper.document, self.valve)).valve
+        valve = engine_values.valve_from(engine_values.valve_called(damper.document, self.valve)).valve
         fits = mounts.fits_of(damper.code).get(self.valve, ()) if calibrated and not told.anything else ()
-        bore = damper_values.usual_bore_um(valve.shaft_mm)
+        bore = engine_values.usual_bore_um(valve.shaft_mm)
         with engine_errors("side"):
             spread, findings = mounts.spread_of(valve, self.side, fits, told)
         if spread is None:

@@ -7,7 +7,7 @@ from compat.asking.requests import refuse
 from compat.engineering.seals.ring import Ring
 from compat.engineering.seals.sizes import ring_called
 from compat.engineering.units import Range
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 
 SIZE = "Its three digits of AS568, as in 222."
 AS_READ = "In place of the size, or for a metric ring."

@@ -8,7 +8,7 @@ urlpatterns = [
     path("api/v1/", include("compat.urls")),
     path("admin/", admin.site.urls),
     path("", include("inventory.counter.urls")),
-    path("", include("compat.page_urls")),
+    path("", include("compat.pages.urls")),
 ]
 handler400 = "inventory.project.handlers.bad_request"
 handler404 = "inventory.project.handlers.not_found"

@@ -236,7 +236,7 @@ def test_a_plan_that_needs_no_stand_in_reads_no_calibration(
 
     kept(tuner)
     with pytest.MonkeyPatch.context() as patched:
-        patched.setattr("compat.planning.problem.fits_of", lambda *_: pytest.fail("it asked"))
+        patched.setattr("compat.plans.problem.fits_of", lambda *_: pytest.fail("it asked"))
         assert ok(tuner.ask("/plans", {"damper": "HA-46", "stacks": STACKS}))["stand_ins"] == []
     assert len(selectors.calibrations_in_use("HA-46")) == 1
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from compat.damper_values import usual_bore_um
+from compat.dampers.engine_values import usual_bore_um
 from compat.engineering.units import Range
 from tests import factories
 from tests.api.conftest import Caller, Json, damper_document, fields, ok, problem, saved_damper, statements

@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from compat import asks
+from compat.questions import asks
 from inventory.common.errors import DomainError
 from inventory.dampers.document import DamperDocument
 from inventory.documents.typed import read

@@ -9,9 +9,10 @@ from typing import Any
 
 import pytest
 
-from compat import asks, texts
-from compat.asked.plans import PlanIn
-from compat.asks import QUESTIONS
+from compat import texts
+from compat.plans.checked import PlanIn
+from compat.questions import asks
+from compat.questions.asks import QUESTIONS
 from inventory.common.errors import DomainError
 from tests.api.conftest import COMPRESSION, REBOUND, Caller, lay_in, measured, saved_damper
 from tests.api.rubbish import rubbish

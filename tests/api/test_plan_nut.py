@@ -7,13 +7,13 @@ from typing import Any
 
 import pytest
 
-from compat import nuts
 from compat.engineering.answers import Answer
 from compat.engineering.assembly.catalogued import joint_of
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd
 from compat.engineering.threads.designation import parse
 from compat.engineering.threads.readings import as_range
-from compat.planning import nut_judging
+from compat.plans import nut_judging
+from compat.shelf import nuts
 from inventory.holds.requests import Wanted
 from tests import factories
 from tests.api.conftest import STACKS, Caller, Json, damper_document, job, ok, problem, saved_damper, statements

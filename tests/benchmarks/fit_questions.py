@@ -72,7 +72,7 @@ def _prepare() -> None:
 
 def _alone(question: str, bodies: list[Json]) -> list[float]:
     """Milliseconds of the engine's own function, called as the question calls it."""
-    from compat import asks
+    from compat.questions import asks
 
     place, name = TIMED[question].engine.rsplit(".", 1)
     engine: Callable[..., Any] = getattr(__import__(place, fromlist=[name]), name)

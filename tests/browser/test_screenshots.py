@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 
-from compat import page_urls
+from compat.pages import urls as page_urls
 from inventory.counter import urls
 from tests import screenshots
 from tests.browser.shots import SHOTS, Shot

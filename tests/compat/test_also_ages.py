@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from compat.planning import also
+from compat.plans import also
 from inventory.catalogue.services import retire_part
 from inventory.common.transactions import use_case
 from tests import factories

@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from compat.engineering.plans.solve import Result, solve
 from compat.pages.shown import mark_of
-from compat.planning import searched as module
+from compat.plans import searched as module
 from inventory.jobs.models import Plan
 from tests import people
 from tests.api.conftest import COMPRESSION, REBOUND, STACKS, lay_in, line

@@ -9,8 +9,8 @@ import pytest
 from django.test import Client as Browser
 from django.urls import reverse
 
-from compat import reserve
-from compat.asked.plans import AllowIn, NutReadingsIn, PlanIn, PlanReadingsIn
+from compat.plans import reserve
+from compat.plans.checked import AllowIn, NutReadingsIn, PlanIn, PlanReadingsIn
 from inventory.common.transactions import use_case
 from inventory.dampers.selectors import saved_stack
 from inventory.dampers.services import edit_damper

@@ -41,5 +41,5 @@ def test_a_fault_in_a_drawing_is_a_500_and_no_missing_picture(monkeypatch: pytes
     part = factories.shim(24, 0.2)
     client = signed_in(Client(raise_request_exception=False), people.tuner())
     assert client.get(f"/parts/{part.number}").status_code == 200
-    monkeypatch.setattr("compat.drawings.part_drawing", broken)
+    monkeypatch.setattr("compat.pages.drawings.part_drawing", broken)
     assert client.get(f"/parts/{part.number}").status_code == 500

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from django.test import Client as Browser
 
-from compat import fitting
+from compat.dampers import fitting
 from compat.pages.damper_models import damper_reads
 from tests import people
 from tests.api.conftest import lay_in, line, statements

@@ -15,9 +15,9 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.test import Client
 from django.urls import reverse
 
-from compat.asks import checked
 from compat.pages.damper_models import dampers
 from compat.pages.damper_models.damper_forms import DamperSheet, as_typed
+from compat.questions.asks import checked
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.counter.commands import carry_out

@@ -9,9 +9,8 @@ from typing import Any
 
 import pytest
 
-from compat import asks, damper_sealing
-from compat.asks import checked
-from compat.damper_sealing import (
+from compat.dampers import sealing_requests
+from compat.dampers.sealing_requests import (
     band_of,
     bore_request,
     limit_of,
@@ -20,6 +19,8 @@ from compat.damper_sealing import (
     torque_request,
 )
 from compat.engineering.seals.compounds import FLUIDS
+from compat.questions import asks
+from compat.questions.asks import checked
 from inventory.common.clock import today
 from inventory.dampers.checked import DamperIn
 from inventory.dampers.document import DamperDocument, Valve, told
@@ -185,7 +186,7 @@ def test_every_fluid_that_the_seals_are_tabulated_for_can_be_a_models_oil() -> N
 
 def test_a_source_is_cut_where_the_request_of_a_torque_ends() -> None:
     field: Any = asks.QUESTIONS["torque"][0]().fields["torque_source"]
-    assert field.max_length == damper_sealing.MOST_SOURCE
+    assert field.max_length == sealing_requests.MOST_SOURCE
 
 
 # The demo's models.

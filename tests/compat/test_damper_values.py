@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from compat import damper_values
-from compat.damper_values import EndAsRead
+from compat.dampers import engine_values
+from compat.dampers.engine_values import EndAsRead
 from compat.engineering.shims import Form, Size
 from compat.engineering.units import Range
 from compat.engineering.valves import Kind, Place
@@ -41,11 +41,11 @@ def refusal(work: Any) -> list[str]:
     ],
 )
 def test_a_stored_length_is_a_range_or_unknown(told: Any, expected: Range | None) -> None:
-    assert damper_values.length(read(ShaftEnd, {"hole_mm": told}).hole_mm) == expected
+    assert engine_values.length(read(ShaftEnd, {"hole_mm": told}).hole_mm) == expected
 
 
 def test_a_valve_has_everything_that_its_document_says() -> None:
-    on_file = damper_values.valve_from(MAIN)
+    on_file = engine_values.valve_from(MAIN)
     valve = on_file.valve
     assert valve.kind is Kind.MAIN
     assert [side.name for side in valve.sides] == ["compression", "rebound"]
@@ -57,7 +57,7 @@ def test_a_valve_has_everything_that_its_document_says() -> None:
 
 
 def test_what_a_document_leaves_out_is_unknown_and_not_zero() -> None:
-    on_file = damper_values.valve_from(Valve(code="main"))
+    on_file = engine_values.valve_from(Valve(code="main"))
     valve = on_file.valve
     assert (valve.piston_height_mm, valve.shaft_mm, valve.body_bore_mm, on_file.overlap_mm) == (None,) * 4
     assert valve.plate("rebound").height_mm is None
@@ -66,13 +66,13 @@ def test_what_a_document_leaves_out_is_unknown_and_not_zero() -> None:
 
 def test_a_main_valve_has_both_sides_and_another_only_those_it_names() -> None:
     one_side = read(Valve, {"code": "base", "sides": {"compression": {}}})
-    assert [side.name for side in damper_values.valve_from(one_side).valve.sides] == ["compression"]
-    assert len(damper_values.valve_from(replace(one_side, code="main")).valve.sides) == 2
+    assert [side.name for side in engine_values.valve_from(one_side).valve.sides] == ["compression"]
+    assert len(engine_values.valve_from(replace(one_side, code="main")).valve.sides) == 2
 
 
 def test_readings_of_the_damper_count_before_its_model() -> None:
     readings = EndAsRead(base_plate_mm=Length(3.9, 4.1, 4.0), piston_height_mm=Length.exact(11.9))
-    valve = damper_values.valve_from(MAIN, readings).valve
+    valve = engine_values.valve_from(MAIN, readings).valve
     assert valve.plate("rebound").height_mm == Range(3.9, 4.1, 4.0)
     # The contact diameter of the same plate was not read and stays.
     assert valve.plate("rebound").contact_diameter_mm == Range.exact(28.0)
@@ -83,7 +83,7 @@ def test_readings_of_the_damper_count_before_its_model() -> None:
 def test_readings_of_the_shaft_say_nothing_of_another_valve() -> None:
     base = read(Valve, {"code": "base", "sides": {"compression": {}}, "piston_height_mm": 8.0})
     read_here = EndAsRead(piston_height_mm=Length.exact(12), base_plate_mm=Length.exact(4), diameter_mm=Length.exact(9))
-    valve = damper_values.valve_from(base, read_here).valve
+    valve = engine_values.valve_from(base, read_here).valve
     assert valve.piston_height_mm == Range.exact(8.0)
     assert valve.base_plates == {}
 
@@ -91,7 +91,7 @@ def test_readings_of_the_shaft_say_nothing_of_another_valve() -> None:
 def test_a_line_without_bore_takes_the_shafts_nominal_diameter() -> None:
     shaft = Range(11.97, 12.0, 12.0)
     told = read(Line, {"od_mm": 36, "thickness_mm": 0.2, "quantity": 2, "form": "notched"})
-    found = damper_values.lines_from([told, replace(told, bore_mm=Length.exact(14))], shaft, "stacks.rebound")
+    found = engine_values.lines_from([told, replace(told, bore_mm=Length.exact(14))], shaft, "stacks.rebound")
     assert [one.size for one in found] == [
         Size(36_000, 200, 12_000, Form.NOTCHED),
         Size(36_000, 200, 14_000, Form.NOTCHED),
@@ -101,24 +101,24 @@ def test_a_line_without_bore_takes_the_shafts_nominal_diameter() -> None:
 
 def test_a_line_without_bore_on_an_unknown_shaft_is_named() -> None:
     told = read(Line, {"od_mm": 36, "thickness_mm": 0.2, "quantity": 2})
-    assert refusal(lambda: damper_values.lines_from([told], None, "stacks.rebound")) == ["stacks.rebound.0.bore_mm"]
+    assert refusal(lambda: engine_values.lines_from([told], None, "stacks.rebound")) == ["stacks.rebound.0.bore_mm"]
 
 
 def test_a_line_no_larger_than_the_shaft_is_named() -> None:
     told = read(Line, {"od_mm": 12, "thickness_mm": 0.2, "quantity": 2})
-    assert refusal(lambda: damper_values.lines_from([told], Range.exact(12.0), "at")) == ["at.0.od_mm"]
+    assert refusal(lambda: engine_values.lines_from([told], Range.exact(12.0), "at")) == ["at.0.od_mm"]
 
 
 def test_an_unknown_valve_is_refused_with_those_there_are() -> None:
-    assert refusal(lambda: damper_values.valve_called(DAMPER, "mid")) == ["valve"]
-    assert damper_values.valve_called(DAMPER, "main").code == "main"
+    assert refusal(lambda: engine_values.valve_called(DAMPER, "mid")) == ["valve"]
+    assert engine_values.valve_called(DAMPER, "main").code == "main"
 
 
 def test_the_lip_and_the_thread_come_from_the_shaft_end() -> None:
-    rule = damper_values.lip_rule(END)
+    rule = engine_values.lip_rule(END)
     assert (rule.shoulder_to_lip_mm, rule.on_straight_mm, rule.past_lip_mm) == (Range.exact(22.0), 1.8, 1.8)
     assert rule.base_plate_mm is None
-    end = damper_values.threaded_end(END)
+    end = engine_values.threaded_end(END)
     assert (end.thread, end.hand, end.tolerance_class) == ("M12x1.25", "right", "6g")
     # A model says what thread the shaft should have; nobody gauged this one.
     assert end.gauged_pitch_mm is None and end.end_condition is None
@@ -126,14 +126,14 @@ def test_the_lip_and_the_thread_come_from_the_shaft_end() -> None:
 
 @pytest.mark.parametrize("nothing", [None, ShaftEnd()])
 def test_an_unknown_shaft_end_is_unknown(nothing: Any) -> None:
-    assert damper_values.lip_rule(nothing).shoulder_to_lip_mm is None
-    assert damper_values.threaded_end(nothing).thread is None
+    assert engine_values.lip_rule(nothing).shoulder_to_lip_mm is None
+    assert engine_values.threaded_end(nothing).thread is None
 
 
 def test_an_end_that_was_stored_without_its_groove_s_diameter_is_read_as_unknown() -> None:
-    old = damper_values.threaded_end(ShaftEnd(thread="M12x1.25", thread_relief=True))
+    old = engine_values.threaded_end(ShaftEnd(thread="M12x1.25", thread_relief=True))
     assert (old.thread_relief, old.relief_diameter_mm) == (True, None)
-    told = damper_values.threaded_end(ShaftEnd(relief_diameter_mm=Length(9.9, 10.1, 10.0)))
+    told = engine_values.threaded_end(ShaftEnd(relief_diameter_mm=Length(9.9, 10.1, 10.0)))
     assert told.relief_diameter_mm == Range(9.9, 10.1, 10.0)
 
 
@@ -162,16 +162,16 @@ def test_a_model_that_denies_its_groove_tells_no_diameter_of_it() -> None:
 def test_a_groove_as_it_was_read_counts_before_the_model(
     model: dict[str, Any], here: dict[str, Any], there: bool | None, diameter: float | None
 ) -> None:
-    end = damper_values.end_as_read(read(ShaftEnd, model), read(EndAsRead, here))
+    end = engine_values.end_as_read(read(ShaftEnd, model), read(EndAsRead, here))
     wide = None if diameter is None else Length.exact(diameter)
     assert (end.thread_relief, end.relief_diameter_mm) == (there, wide)
-    assert damper_values.threaded_end(end).thread_relief is there
+    assert engine_values.threaded_end(end).thread_relief is there
 
 
 def test_a_document_that_contradicts_itself_is_a_refusal() -> None:
-    assert refusal(lambda: damper_values.lip_rule(read(ShaftEnd, {"shoulder_to_lip_mm": 0}))) == [
+    assert refusal(lambda: engine_values.lip_rule(read(ShaftEnd, {"shoulder_to_lip_mm": 0}))) == [
         "shaft_end.shoulder_to_lip_mm"
     ]
-    assert refusal(lambda: damper_values.lip_rule(read(ShaftEnd, {"on_straight_mm": -1}))) == [
+    assert refusal(lambda: engine_values.lip_rule(read(ShaftEnd, {"on_straight_mm": -1}))) == [
         "shaft_end.on_straight_mm"
     ]

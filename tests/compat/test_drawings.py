@@ -13,12 +13,13 @@ import pytest
 from django.template.loader import render_to_string
 from django.utils import translation
 
-from compat import asks, drawings, side_curves
-from compat.drawings import Shown
 from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import Kind
 from compat.engineering.drawing.shapes import NOTES, Drawing, Note, finished, line
+from compat.pages import drawings, side_curves
 from compat.pages.calibration.calibration_pages import points_picture
+from compat.pages.drawings import Shown
+from compat.questions import asks
 from inventory.dampers.checked import ValveIn
 from inventory.dampers.document import ShaftEnd, Valve
 from inventory.documents.typed import read

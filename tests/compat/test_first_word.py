@@ -10,11 +10,11 @@ import pytest
 from django.test import Client as Browser
 from django.urls import reverse
 
-from compat.asked.plans import PlanIn
 from compat.engineering.plans.solve import solve
-from compat.planning import searched as module
-from compat.planning.first_word import first_word
-from compat.planning.plan import PlanAnswer, make_plan
+from compat.plans import searched as module
+from compat.plans.checked import PlanIn
+from compat.plans.first_word import first_word
+from compat.plans.plan import PlanAnswer, make_plan
 from inventory.jobs.models import Plan
 from tests import people
 from tests.api.conftest import COMPRESSION, REBOUND, STACKS, lay_in, line

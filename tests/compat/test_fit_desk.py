@@ -16,7 +16,6 @@ from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
-from compat import asks, rendering
 from compat.asking.blanks import Blank
 from compat.pages.blanks import BlankSheet, initial_of
 from compat.pages.document_paths import blank_path, nested, with_lists
@@ -32,6 +31,8 @@ from compat.pages.measured import (
     write_length,
     write_number,
 )
+from compat.questions import asks
+from compat.texts import rendering
 from inventory.dampers.models import DamperRevision
 from inventory.people.actors import Actor
 from inventory.stock.models import Condition, Movement

@@ -10,12 +10,12 @@ from django.test import Client as Browser
 from django.urls import reverse
 from rich.console import Console
 
-from compat.asked.plans import PlanIn
 from compat.demo import telling
 from compat.pages.plan.plan_view import view_of
-from compat.planning.answered import answered
-from compat.planning.plan import make_plan
-from compat.side_curves import curves_of_plan
+from compat.pages.side_curves import curves_of_plan
+from compat.plans.answered import answered
+from compat.plans.checked import PlanIn
+from compat.plans.plan import make_plan
 from inventory.dampers.selectors import damper_called
 from tests import factories, people
 from tests.api.conftest import COMPRESSION, REBOUND, STACKS, saved_damper

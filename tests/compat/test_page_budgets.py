@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from compat.asks import QUESTIONS
+from compat.questions.asks import QUESTIONS
 from inventory.people.roles import Role
 from tests import full_shop, people
 from tests.api.conftest import REBOUND

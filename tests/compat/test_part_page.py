@@ -10,7 +10,7 @@ from django.db import connection
 from django.test import Client as Browser
 from django.test.utils import CaptureQueriesContext
 
-from compat import fitting
+from compat.dampers import fitting
 from compat.engineering.answers import Verdict
 from inventory.amendments.models import Amendment
 from inventory.catalogue.kinds.shims import Shim

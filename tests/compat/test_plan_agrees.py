@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from compat import asks
-from compat.asked.plans import PlanIn
-from compat.planning.plan import make_plan
+from compat.plans.checked import PlanIn
+from compat.plans.plan import make_plan
+from compat.questions import asks
 from tests import factories
 from tests.api.conftest import STACKS, Json, damper_document, lay_in, saved_damper
 

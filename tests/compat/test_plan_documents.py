@@ -13,12 +13,10 @@ from typing import Any
 import pytest
 from rest_framework import serializers
 
-from compat import reserve
-from compat.asked import plans
-from compat.damper_values import EndAsRead
-from compat.planning import document
-from compat.planning.answered import AnsweredPlan, answered
-from compat.planning.document import AskedPlan, asked_plan
+from compat.dampers.engine_values import EndAsRead
+from compat.plans import checked, document, reserve
+from compat.plans.answered import AnsweredPlan, answered
+from compat.plans.document import AskedPlan, asked_plan
 from inventory.common.errors import DomainError
 from inventory.dampers.document import Line, Stacks
 from inventory.documents.outside import outside
@@ -27,12 +25,12 @@ from tests import factories, people, snapshots
 from tests.api.conftest import COMPRESSION, REBOUND, STACKS, lay_in, saved_damper
 
 PAIRS: list[tuple[Any, type[serializers.Serializer[Any]]]] = [
-    (document.StacksOfValve, plans.ValveStacksIn),
-    (document.Besides, plans.AlsoIn),
-    (document.NutAsRead, plans.NutReadingsIn),
-    (document.Allow, plans.AllowIn),
-    (AskedPlan, plans.PlanIn),
-    (EndAsRead, plans.PlanReadingsIn),
+    (document.StacksOfValve, checked.ValveStacksIn),
+    (document.Besides, checked.AlsoIn),
+    (document.NutAsRead, checked.NutReadingsIn),
+    (document.Allow, checked.AllowIn),
+    (AskedPlan, checked.PlanIn),
+    (EndAsRead, checked.PlanReadingsIn),
 ]
 READINGS: dict[str, Any] = {
     "diameter_mm": 11.99,
@@ -90,7 +88,7 @@ def test_a_request_is_read_alike_as_it_was_checked_and_as_it_was_sent() -> None:
     dice, kinds = Random(7), set[str]()
     for _ in range(500):
         asked = sent(dice)
-        check = plans.PlanIn(data=asked)
+        check = checked.PlanIn(data=asked)
         assert check.is_valid(), check.errors
         found = asked_plan(check.validated_data)
         again = read(AskedPlan, asked)
@@ -99,11 +97,11 @@ def test_a_request_is_read_alike_as_it_was_checked_and_as_it_was_sent() -> None:
                 assert getattr(again, one.name) == getattr(found, one.name)
         # The check fills in what is usual where it was left out.
         usual = {"form": "round"}
-        for stacks, checked in zip(again.valves_in_order, found.valves_in_order, strict=True):
-            assert stacks[0] == checked[0] and stacks[2] == checked[2]
+        for stacks, other in zip(again.valves_in_order, found.valves_in_order, strict=True):
+            assert stacks[0] == other[0] and stacks[2] == other[2]
             for side in ("compression", "rebound"):
                 lines = [read(Line, {**usual, **written(told)}) for told in stacks[1].of(side)]
-                assert lines == list(checked[1].of(side))
+                assert lines == list(other[1].of(side))
         for name in READINGS:
             assert getattr(again.readings, name, None) == getattr(found.readings, name, None)
         for name in ("curve_percent", "height_mm", "reach_mm", "search_ms"):
@@ -163,7 +161,7 @@ def plan(db: None) -> dict[str, Any]:
         "stacks": STACKS,
         "also": [{"part": "WASHER", "quantity": 2}],
     }
-    check = plans.PlanIn(data=asked)
+    check = checked.PlanIn(data=asked)
     assert check.is_valid(), check.errors
     made: dict[str, Any] = reserve.plan_and_record(asked=check.validated_data, sent=asked, actor=people.tuner()).answer
     return made

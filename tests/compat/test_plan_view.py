@@ -6,7 +6,7 @@ from typing import Any
 
 from compat.pages.plan.plan_view import PlanView, view_of
 from compat.pages.plan.plan_words import changes, stand_in
-from compat.planning.answered import StandIn, answered
+from compat.plans.answered import StandIn, answered
 from compat.texts.plan import TEXTS
 from inventory.documents.typed import read
 from tests.api.conftest import damper_document, stored

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-from compat.asked.plans import PlanIn
-from compat.planning import also, problem, request
-from compat.planning.document import asked_plan
-from compat.planning.request import PlanRequest
+from compat.plans import also, problem, request
+from compat.plans.checked import PlanIn
+from compat.plans.document import asked_plan
+from compat.plans.request import PlanRequest
 from inventory.common.errors import DomainError
 from inventory.dampers.selectors import damper_called
 from inventory.holds.requests import Wanted

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from compat import asks
 from compat.engineering.refused import Refused
-from compat.refusals import engine_errors
+from compat.questions import asks
+from compat.texts.refusals import engine_errors
 from inventory.common.errors import DomainError
 from tests import factories
 from tests.api.conftest import STACKS, damper_document, saved_damper

@@ -7,10 +7,11 @@ from typing import Any
 
 import pytest
 
-from compat import rendering, texts
+from compat import texts
 from compat.engineering.answers import Answer, Finding, ask, note, stop, warn
 from compat.engineering.face import face_shim
 from compat.engineering.units import Range
+from compat.texts import rendering
 
 OPEN = ask("shoulder_to_lip_unknown", "trade")
 OTHER_OPEN = ask("past_lip_unknown", "trade")

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from compat import reserve
-from compat.asked.plans import PlanIn
+from compat.plans import reserve
+from compat.plans.checked import PlanIn
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.holds.requests import Wanted

@@ -12,8 +12,8 @@ from compat.engineering.bending.stack import Mount
 from compat.engineering.plans.problem import BentSide, Lip, Position, Problem, Role, StockRow
 from compat.engineering.plans.solve import Result, solve
 from compat.engineering.shims import Size
-from compat.planning import searched as module
-from compat.planning.searched import KEPT, searched
+from compat.plans import searched as module
+from compat.plans.searched import KEPT, searched
 
 FACE, TAPER, CLAMP = Size(40_000, 200, 12_000), Size(34_000, 150, 12_000), Size(22_000, 300, 12_000)
 OTHER = Size(34_000, 100, 12_000)

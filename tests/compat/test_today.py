@@ -7,10 +7,10 @@ from django.test import Client as Browser
 
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.shims import Size
-from compat.planning import today
-from compat.planning.today import AS_WRITTEN, SHORT, UNREADABLE, WITH_STAND_INS, Made
-from compat.shelf import Place, ShimRows
-from compat.shim_wants import Family
+from compat.plans import today
+from compat.plans.today import AS_WRITTEN, SHORT, UNREADABLE, WITH_STAND_INS, Made
+from compat.shelf.shim_rows import Place, ShimRows
+from compat.shelf.shim_wants import Family
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.dampers.services import edit_damper

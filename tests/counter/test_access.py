@@ -11,7 +11,7 @@ import pytest
 from django.test import Client as Browser
 from django.urls import URLPattern
 
-from compat import page_urls
+from compat.pages import urls as page_urls
 from inventory.counter import urls
 from inventory.people.roles import Role
 from tests import people

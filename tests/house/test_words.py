@@ -9,7 +9,7 @@ import pytest
 
 from compat import texts
 from compat.engineering.answers import ask
-from compat.rendering import ONE_OF, sentence
+from compat.texts.rendering import ONE_OF, sentence
 from inventory.common.sizes.refusals import REFUSALS
 
 ROOT = Path(__file__).parents[2]

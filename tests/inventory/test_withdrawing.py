@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.db import DatabaseError, IntegrityError, connection, transaction
 
-from compat.shelf import thickness_of_lots
+from compat.shelf.shim_rows import thickness_of_lots
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.receiving.checking import lots_to_measure

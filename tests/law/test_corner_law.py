@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from compat import asks
 from compat.engineering.answers import Verdict
+from compat.questions import asks
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from tests import factories

@@ -14,10 +14,11 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from rich.console import Console
 
-from compat import asks, reserve
-from compat.asked.plans import PlanIn
 from compat.demo import telling, workshop
-from compat.planning.answered import answered
+from compat.plans import reserve
+from compat.plans.answered import answered
+from compat.plans.checked import PlanIn
+from compat.questions import asks
 from inventory.common.transactions import use_case
 from inventory.holds.selectors import held_faults
 from inventory.people.roles import Role

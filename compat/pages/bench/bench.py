@@ -11,18 +11,19 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 
-from compat import mounts, reserve
+from compat.dampers import mounts
 from compat.pages.bench import bench_sheet, stack_rows
 from compat.pages.bench.bench_choices import STACK_OF, choices
 from compat.pages.bench.bench_sheet import BenchSheet
 from compat.pages.plan import plan_words
 from compat.pages.plan.plan_view import PlanView, view_of
 from compat.pages.shown import has_changed, mark_of
-from compat.planning.answered import answered
-from compat.planning.first_word import FirstWord, first_word
-from compat.planning.plan import make_plan
-from compat.planning.searched import ALTERNATIVES
-from compat.side_curves import curves_of_plan
+from compat.pages.side_curves import curves_of_plan
+from compat.plans import reserve
+from compat.plans.answered import answered
+from compat.plans.first_word import FirstWord, first_word
+from compat.plans.plan import make_plan
+from compat.plans.searched import ALTERNATIVES
 from inventory.common.errors import DomainError, invalid
 from inventory.common.quantities import whole_number
 from inventory.counter.commands import FIELD, carry_out, new_key

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from compat.pages.plan.job_choices import jobs
 from inventory.catalogue.models import Part
 from inventory.dampers.selectors import stack_names
-from inventory.jobs.models import Job
 
-MOST_JOBS = 50
 # Between a damper's code and the name of a stack: a code stands in addresses, so it has no slash.
 STACK_OF = "/"
 
@@ -37,8 +36,3 @@ def numbered(lines: list[dict[str, Any]]) -> list[dict[str, Any]]:
     known = set(Part.objects.filter(number__in=[*pointed, *pointed.values()]).values_list("number", flat=True))
     meant = {number: point for number, point in pointed.items() if number not in known and point in known}
     return [{**line, "part": meant.get(line["part"], line["part"])} for line in lines]
-
-
-def jobs() -> list[tuple[str, str]]:
-    """(number, title) of the newest jobs; one query."""
-    return list(Job.objects.order_by("-pk").values_list("number", "title")[:MOST_JOBS])

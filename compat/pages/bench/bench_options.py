@@ -14,7 +14,7 @@ from compat.pages.bench.bench_choices import numbered
 from compat.pages.blanks import field_of, told, typed
 from compat.pages.damper_models.valve_blanks import SHAFT_END
 from compat.pages.measured import Millimetre, Reading, write_length
-from compat.planning.request import CURVE_PERCENT, REACH_UM
+from compat.plans.request import CURVE_PERCENT, REACH_UM
 from compat.questions.nut_on_shaft import ENDS
 from inventory.counter.forms import Line, Sheet
 

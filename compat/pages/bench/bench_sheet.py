@@ -6,13 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from compat.asked.plans import PlanIn
-from compat.damper_values import usual_bore_mm
+from compat.dampers.engine_values import usual_bore_mm
 from compat.pages.bench import stack_rows
 from compat.pages.bench.bench_options import UNTOUCHED, Options, typed_from
 from compat.pages.bench.sent_stacks import SentStacks, sent_stacks
 from compat.pages.bench.stack_rows import Side
-from compat.pages.stack_typing import side_from, side_of
+from compat.pages.bench.stack_typing import side_from, side_of
+from compat.plans.checked import PlanIn
 from inventory.common.errors import DomainError, FieldError, invalid
 from inventory.counter.forms import SENT_ALREADY, sentence
 from inventory.dampers.selectors import Damper

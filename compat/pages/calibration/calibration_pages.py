@@ -9,15 +9,16 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 
-from compat import calibrations, rendering
-from compat.calibrations import IN_USE, Tried
-from compat.damper_values import usual_bore_mm
-from compat.drawings import Shown, shown
+from compat.dampers.engine_values import usual_bore_mm
 from compat.engineering.answers import Answer
 from compat.engineering.drawing.curve_plot import Curves, curve_plot
 from compat.pages.calibration.calibration_sheet import CalibrationSheet, typed_again
+from compat.pages.drawings import Shown, shown
 from compat.pages.shown import has_changed, mark_of
 from compat.pages.stack_text import write_lines
+from compat.questions.curve_calibration import calibrations
+from compat.questions.curve_calibration.calibrations import IN_USE, Tried
+from compat.texts import rendering
 from inventory.common import clock
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number

@@ -6,10 +6,10 @@ from dataclasses import replace
 from typing import Any
 
 from compat.asking.blanks import Blank
-from compat.asks import checked
 from compat.pages.blanks import BlankSheet, initial_of
 from compat.pages.damper_models.sealing_blanks import LIMIT_GROUP, SEALING, SIZES, as_list, by_name, limit_group
 from compat.pages.damper_models.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, VALVE, WASHER, under
+from compat.questions.asks import checked
 from inventory.counter.forms import CommandSheet
 from inventory.dampers.checked import DamperIn
 from inventory.dampers.document import Told, told

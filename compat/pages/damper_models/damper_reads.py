@@ -9,9 +9,9 @@ from typing import Any
 from django.core.paginator import Page, Paginator
 from django.db.models import Case, Count, F, Q, When
 
+from compat.dampers.fitting import answers_for, shims_for
 from compat.engineering.answers import Answer, Verdict
-from compat.fitting import answers_for, shims_for
-from compat.rendering import summary
+from compat.texts.rendering import summary
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number

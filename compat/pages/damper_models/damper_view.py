@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from compat import drawings
 from compat.asking.blanks import Blank
 from compat.asking.requests import letters_of
-from compat.damper_values import usual_bore_mm
+from compat.dampers.engine_values import usual_bore_mm
 from compat.engineering.drawing.shapes import NotDrawable
+from compat.pages import drawings
 from compat.pages.damper_models.damper_forms import TITLES
 from compat.pages.damper_models.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, VALVE, under
 from compat.pages.document_paths import told_at

@@ -7,9 +7,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 
-from compat import calibrations
 from compat.pages.damper_models import damper_reads, damper_view, sealing_view
 from compat.pages.damper_models.damper_forms import DamperSheet
+from compat.questions.curve_calibration import calibrations
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
 from inventory.counter.commands import carry_out, new_key

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from compat.asking.blanks import Blank
-from compat.damper_sealing import limit_of
+from compat.dampers.sealing_requests import limit_of
 from compat.pages.damper_models.sealing_blanks import BAND, LIMIT_WORDS, OIL, SEAL_HEAD, SHAFT, SIZES
 from compat.pages.document_paths import told_at
 from compat.pages.measured import said_length, write_number

@@ -9,12 +9,14 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
-from compat import asks, drawings, rendering
 from compat.asking.requests import blanks_with, open_rows
+from compat.pages import drawings
 from compat.pages.blanks import BlankSheet
 from compat.pages.fit.carried import same
 from compat.pages.fit.fit_forms import OFFERED, QUESTIONS, Question
 from compat.pages.fit.taking import Taking
+from compat.questions import asks
+from compat.texts import rendering
 from inventory.common.errors import DomainError
 from inventory.counter.pages import is_swap, page
 from inventory.people.roles import STAFF

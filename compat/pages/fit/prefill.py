@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from compat import asks, damper_sealing
 from compat.asking.question import Places, Saved
 from compat.asking.requests import blanks_with, open_rows
+from compat.dampers import sealing_requests
 from compat.pages.blanks import initial_of
 from compat.pages.fit.fit_forms import Question
+from compat.questions import asks
 from inventory.catalogue.kinds.registry import KINDS
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, invalid
@@ -46,7 +47,7 @@ def from_damper(asked: Question, damper: Damper, *, valve: str, side: str) -> Ta
     told = model.told(document, chosen, side or "compression")
     rows = {name: len(told.get(name) or ()) for name in open_rows(asked.room.request)}
     blanks = blanks_with(asked.room.request, rows)
-    limits = damper_sealing.cited(document, model.limits)
+    limits = sealing_requests.cited(document, model.limits)
     cited = {blank.name: f"{limits[blank.path]}, as {damper.code} says" for blank in blanks if blank.path in limits}
     return Taken(dict(initial_of(blanks, told)), f"{damper.code}, not measured", rows, cited)
 

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 from django.db.models import F, Model
 
-from compat import drawings, rendering
+from compat.dampers.fitting import KINDS, dampers_for
 from compat.engineering.answers import Verdict
 from compat.engineering.drawing.shapes import NotDrawable
-from compat.fitting import KINDS, dampers_for
+from compat.pages import drawings
+from compat.texts import rendering
 from inventory.catalogue.kinds.registry import KINDS as PART_KINDS
 from inventory.catalogue.models import Part
 from inventory.counter.browsing.part_words import size_line

@@ -9,7 +9,7 @@ from typing import Any
 from compat.engineering.threads.designation import ThreadError, parse
 from compat.pages.measured import said_length
 from compat.pages.plan import plan_words
-from compat.planning.answered import AnsweredPlan, NutDrawn, ShimLot, SpacerDrawn
+from compat.plans.answered import AnsweredPlan, NutDrawn, ShimLot, SpacerDrawn
 from inventory.dampers.document import DamperDocument
 from inventory.documents.typed import written
 

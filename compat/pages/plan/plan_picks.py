@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from compat.pages.plan import plan_words
-from compat.planning.answered import AnsweredPlan, PieceLot, ShimLot
+from compat.plans.answered import AnsweredPlan, PieceLot, ShimLot
 
 SPACER = "spacer"
 # What one number of a drawing stands for: position, diameter, thickness, and its mark; of a spacer the lot.

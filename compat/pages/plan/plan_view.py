@@ -6,14 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from compat import drawings
-from compat.drawings import OnShaft, Shown
 from compat.engineering.drawing.items import Kind
+from compat.pages import drawings
+from compat.pages.drawings import OnShaft, Shown
 from compat.pages.plan import plan_words
 from compat.pages.plan.plan_checks import Check, checks_of
 from compat.pages.plan.plan_picks import SPACER, Pick, Ply, mark_of, picks_of
-from compat.planning.answered import AnsweredPlan, BesidesDrawn, NutDrawn, PlannedLine, ShimLot, SpacerDrawn, answered
-from compat.planning.statements import Statements, statements_of
+from compat.plans.answered import AnsweredPlan, BesidesDrawn, NutDrawn, PlannedLine, ShimLot, SpacerDrawn, answered
+from compat.plans.statements import Statements, statements_of
 from inventory.dampers.document import DamperDocument, ShaftEnd, Valve
 from inventory.documents.typed import written
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from compat.pages.stack_text import size_text
-from compat.planning.answered import (
+from compat.plans.answered import (
     AnsweredPlan,
     BesidesDrawn,
     NutDrawn,

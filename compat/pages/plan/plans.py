@@ -9,13 +9,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 
-from compat import mounts, reserve
-from compat.pages.bench.bench_choices import jobs
+from compat.dampers import mounts
 from compat.pages.plan import plan_words
 from compat.pages.plan.hold_sheet import TYPED, HoldSheet
+from compat.pages.plan.job_choices import jobs
 from compat.pages.plan.plan_view import view_of
-from compat.planning.answered import answered
-from compat.side_curves import curves_of_plan
+from compat.pages.side_curves import curves_of_plan
+from compat.plans import reserve
+from compat.plans.answered import answered
 from inventory.common.errors import DomainError
 from inventory.common.quantities import whole_number
 from inventory.counter.commands import carry_out

@@ -11,9 +11,9 @@ from django.shortcuts import render
 from django.urls import reverse
 
 from compat.pages.plan import plan_words
-from compat.planning import today
-from compat.planning.drawn import size_of
-from compat.planning.today import Made
+from compat.plans import today
+from compat.plans.drawn import size_of
+from compat.plans.today import Made
 from inventory.common.quantities import whole_number
 from inventory.counter.pages import page as a_page
 from inventory.dampers.selectors import stack_names

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from compat import damper_sealing
 from compat.asking.fields import measured, request
 from compat.asking.question import Desk, Document, Model, Question
 from compat.asking.words import SEALS
+from compat.dampers import sealing_requests
 from compat.engineering import band as engine
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range
 from compat.questions.band.picture import band_shapes
 from compat.questions.told_bands import PISTON, WEAR, BandInBore
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.dampers.document import DamperDocument, Valve
 
 
@@ -52,7 +52,7 @@ def answer(asked: Band) -> Answer:
 
 def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The main valve's bore; groove, thickness and energiser of the band."""
-    return damper_sealing.band_of(document)
+    return sealing_requests.band_of(document)
 
 
 QUESTION = Question(

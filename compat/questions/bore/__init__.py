@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from compat import damper_sealing
 from compat.asking.fields import measured, request, within
 from compat.asking.question import Desk, Document, Model, Question
 from compat.asking.words import SEALS
+from compat.dampers import sealing_requests
 from compat.engineering import bore as engine
 from compat.engineering.answers import Answer
 from compat.engineering.band import Band
@@ -13,7 +13,7 @@ from compat.engineering.units import Range
 from compat.questions.bore.picture import bore_shapes
 from compat.questions.told_bands import BandInBore
 from compat.questions.told_readings import SIZES, Readings
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.dampers.document import DamperDocument, Valve
 
 BAND_IN_IT = "The band in it, if the maker gives no limit"
@@ -75,7 +75,7 @@ def answer(asked: Bore) -> Answer:
 
 def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The nominal bore, the largest allowed, and the band that runs in it."""
-    return damper_sealing.bore_request(document)
+    return sealing_requests.bore_request(document)
 
 
 QUESTION = Question(

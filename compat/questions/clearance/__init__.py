@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from compat import damper_sealing
 from compat.asking.fields import length, measured, number, request, text
 from compat.asking.question import Desk, Document, Model, Question, Value
 from compat.asking.words import SEALS
+from compat.dampers import sealing_requests
 from compat.engineering.answers import Answer
 from compat.engineering.clearance import BoreOnShaft, clearance
 from compat.engineering.limits_and_fits import LARGEST_MM
 from compat.engineering.units import Range
 from compat.questions.clearance.picture import clearance_shapes
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.dampers.document import DamperDocument, Valve
 
 HOLE, PIN, PAIR = "The bore", "The shaft in it", "Both"
@@ -50,7 +50,7 @@ def answer(asked: Clearance) -> Answer:
 
 def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """Of a shim on a valve: its shaft, and the play allowed."""
-    return damper_sealing.clearance_request(document, valve)
+    return sealing_requests.clearance_request(document, valve)
 
 
 QUESTION = Question(

@@ -14,7 +14,7 @@ from compat.engineering.bending.stack import Mount
 from compat.engineering.curve_calibration import curve_calibration
 from compat.engineering.groups import Ply, gauged
 from compat.questions.told_mounts import MountedStack, StackOfLines, names_lots
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.dampers.words import SIDES, VALVES
 
 MOST_POINTS = 100  # of a measured curve

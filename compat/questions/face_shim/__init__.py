@@ -9,7 +9,7 @@ from compat.engineering import face
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range
 from compat.questions.face_shim.picture import face_shapes
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.dampers.document import DamperDocument, PistonSide, Valve
 from inventory.documents.typed import written
 

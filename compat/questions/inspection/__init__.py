@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from compat import damper_sealing
 from compat.asking.question import Desk, Document, Model, Question, Section
 from compat.asking.words import STRIPPED
+from compat.dampers import sealing_requests
 from compat.questions.inspection.request import (
     BAND_PART,
     BORE_PART,
@@ -22,7 +22,7 @@ from inventory.people.roles import STAFF
 
 def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """All but what is read on a stripped damper."""
-    return damper_sealing.inspection_request(document)
+    return sealing_requests.inspection_request(document)
 
 
 QUESTION = Question(

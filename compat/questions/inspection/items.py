@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from compat import rendering, replacements
 from compat.asking.requests import untold
 from compat.engineering import band
 from compat.engineering.answers import Answer, Finding, Severity, Verdict, ask, note
@@ -25,7 +24,9 @@ from compat.questions.told_bands import BandInBore
 from compat.questions.told_readings import Readings
 from compat.questions.told_rings import ring_of
 from compat.questions.told_service import Service
-from compat.refusals import engine_errors
+from compat.shelf import replacements
+from compat.texts import rendering
+from compat.texts.refusals import engine_errors
 
 R = TypeVar("R")
 Offered = dict[str, object]

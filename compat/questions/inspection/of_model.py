@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
-from compat import damper_sealing
 from compat.asking.requests import made, passed
+from compat.dampers import sealing_requests
 from compat.engineering.nut_on_shaft import groove_as_read
 from compat.questions.inspection.request import Inspection
 from compat.questions.nut_on_shaft import Shaft
@@ -22,7 +22,7 @@ def with_model(asked: Inspection) -> Inspection:
     where it contradicts itself."""
     if asked.damper is None:
         return asked
-    told = damper_sealing.inspection_request(damper_called(asked.damper).document)
+    told = sealing_requests.inspection_request(damper_called(asked.damper).document)
     return _over(made(Inspection, passed(Inspection, told)), asked)
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from compat import rendering
 from compat.engineering.answers import Answer, Finding, Verdict, ask, note, stop
 from compat.questions.inspection.items import MAKERS, Item
 from compat.questions.inspection.of_model import with_model
 from compat.questions.inspection.request import Inspection
 from compat.questions.inspection.texts import FIRST, ITEMS, REUSED
+from compat.texts import rendering
 from inventory.common.errors import DomainError, FieldError
 
 QUESTION = "inspection"

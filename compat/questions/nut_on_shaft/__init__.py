@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from compat import nuts
 from compat.asking.fields import Placed, flag, measured, number, request, spread, text, within, word, yes_no
 from compat.asking.question import Desk, Document, Model, OfPart, Onward, Question
 from compat.asking.words import JOINT
-from compat.damper_values import gauged_pitch
+from compat.dampers.engine_values import gauged_pitch
 from compat.engineering import nut_on_shaft as engine
 from compat.engineering.answers import Answer
 from compat.engineering.assembly.catalogued import joint_of
 from compat.engineering.units import Range
 from compat.questions.nut_on_shaft.picture import nut_picture
-from compat.refusals import engine_errors, refuse_unreadable
+from compat.shelf import nuts
+from compat.texts.refusals import engine_errors, refuse_unreadable
 from inventory.dampers.document import DamperDocument, Valve
 from inventory.documents.typed import written
 

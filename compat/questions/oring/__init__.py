@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from django.conf import settings
 
-from compat import damper_sealing
 from compat.asking.fields import refuse_value, request, spread, text, within, word, yes_no
 from compat.asking.question import Beside, Desk, Document, Model, OfPart, Places, Question
 from compat.asking.requests import told_of
 from compat.asking.words import SEALS
+from compat.dampers import sealing_requests
 from compat.engineering.answers import Answer
 from compat.engineering.oring import RingInGland, oring
 from compat.engineering.seals.listed import Listed, readings, standard_ring
@@ -20,7 +20,7 @@ from compat.questions.oring.picture import oring_shapes
 from compat.questions.told_glands import Gland
 from compat.questions.told_rings import FreeRing, ring_of
 from compat.questions.told_service import COMPOUNDS, DUTY, HARDNESS, MOTIONS, Service
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.common.clock import today
 from inventory.dampers.document import DamperDocument, Valve
 from inventory.stock.cure_dates import CURE_DATE, WANTED
@@ -84,7 +84,7 @@ def answer(asked: ORing) -> Answer:
 
 def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The seal head's ring, which slides on the shaft."""
-    return damper_sealing.rod_gland_request(document)
+    return sealing_requests.rod_gland_request(document)
 
 
 def of_ring(sizes: Document) -> Document:
@@ -149,8 +149,8 @@ QUESTION = Question(
         places=Places(
             "The ring goes",
             choices=(("seal_head", "in the seal head"),),
-            here=lambda document: {"ring": damper_sealing.seal_head_ring(document)},
-            elsewhere=lambda document: {"ring": damper_sealing.band_ring(document)},
+            here=lambda document: {"ring": sealing_requests.seal_head_ring(document)},
+            elsewhere=lambda document: {"ring": sealing_requests.band_ring(document)},
             by=("ring.size", "ring.id_mm", "ring.section_mm"),
             said=where_it_goes,
         ),

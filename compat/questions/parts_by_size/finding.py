@@ -8,7 +8,7 @@ from compat.engineering.units import MM_PER_INCH, Range
 from compat.questions.parts_by_size.answering import Found, look
 from compat.questions.parts_by_size.request import PartsBySize, ReadSizes
 from compat.questions.parts_by_size.wanting import check_threads, designated
-from compat.refusals import why_unreadable
+from compat.texts.refusals import why_unreadable
 from inventory.common.errors import DomainError, FieldError, invalid
 from inventory.common.sizes.measures import ANY_PITCH_MM, MEASURES, Number
 from inventory.common.sizes.reading import read

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from compat import rendering
 from compat.engineering.answers import Verdict
 from compat.questions.parts_by_size.answering import Row, answer_of
 from compat.questions.parts_by_size.finding import by_text
+from compat.texts import rendering
 from inventory.common.errors import DomainError
 from inventory.common.sizes.table import UNDERSTOOD
 from inventory.counter.browsing.part_words import size_line

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from django.conf import settings
 
-from compat import shelf
 from compat.asking.fields import flag, quantity, refuse_value, request, text, within, word
 from compat.asking.question import Question
 from compat.engineering.answers import Answer
@@ -15,7 +14,8 @@ from compat.engineering.seals.search import reach_of
 from compat.engineering.seals.shelf_life import POLICIES
 from compat.questions import told_glands, told_service
 from compat.questions.told_service import MOTIONS
-from compat.refusals import engine_errors
+from compat.shelf import shim_rows
+from compat.texts.refusals import engine_errors
 from inventory.common.clock import today
 from inventory.people.roles import STAFF
 
@@ -56,7 +56,7 @@ def found_for(
     gland: Gland, motion: str, service: Service, *, most: int, policy: str | None = None, over_age: bool = False
 ) -> Answer:
     """The same of a gland that is told already; of the compound of `service` where that has one."""
-    found = shelf.rings_within(reach_of(gland, motion), compound=service.compound)
+    found = shim_rows.rings_within(reach_of(gland, motion), compound=service.compound)
     search = Search(
         gland=gland,
         motion=motion,

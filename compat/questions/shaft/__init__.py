@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from compat import damper_sealing
 from compat.asking.fields import measured, request, rows, word
 from compat.asking.question import Desk, Document, Model, Question
 from compat.asking.words import SEALS
+from compat.dampers import sealing_requests
 from compat.engineering import shaft_wear as engine
 from compat.engineering.answers import Answer
 from compat.engineering.units import Range
 from compat.questions.shaft.picture import shaft_shapes
 from compat.questions.told_readings import READ, ROWS, SIZES, DiameterReading, Readings
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.dampers.document import DamperDocument, Valve
 
 RUN_OUT = "Run-out and surface"
@@ -61,7 +61,7 @@ def answer(asked: ShaftWear) -> Answer:
 
 def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """The nominal diameter, the least allowed, and the run-out allowed."""
-    return damper_sealing.shaft_request(document)
+    return sealing_requests.shaft_request(document)
 
 
 QUESTION = Question(

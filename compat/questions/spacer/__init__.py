@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from compat.asking.question import Desk, Document, Model, Question, Saved
 from compat.asking.words import SHIMS
-from compat.damper_sealing import sent
+from compat.dampers.sealing_requests import sent
 from compat.engineering.drawing.measuring_valve import spacer_shapes
 from compat.questions.spacer.request import Spacer
 from compat.questions.spacer.search import answer

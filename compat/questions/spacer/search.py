@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil, floor
 
-from compat import shelf
 from compat.engineering import spacers
 from compat.engineering.answers import Answer, Finding, ask, stop
 from compat.engineering.assembly.model import nut_underside
@@ -16,8 +15,9 @@ from compat.engineering.pieces import Piece, SpacerChoice
 from compat.engineering.plans.problem import StockRow
 from compat.engineering.units import Range, um_to_mm
 from compat.questions.spacer.request import Spacer
-from compat.refusals import engine_errors
-from compat.shim_wants import WIDEST_PLAY_UM, spacers_for
+from compat.shelf import shim_rows
+from compat.shelf.shim_wants import WIDEST_PLAY_UM, spacers_for
+from compat.texts.refusals import engine_errors
 
 ALTERNATIVES = 3
 
@@ -38,7 +38,7 @@ def answer(asked: Spacer) -> Answer:
     if lip.add_mm is not None and lip.add_mm.low > 0:
         over_um, upto_um = round(asked.clamp_od_mm * 1000), round(asked.spacer_max_od_mm * 1000)
         wanted = spacers_for(shaft_mm=asked.shaft_mm, over_um=over_um, upto_um=upto_um)
-        rows = shelf.shim_rows([wanted], take_offs=asked.take_offs)
+        rows = shim_rows.shim_rows([wanted], take_offs=asked.take_offs)
         low, high = _within(lip.add_mm)
         pieces = [_piece(row) for row in rows.rows]
         target = (low + high) / 2
@@ -67,7 +67,7 @@ def answer(asked: Spacer) -> Answer:
     return Answer("spacer", tuple(findings), values, ("trade",), ("wrong_nut", "makers_instructions"))
 
 
-def _perhaps(rows: shelf.ShimRows, lip: LipWindow) -> SpacerChoice | None:
+def _perhaps(rows: shim_rows.ShimRows, lip: LipWindow) -> SpacerChoice | None:
     """Pieces that may be right at some corner of the readings, theirs included, where none are by the means."""
     if lip.perhaps_mm is None:
         return None
@@ -80,7 +80,7 @@ def _piece(row: StockRow) -> Piece:
     return Piece(row.key, row.mean_um, row.available, row.newer_days, row.drawer)
 
 
-def _close_bores(rows: shelf.ShimRows, taken: Sequence[str], shaft_mm: Range) -> list[Finding]:
+def _close_bores(rows: shim_rows.ShimRows, taken: Sequence[str], shaft_mm: Range) -> list[Finding]:
     """Asks about spacers whose bore lies within the readings of the shaft, or may have too much play on it.
 
     That a bore passes at no end of the readings does not occur: the shelf is asked for those that do.

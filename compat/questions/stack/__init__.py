@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from compat import damper_values
 from compat.asking.question import Desk, Document, Model, Question, Saved
 from compat.asking.requests import untold
 from compat.asking.words import SHIMS
+from compat.dampers import engine_values
 from compat.engineering.answers import Answer
 from compat.engineering.drawing.measuring_valve import stack_shapes
 from compat.engineering.groups import Ply
@@ -19,7 +19,7 @@ from compat.engineering.valves import Valve
 from compat.questions.stack.request import Stack
 from compat.questions.told_lines import lots_of, plies_of
 from compat.questions.told_valves import BasePlate, BasePlates, PistonSide, Sides
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.common.errors import invalid
 from inventory.dampers.document import DamperDocument
 from inventory.dampers.document import Valve as OnFile
@@ -34,22 +34,22 @@ def answer(asked: Stack) -> Answer:
     Raises DomainError `invalid` for what cannot be computed, `not_found` for an unknown damper.
     """
     if asked.damper is None:
-        return _judged(asked, asked.described(), asked.overlap_mm, damper_values.lip_rule(None))
+        return _judged(asked, asked.described(), asked.overlap_mm, engine_values.lip_rule(None))
     document = damper_called(asked.damper).document
-    on_file = damper_values.valve_from(damper_values.valve_called(document, asked.valve))
+    on_file = engine_values.valve_from(engine_values.valve_called(document, asked.valve))
     overlap = None if on_file.overlap_mm is None else on_file.overlap_mm.nominal
-    return _judged(asked, on_file.valve, overlap, damper_values.lip_rule(document.shaft_end))
+    return _judged(asked, on_file.valve, overlap, engine_values.lip_rule(document.shaft_end))
 
 
 def on_model(asked: Stack, document: DamperDocument) -> Answer:
     """On a valve that is described, at the lip of a model's shaft. What the model says is there is there, though none
     of its sizes may be known."""
-    valve = damper_values.valve_called(document, asked.valve)
+    valve = engine_values.valve_called(document, asked.valve)
     told_sides, told_plates = asked.sides or untold(Sides), asked.base_plates or untold(BasePlates)
     sides = {name: getattr(told_sides, name) or untold(PistonSide) for name in SIDES if valve.side(name) is not None}
     plates = {name: getattr(told_plates, name) or untold(BasePlate) for name in SIDES if valve.plate(name) is not None}
     there = replace(asked, sides=replace(told_sides, **sides), base_plates=replace(told_plates, **plates))
-    return _judged(there, there.described(), there.overlap_mm, damper_values.lip_rule(document.shaft_end))
+    return _judged(there, there.described(), there.overlap_mm, engine_values.lip_rule(document.shaft_end))
 
 
 def _judged(asked: Stack, valve: Valve, overlap_mm: float | None, rule: LipRule) -> Answer:
@@ -62,7 +62,7 @@ def _judged(asked: Stack, valve: Valve, overlap_mm: float | None, rule: LipRule)
 def _plies(asked: Stack, shaft_mm: Range | None) -> dict[str, list[Ply]]:
     """{side: plies}. A line without a bore takes that of its shaft. Raises DomainError `invalid`."""
     lots = lots_of([line for lines in asked.stacks.told.values() for line in lines])
-    usual, found = damper_values.usual_bore_um(shaft_mm), dict[str, list[Ply]]()
+    usual, found = engine_values.usual_bore_um(shaft_mm), dict[str, list[Ply]]()
     for side, told in asked.stacks.told.items():
         path = f"stacks.{side}"
         untold = next((index for index, one in enumerate(told) if one.bore_mm is None), None)
@@ -86,7 +86,7 @@ def told(document: DamperDocument, valve: OnFile, side: str) -> Document:
 
 def saved(stack: Saved) -> Document:
     """The lines, each with its bore only where that is not the usual one of the valve's shaft."""
-    usual = damper_values.usual_bore_mm(stack.document, stack.valve)
+    usual = engine_values.usual_bore_mm(stack.document, stack.valve)
 
     def line(sent: Mapping[str, object]) -> Mapping[str, object]:
         return {name: value for name, value in sent.items() if (name, value) != ("bore_mm", usual)}

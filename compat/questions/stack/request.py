@@ -10,7 +10,7 @@ from compat.engineering.units import Range
 from compat.engineering.valves import Kind, Valve
 from compat.questions.told_lines import StackLine
 from compat.questions.told_valves import VALVE_SIZES, BasePlates, PistonSide, Sides, Washer
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.dampers.checked import StacksIn
 from inventory.dampers.words import SIDES, VALVES
 

@@ -12,7 +12,7 @@ from compat.engineering.answers import Answer
 from compat.engineering.stack_curve import stack_curve
 from compat.engineering.units import Range
 from compat.questions.told_mounts import MountedStack, names_lots
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 
 
 @request

@@ -11,7 +11,7 @@ from compat.engineering.thread_reading import thread_reading
 from compat.engineering.threads.readings import CALIPER_MM
 from compat.engineering.units import Range
 from compat.questions.thread_reading.picture import thread_shapes
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 
 THREAD, GAUGES = "The thread", "The gauges"
 PARTS = {"shaft": "a shaft or screw", "nut": "a nut or a tapped hole"}

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from compat import damper_sealing
 from compat.asking.fields import measured, number, request, spread, text, within, yes_no
 from compat.asking.question import Desk, Document, Model, Question
 from compat.asking.requests import refuse
 from compat.asking.words import JOINT
+from compat.dampers import sealing_requests
 from compat.engineering.answers import Answer
 from compat.engineering.torque import MOST_WRENCH_PERCENT, UNITS, Joint, torque
 from compat.engineering.units import Range
 from compat.questions.torque.picture import torque_shapes
-from compat.refusals import engine_errors, refuse_unreadable
+from compat.texts.refusals import engine_errors, refuse_unreadable
 from inventory.dampers.document import DamperDocument, Valve
 
 FIGURE, PARTS, TOOL = "The figure", "The joint", "The wrench"
@@ -157,7 +157,7 @@ def _between(told: Factor | None) -> Range | None:
 
 def told(document: DamperDocument, valve: Valve, side: str) -> Document:
     """Thread, hole and groove of the shaft's end, the nut's torque and its source."""
-    return damper_sealing.torque_request(document)
+    return sealing_requests.torque_request(document)
 
 
 QUESTION = Question(

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from compat import asks
 from compat.engineering.answers import Answer, Verdict
+from compat.questions import asks
 from inventory.common.errors import DomainError
 from tests.api.conftest import line
 from tests.api.fit import without

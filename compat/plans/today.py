@@ -14,20 +14,20 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any
 
-from compat import nuts, shelf
-from compat.asked.plans import PlanIn
 from compat.engineering.plans.outlook import outlook
 from compat.engineering.plans.problem import MAX_PIECES, StockRow
 from compat.engineering.shims import Form, Size
 from compat.engineering.threads.designation import Thread, ThreadError, parse
 from compat.engineering.threads.pairing import differences
-from compat.planning import request
-from compat.planning.document import asked_plan
-from compat.planning.drawn import size_of
-from compat.planning.problem import posed_on, wanted_of
-from compat.planning.request import PlanRequest
-from compat.shelf import Place, ShimRows
-from compat.shim_wants import Family, Spacers
+from compat.plans import request
+from compat.plans.checked import PlanIn
+from compat.plans.document import asked_plan
+from compat.plans.drawn import size_of
+from compat.plans.problem import posed_on, wanted_of
+from compat.plans.request import PlanRequest
+from compat.shelf import nuts, shim_rows
+from compat.shelf.shim_rows import Place, ShimRows
+from compat.shelf.shim_wants import Family, Spacers
 from inventory.common.errors import DomainError
 from inventory.dampers.models import StackRevision
 from inventory.dampers.selectors import Damper, stacks_in_use
@@ -65,7 +65,7 @@ def today(damper: str | None = None, *, start: int = 0, most: int | None = None)
     wanted = dict.fromkeys(one for found in built if found is not None for one in wanted_of(found))
     lapsed = lapsed_by_balance()
     most = max((_most_of_a_size(found) for found in built if found is not None), default=0)
-    rows = _ByOutline(shelf.shim_rows(_merged(wanted), take_offs=False, lapsed=lapsed), most)
+    rows = _ByOutline(shim_rows.shim_rows(_merged(wanted), take_offs=False, lapsed=lapsed), most)
     free = _free_nuts(lapsed) if built else []
     return [_made(on, stack, found, rows, free) for (on, stack), found in zip(saved, built, strict=True)]
 

@@ -7,11 +7,11 @@ from compat.engineering.lip import spread_of_spacer
 from compat.engineering.plans.problem import Role
 from compat.engineering.plans.solution import Solution
 from compat.engineering.units import Range, um_to_mm
-from compat.planning import drawn
-from compat.planning.curves import Figures, Scores
-from compat.planning.problem import Posed
-from compat.planning.request import LIP_READINGS, PlanRequest
-from compat.planning.searched import Searched
+from compat.plans import drawn
+from compat.plans.curves import Figures, Scores
+from compat.plans.problem import Posed
+from compat.plans.request import LIP_READINGS, PlanRequest
+from compat.plans.searched import Searched
 
 
 def of_plan(wanted: PlanRequest, best: Solution, posed: Posed, *, needed: bool, add_mm: Range | None) -> list[Finding]:

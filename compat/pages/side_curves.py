@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from compat import damper_values, mounts, rendering, shelf
-from compat.drawings import Shown, shown
+from compat.dampers import engine_values, mounts
+from compat.dampers.mounts import Fits
 from compat.engineering.answers import Finding, Severity, note
 from compat.engineering.bending.active_set import NotSolved
 from compat.engineering.bending.band import Band, band, nominal, path_to_end
@@ -23,7 +23,9 @@ from compat.engineering.groups import Ply, unmeasured
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.stack_curve import NO_DISC, YIELD_MPA
 from compat.engineering.units import Range
-from compat.mounts import Fits
+from compat.pages.drawings import Shown, shown
+from compat.shelf import shim_rows
+from compat.texts import rendering
 from inventory.dampers.document import DamperDocument, Valve
 
 WORDS = {
@@ -62,7 +64,7 @@ def curves_of_plan(
     fits: what was measured on its pistons. against: lines of another stack by (valve, side), to compare with in place
     of the one that was asked for; a line has `od_mm`, `thickness_mm`, `quantity`, and may have `bore_mm` and `form`.
     """
-    lots = shelf.thickness_of_lots({lot["lot"] for lot in _lots(document)})
+    lots = shim_rows.thickness_of_lots({lot["lot"] for lot in _lots(document)})
     found = []
     for code in dict.fromkeys(line["valve"] for line in document["lines"]):
         told = damper.valve(code)
@@ -95,7 +97,7 @@ def _side(
     empty = SideCurve(code, side, None, [], [], [])
     if valve is None or code == "mid":
         return replace(empty, findings=[rendering.sentence(note("curve_of_floating", side=side))])
-    spread, told = mounts.spread_of(damper_values.valve_from(valve).valve, side, fits)
+    spread, told = mounts.spread_of(engine_values.valve_from(valve).valve, side, fits)
     if spread is None:
         return replace(empty, findings=[rendering.sentence(one.on(side)) for one in told])
     if any(ply.line.size.form in NO_DISC for ply in (*asked, *built)):

@@ -6,12 +6,13 @@ from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
-from compat import damper_values, nuts
+from compat.dampers import engine_values
 from compat.engineering.answers import Answer, Finding, ask, note, stop
 from compat.engineering.nut_on_shaft import nut_on_shaft
 from compat.engineering.units import Range, um_to_mm
-from compat.refusals import engine_errors
-from compat.shim_wants import WIDEST_PLAY_UM
+from compat.shelf import nuts
+from compat.shelf.shim_wants import WIDEST_PLAY_UM
+from compat.texts.refusals import engine_errors
 from inventory.catalogue.kinds.nuts import Nut as NutPart
 from inventory.catalogue.kinds.shims import Shim
 from inventory.catalogue.models import Part
@@ -74,7 +75,7 @@ def dampers_for(part: Part, dampers: Iterable[Damper]) -> list[tuple[Damper, Ans
 
 def _seats(damper: Damper) -> list[_Seat]:
     """The seats of a damper's valves."""
-    sizes = damper_values.length
+    sizes = engine_values.length
     return [_Seat(valve.code, sizes(valve.shaft_mm), sizes(valve.body_bore_mm)) for valve in damper.document.valves]
 
 
@@ -85,7 +86,7 @@ def _nut(damper: Damper, nut: NutPart) -> Answer:
     """
     with engine_errors("shaft_end"):
         return nut_on_shaft(
-            damper_values.threaded_end(damper.document.shaft_end),
+            engine_values.threaded_end(damper.document.shaft_end),
             replace(nuts.by_label(nut), condition="new"),
             near_misses_too=False,
         )

@@ -12,7 +12,7 @@ from compat.engineering.nut_on_shaft import ShaftEnd as Threaded
 from compat.engineering.shims import Form, Line, Size
 from compat.engineering.units import MM_PER_INCH, UM_PER_MM, Range, um_to_mm
 from compat.engineering.valves import BasePlate, Kind, Place, Spacing, Valve, ValveSide
-from compat.refusals import engine_errors
+from compat.texts.refusals import engine_errors
 from inventory.common.errors import invalid
 from inventory.dampers import document
 from inventory.dampers.document import DamperDocument, ShaftEnd

@@ -7,12 +7,12 @@ from typing import Any
 
 from rest_framework.serializers import Serializer
 
-from compat import rendering
 from compat.asking.question import Document, Question
 from compat.asking.requests import checked as checked
 from compat.asking.requests import made, passed, serializer_of
 from compat.asking.rooms import questions
 from compat.engineering.answers import Answer
+from compat.texts import rendering
 from inventory.dampers.document import DamperDocument
 
 Shown = dict[str, Any]  # an answer document

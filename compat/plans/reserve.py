@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from compat.asked.plans import PlanIn
-from compat.planning.plan import PlanAnswer, make_plan
+from compat.plans.checked import PlanIn
+from compat.plans.plan import PlanAnswer, make_plan
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.holds.services import Locked

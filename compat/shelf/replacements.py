@@ -1,4 +1,4 @@
-"""New parts on the shelf that could take the place of a worn one. A reader, like compat.shelf."""
+"""New parts on the shelf that could take the place of a worn one. A reader, like compat.shelf.shim_rows."""
 
 from __future__ import annotations
 

@@ -10,9 +10,9 @@ from compat.engineering.plans.problem import SPACER
 from compat.engineering.plans.solution import Draw, Solution
 from compat.engineering.shims import Line, Size
 from compat.engineering.units import Range, um_to_mm
-from compat.planning.answered import PlannedLine, ShimLot, Shims, SpacerDrawn, StandIn, Window
-from compat.planning.request import PlanRequest, position_key
-from compat.shelf import ShimRows
+from compat.plans.answered import PlannedLine, ShimLot, Shims, SpacerDrawn, StandIn, Window
+from compat.plans.request import PlanRequest, position_key
+from compat.shelf.shim_rows import ShimRows
 from inventory.dampers.words import SIDES
 
 

@@ -7,18 +7,20 @@ from dataclasses import dataclass, field, fields
 from math import ceil, floor
 from typing import Any
 
-from compat import damper_values, nuts, rendering
+from compat.dampers import engine_values
 from compat.engineering.answers import Finding, Severity, Verdict, ask, note, warn
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd
 from compat.engineering.threads.designation import Thread, ThreadError, parse
 from compat.engineering.units import Range, um_to_mm
-from compat.nuts import NutLot, StockedNut
-from compat.planning import also
-from compat.planning.also import Also
-from compat.planning.answered import NutDrawn, PieceLot
-from compat.planning.nut_judging import BY_CATALOGUE, Bench, Judged, owner_of
-from compat.planning.request import PlanRequest
-from compat.refusals import engine_errors, why_unreadable
+from compat.plans import also
+from compat.plans.also import Also
+from compat.plans.answered import NutDrawn, PieceLot
+from compat.plans.nut_judging import BY_CATALOGUE, Bench, Judged, owner_of
+from compat.plans.request import PlanRequest
+from compat.shelf import nuts
+from compat.shelf.nuts import NutLot, StockedNut
+from compat.texts import rendering
+from compat.texts.refusals import engine_errors, why_unreadable
 
 ORDER = (Verdict.FITS, Verdict.CANNOT_TELL, Verdict.DOES_NOT_FIT)
 # What the bench confirms of what was taken from a label.
@@ -63,7 +65,7 @@ def serve(
     if not wanted.nut and not extra.nuts:
         return PlannedNut(findings=[note("nut_left_out", "trade")], to_confirm=PITCHES)
     with engine_errors("readings"):
-        shaft = damper_values.threaded_end(wanted.shaft_end)
+        shaft = engine_values.threaded_end(wanted.shaft_end)
     owner, whose = owner_of(wanted, {*extra.nuts, *extra.wrong_nuts})
     bench = Bench(shaft, None if underside_mm is None else outward(underside_mm), wanted.nut_readings, owner)
     if extra.nuts:

@@ -17,8 +17,8 @@ from typing import Any
 from compat.engineering.plans.problem import Problem
 from compat.engineering.plans.solution import Solution
 from compat.engineering.plans.solve import Result, solve
-from compat.planning import curves
-from compat.planning.curves import Scores
+from compat.plans import curves
+from compat.plans.curves import Scores
 
 ALTERNATIVES = 5
 KEPT = 32

@@ -1,4 +1,4 @@
-"""The reader of nuts: what the catalogue says of them, and what of them is free. Like compat.shelf."""
+"""The reader of nuts: what the catalogue says of them, and what of them is free. Like compat.shelf.shim_rows."""
 
 from __future__ import annotations
 

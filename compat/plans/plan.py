@@ -7,25 +7,26 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from compat import rendering, texts
+from compat import texts
 from compat.engineering import VERSION
 from compat.engineering.answers import Answer, Finding, verdict_of
 from compat.engineering.plans.problem import SPACER
 from compat.engineering.plans.solution import Solution
 from compat.engineering.stacks import stack
 from compat.engineering.units import Range
-from compat.planning import also, drawn, lip_findings, nut, problem, request, statements
-from compat.planning.also import Also
-from compat.planning.answered import AnsweredPlan, Confirm, OtherPlan, PlannedLine
-from compat.planning.curves import Scores
-from compat.planning.document import asked_plan
-from compat.planning.nut import PlannedNut
-from compat.planning.problem import Posed
-from compat.planning.request import PlanRequest
-from compat.planning.searched import ALTERNATIVES, Searched, searched
-from compat.planning.statements import Statements
-from compat.refusals import engine_errors
-from compat.rendering import VERDICT_WORDS
+from compat.plans import also, drawn, lip_findings, nut, problem, request, statements
+from compat.plans.also import Also
+from compat.plans.answered import AnsweredPlan, Confirm, OtherPlan, PlannedLine
+from compat.plans.curves import Scores
+from compat.plans.document import asked_plan
+from compat.plans.nut import PlannedNut
+from compat.plans.problem import Posed
+from compat.plans.request import PlanRequest
+from compat.plans.searched import ALTERNATIVES, Searched, searched
+from compat.plans.statements import Statements
+from compat.texts import rendering
+from compat.texts.refusals import engine_errors
+from compat.texts.rendering import VERDICT_WORDS
 from inventory.dampers.selectors import damper_called
 from inventory.documents.typed import written
 from inventory.holds.selectors import lapsed_by_balance

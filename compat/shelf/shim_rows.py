@@ -21,7 +21,7 @@ from compat.engineering.seals.offers import StockedLot, StockedRing
 from compat.engineering.seals.search import Reach
 from compat.engineering.shims import Form, Line, Size, thickness_of
 from compat.engineering.units import Range, um_to_mm
-from compat.shim_wants import Family, Spacers
+from compat.shelf.shim_wants import Family, Spacers
 from inventory.catalogue.kinds.orings import ORing
 from inventory.common.errors import invalid
 from inventory.holds.selectors import lapsed_by_balance

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from compat import shelf
+from compat.dampers.mounts import fits_of
 from compat.engineering.answers import Finding
 from compat.engineering.lip import LipLimits
 from compat.engineering.plans.problem import MOST_SOLVES, SOLVES, STOOD_IN, BentSide, Lip, Problem
 from compat.engineering.plans.shelf import short_sizes
 from compat.engineering.shims import Size
-from compat.mounts import fits_of
-from compat.planning.request import PlanRequest
-from compat.shelf import Read, ShimRows
-from compat.shim_wants import Family, Spacers, families_of
+from compat.plans.request import PlanRequest
+from compat.shelf import shim_rows
+from compat.shelf.shim_rows import Read, ShimRows
+from compat.shelf.shim_wants import Family, Spacers, families_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ def pose_as_written(
     request: PlanRequest, *, taken: Mapping[int, int], lapsed: Mapping[int, int] | None = None
 ) -> AsWritten:
     """Reads what the request names, and the spacers."""
-    read = shelf.read_shims(wanted_of(request), take_offs=request.allowed.take_offs, lapsed=lapsed)
+    read = shim_rows.read_shims(wanted_of(request), take_offs=request.allowed.take_offs, lapsed=lapsed)
     posed = posed_on(request, read.rows(), taken=taken)
     return AsWritten(posed, short_sizes(posed.problem) if request.allowed.stand_ins else [], read)
 

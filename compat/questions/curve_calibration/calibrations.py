@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from compat import damper_values, mounts, rendering
 from compat.asking.requests import made, passed
+from compat.dampers import engine_values, mounts
 from compat.engineering import VERSION
 from compat.engineering.answers import Severity, Verdict
 from compat.engineering.bending.mounting import same_sizes
 from compat.engineering.bending.stack import Mount
 from compat.questions.curve_calibration import CurveCalibration, Explained, explained
+from compat.texts import rendering
 from inventory.common.errors import DomainError
 from inventory.dampers.document import DamperDocument
 from inventory.dampers.document_calibration import CurveFit, MeasuredCurve
@@ -109,7 +110,7 @@ def _mounts(document: DamperDocument) -> dict[tuple[str, str], Mount]:
     found: dict[tuple[str, str], Mount] = {}
     for told in document.valves:
         try:
-            valve = damper_values.valve_from(told).valve
+            valve = engine_values.valve_from(told).valve
         except DomainError:  # sizes that contradict each other were saved: nothing holds on them
             continue
         found |= {(told.code, side): mount for side, mount in mounts.on_file(valve).items()}

@@ -12,16 +12,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from compat import rendering
 from compat.engineering.answers import Severity, Verdict, verdict_of
 from compat.engineering.plans.shelf import Shelf
-from compat.planning import problem
-from compat.planning.answered import BesidesDrawn
-from compat.planning.drawn import size_of
-from compat.planning.plan import PlanAnswer, begin, checked_stacks, findings_of, planned
-from compat.planning.problem import AsWritten, Posed
-from compat.planning.searched import searched
-from compat.refusals import engine_errors
+from compat.plans import problem
+from compat.plans.answered import BesidesDrawn
+from compat.plans.drawn import size_of
+from compat.plans.plan import PlanAnswer, begin, checked_stacks, findings_of, planned
+from compat.plans.problem import AsWritten, Posed
+from compat.plans.searched import searched
+from compat.texts import rendering
+from compat.texts.refusals import engine_errors
 
 DECIDING = {Verdict.DOES_NOT_FIT: Severity.STOP, Verdict.CANNOT_TELL: Severity.ASK}
 

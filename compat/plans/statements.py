@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from compat.rendering import VERDICT_WORDS
+from compat.texts.rendering import VERDICT_WORDS
 
 FITS = {
     "fits": "By the sizes it fits.",

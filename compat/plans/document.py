@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from compat.damper_values import EndAsRead
+from compat.dampers.engine_values import EndAsRead
 from inventory.dampers.document import Stacks
 from inventory.dampers.words import VALVES
 from inventory.documents.lengths import Length

@@ -11,8 +11,8 @@ from compat.engineering.assembly.catalogued import joint_of
 from compat.engineering.assembly.labels import as_labelled
 from compat.engineering.nut_on_shaft import Nut, ShaftEnd
 from compat.engineering.units import Range
-from compat.planning.request import PlanRequest
-from compat.refusals import engine_errors
+from compat.plans.request import PlanRequest
+from compat.texts.refusals import engine_errors
 
 BY_CATALOGUE = ("height_mm", "chamfer_mm")
 

@@ -6,11 +6,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from compat import nuts
 from compat.engineering.answers import Finding, stop, warn
 from compat.engineering.nut_on_shaft import Nut as EngineNut
 from compat.engineering.threads.designation import Thread, ThreadError, parse
-from compat.planning.answered import BesidesDrawn, PieceLot
+from compat.plans.answered import BesidesDrawn, PieceLot
+from compat.shelf import nuts
 from inventory.catalogue.kinds.nuts import Nut
 from inventory.catalogue.models import Part
 from inventory.common.errors import DomainError, FieldError

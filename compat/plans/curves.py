@@ -18,7 +18,7 @@ from compat.engineering.plans.bent.response import Pieces, Response
 from compat.engineering.plans.problem import SPACER, StockRow
 from compat.engineering.plans.solution import Draw, Solution
 from compat.engineering.units import um_to_mm
-from compat.planning.drawn import draws_at
+from compat.plans.drawn import draws_at
 
 BEHIND = "main.rebound."  # the positions in front of the spacers
 

@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from typing import Any
 
-from compat import damper_values
-from compat.damper_values import EndAsRead, ValveOnFile, lines_from, um_from, valve_called
+from compat.dampers import engine_values
+from compat.dampers.engine_values import EndAsRead, ValveOnFile, lines_from, um_from, valve_called
+from compat.dampers.mounts import Fits, mount_of
 from compat.engineering.answers import Finding
 from compat.engineering.lip import LipLimits, LipRule, shim_limits
 from compat.engineering.plans.problem import STOOD_IN, BentSide, Position, Role
@@ -15,8 +16,7 @@ from compat.engineering.shims import Line, roles_of
 from compat.engineering.stacks import rule_for
 from compat.engineering.units import Range
 from compat.engineering.valves import fixed_height
-from compat.mounts import Fits, mount_of
-from compat.planning.document import Allow, AskedPlan, NutAsRead
+from compat.plans.document import Allow, AskedPlan, NutAsRead
 from inventory.dampers.document import DamperDocument
 from inventory.dampers.selectors import Damper
 from inventory.dampers.words import SIDES
@@ -138,13 +138,13 @@ def position_key(valve: str, side: str, index: int) -> str:
 def build(damper: Damper, asked: AskedPlan) -> PlanRequest:
     """The request for a damper. Raises DomainError `invalid` for valves it does not have or bores unknown."""
     readings = asked.readings or EndAsRead()
-    shaft_end = damper_values.end_as_read(damper.document.shaft_end, readings)
+    shaft_end = engine_values.end_as_read(damper.document.shaft_end, readings)
     model = sizes_of_model(damper.document)
     valves = []
     for code, stacks, path in asked.valves_in_order:
         valve = valve_called(damper.document, code)
-        on_file = damper_values.valve_from(valve, readings)
-        shaft = damper_values.length(valve.shaft_mm)
+        on_file = engine_values.valve_from(valve, readings)
+        shaft = engine_values.length(valve.shaft_mm)
         lines = {side: lines_from(stacks.of(side), shaft, f"{path}.{side}") for side in SIDES if stacks.of(side)}
         valves.append(ValvePlan(code, on_file, lines))
     nut = asked.nut_readings or NutAsRead()
@@ -154,7 +154,7 @@ def build(damper: Damper, asked: AskedPlan) -> PlanRequest:
         shaft_end=shaft_end,
         not_read=tuple(name for name in LIP_READINGS if getattr(readings, name) is None and name in model),
         far_off=far_off(readings, model),
-        rule=damper_values.lip_rule(shaft_end),
+        rule=engine_values.lip_rule(shaft_end),
         allowed=_allowed(asked.allow or Allow()),
         spacer=asked.spacer is not False,
         also=[(line.part, line.quantity) for line in asked.also or ()],
@@ -180,10 +180,10 @@ def _allowed(allow: Allow) -> Allowed:
 
 def _nut_readings(read: NutAsRead) -> dict[str, Any]:
     """What was read of this very nut, as the engine takes it. Raises DomainError `invalid` for two pitches."""
-    pitch = damper_values.gauged_pitch("nut_readings", read.gauged_pitch_mm, read.gauged_threads_per_inch)
+    pitch = engine_values.gauged_pitch("nut_readings", read.gauged_pitch_mm, read.gauged_threads_per_inch)
     told = {
         "gauged_pitch_mm": pitch,
-        **{name: damper_values.length(getattr(read, name)) for name in NUT_LENGTHS},
+        **{name: engine_values.length(getattr(read, name)) for name in NUT_LENGTHS},
         "property_class": read.property_class,
         "tolerance_class": read.tolerance_class,
     }
@@ -198,9 +198,9 @@ def sizes_of_model(document: DamperDocument) -> dict[str, Range]:
         base_plate_mm=None if plate is None else plate.height_mm,
         piston_height_mm=None if main is None else main.piston_height_mm,
     )
-    found = _lengths(damper_values.end_as_read(document.shaft_end, known))
+    found = _lengths(engine_values.end_as_read(document.shaft_end, known))
     if main is not None and main.shaft_mm is not None:
-        found.setdefault("diameter_mm", damper_values.range_of(main.shaft_mm))
+        found.setdefault("diameter_mm", engine_values.range_of(main.shaft_mm))
     return found
 
 
@@ -220,4 +220,4 @@ def far_off(readings: EndAsRead, model: Mapping[str, Range]) -> tuple[tuple[str,
 def _lengths(end: EndAsRead) -> dict[str, Range]:
     """{field: the length that is told there}, in the order of the fields."""
     told = ((one.name, getattr(end, one.name)) for one in fields(end))
-    return {name: damper_values.range_of(value) for name, value in told if isinstance(value, Length)}
+    return {name: engine_values.range_of(value) for name, value in told if isinstance(value, Length)}
