@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping
-from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
@@ -24,10 +23,10 @@ from inventory.dampers.checked import ValveIn
 from inventory.dampers.document import ShaftEnd, Valve
 from inventory.documents.typed import read
 from tests.api.conftest import stored
+from tests.house.project import ROOT
 from tests.pictures import QUESTIONS
 
-ROOT = Path(drawings.__file__).parent
-FIXTURES = ROOT.parent / "fixtures" / "demo"
+FIXTURES = ROOT / "fixtures" / "demo"
 SVG = "{http://www.w3.org/2000/svg}"
 NUT = {"across_flats_mm": 18, "height_mm": 10, "thread": "M12x1.25"}
 SPACER = [{"od_mm": 30, "thickness_mm": 0.2, "quantity": 2, "bore_mm": 12}]
@@ -161,7 +160,7 @@ def test_a_drawing_without_words_is_refused(title: str, desc: str) -> None:
 
 def style_of_drawings() -> str:
     """The last part of the one style sheet."""
-    sheet = (ROOT.parent / "inventory" / "static" / "inventory" / "shimshelf.css").read_text()
+    sheet = (ROOT / "inventory" / "static" / "inventory" / "shimshelf.css").read_text()
     return sheet.partition("/* ======== drawings ======== */")[2]
 
 

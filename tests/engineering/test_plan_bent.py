@@ -11,6 +11,7 @@ from compat.engineering.bending.band import lifts_up_to, path_to_end
 from compat.engineering.bending.contact import contacts_of
 from compat.engineering.bending.path import follow
 from compat.engineering.bending.stack import Groups, Layer, Mount
+from compat.engineering.plans.bent import remembered
 from compat.engineering.plans.bent import response as response_module
 from compat.engineering.plans.bent.response import Response
 from compat.engineering.plans.problem import BentSide, Lip, Position, Problem, Role, StockRow
@@ -101,7 +102,9 @@ def test_a_plan_that_needs_no_stand_in_solves_no_curve(monkeypatch: pytest.Monke
     def never(*_: object, **__: object) -> None:
         raise AssertionError("a curve was solved")
 
-    monkeypatch.setattr(response_module, "follow", never)
+    remembered.forget()
+    for module in (remembered, response_module):
+        monkeypatch.setattr(module, "follow", never)
     result = solve(problem(row(TAPER, 3)))
     assert result.best.missing == {} and result.responses == ()
     with pytest.raises(AssertionError):
