@@ -13,6 +13,8 @@ from rest_framework.response import Response
 from compat.api.fit import AnswerShape
 from compat.plans import reserve
 from compat.plans.checked import PlanHoldIn, PlanIn
+from compat.plans.document import asked_plan
+from compat.plans.sent import SentPlan
 from compat.plans.statements import statements_of
 from inventory.api.holds import show_locked
 from inventory.api.shapes import HoldShape, shape
@@ -58,10 +60,9 @@ class Plans(Resource):
 
     @extend_schema(request=PlanIn, responses={200: PlanShape})
     def post(self, request: Request) -> Response:
-        asked = self.read(PlanIn)
-        return Response(
-            show(reserve.plan_and_record(asked=asked, sent=cast(dict[str, object], request.data), actor=self.actor))
-        )
+        asked = asked_plan(self.read(PlanIn))
+        made = reserve.plan_and_record(asked=asked, sent=cast(SentPlan, request.data), actor=self.actor)
+        return Response(show(made))
 
 
 class OnePlan(Resource):

@@ -31,6 +31,16 @@ class Row:
     origin: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Fields under one title: what must be known first, and the rest, which is open once something stands there."""
+
+    title: str
+    first: list[Row]
+    more: list[Row]
+    open: bool
+
+
 class StackLines(forms.CharField):
     """A side's stack, one size a line; cleaned the lines in the form of the API."""
 
@@ -97,20 +107,14 @@ class BlankSheet(Sheet):
         letter = self.letters.get(re.sub(r"\.\d{1,9}\b", "", blank.path), "")
         return Row(self[blank.name], blank, letter, self.origins.get(blank.name, ""))
 
-    def groups(self) -> list[dict[str, Any]]:
+    def groups(self) -> list[Group]:
         """Groups in their order: what must be known first, and the rest, which is open once something stands there."""
         found = []
         for group in dict.fromkeys(blank.group for blank in self.blanks.values()):
             rows = self.rows(group)
             more = [row for row in rows if not row.blank.first]
-            found.append(
-                {
-                    "title": group,
-                    "first": [row for row in rows if row.blank.first],
-                    "more": more,
-                    "open": any(row.field.errors or row.field.value() for row in more),
-                }
-            )
+            first = [row for row in rows if row.blank.first]
+            found.append(Group(group, first, more, any(row.field.errors or row.field.value() for row in more)))
         return found
 
     def refuse_at_paths(self, error: DomainError) -> None:

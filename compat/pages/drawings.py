@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -19,7 +19,7 @@ from compat.engineering.drawing.items import THIN, Assembly, Item, Kind, Mark, P
 from compat.engineering.drawing.shapes import Circle, Drawing, Path, Point, Shape, Text
 from compat.engineering.threads.designation import ThreadError, parse
 from inventory.common.quantities import UM_PER_MM, mm_text, short_mm
-from inventory.dampers.document import BasePlate, PistonSide, Valve
+from inventory.dampers.document import BasePlate, PistonSide, Stacks, Valve
 from inventory.dampers.document import ShaftEnd as AtEnd
 from inventory.documents.lengths import Length
 
@@ -51,7 +51,31 @@ NOTES = {
     "thickness_exaggerated": "The thickness is exaggerated.",
     "across_flats_unknown": "The width across flats is unknown, drawn by eye.",
 }
-Lines = Sequence[Mapping[str, object]]
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Like shims that lie together in a stack. Lengths in millimetres; `mean_mm` is what was measured, which is drawn
+    in place of the nominal thickness. `position`: the line of a plan that they serve."""
+
+    od_mm: float
+    thickness_mm: float
+    quantity: int
+    bore_mm: float | None = None
+    mean_mm: float | None = None
+    role: str = ""
+    mark: Mark = Mark.NONE
+    position: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NutOn:
+    """The nut that goes on, as far as it is known; lengths in millimetres."""
+
+    thread: str = ""
+    height_mm: float | None = None
+    across_flats_mm: float | None = None
+    mark: Mark = Mark.NONE
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,26 +244,35 @@ def _nut_drawing(sizes: Mapping[str, Any]) -> Drawing | None:
     return part_pictures.nut(major, sizes["height_mm"], words, flats)
 
 
+def runs_of(stacks: Stacks) -> dict[str, list[Run]]:
+    """Stacks on file by side, each line a run at its best sizes."""
+    return {
+        side: [
+            Run(line.od_mm.nominal, line.thickness_mm.nominal, line.quantity, best_mm(line.bore_mm))
+            for line in stacks.of(side)
+        ]
+        for side in SIDES
+    }
+
+
 def on_shaft(
     valve: Valve,
-    stacks: Mapping[str, Lines],
+    stacks: Mapping[str, Sequence[Run]],
     *,
     shaft_end: AtEnd | None = None,
-    spacer: Lines = (),
-    nut: Mapping[str, object] | None = None,
+    spacer: Sequence[Run] = (),
+    nut: NutOn | None = None,
 ) -> OnShaft:
     """A valve's document with its stacks, face first, as the half section takes it.
 
-    Lengths of lines and nut in millimetres, a number or {min, max, nominal}. A line has `od_mm`, `thickness_mm`,
-    `quantity`, and may have `bore_mm`, `mean_mm` (measured, drawn in place of the nominal thickness), `role` and
-    `mark` (none, stand_in, missing); `spacer` lines lie under the outer base plate, `nut` may have `across_flats_mm`,
-    `height_mm` and `mark`. A mid-valve (by its `code`) has no piston, and no plate but those told; nor has a side that
-    a base valve lacks. References count from 1 at the shoulder. Raises ValueError for a size that is none.
+    `spacer` lies under the outer base plate. A mid-valve (by its `code`) has no piston, and no plate but those told;
+    nor has a side that a base valve lacks. References count from 1 at the shoulder. Raises ValueError for a size that
+    is none.
     """
     end, code = shaft_end or AtEnd(), valve.code
     shaft = best_mm(end.diameter_mm) or best_mm(valve.shaft_mm)
     bore, high = best_mm(valve.body_bore_mm), best_mm(valve.piston_height_mm)
-    piston = {"kind": Kind.PISTON, "outer_mm": bore, "height_mm": high}
+    piston = Item(Kind.PISTON, Kind.PISTON.value, outer_mm=bore, height_mm=high)
     inner, outer = SIDES
     named = [
         *_spacings(valve, "shoulder"),
@@ -251,9 +284,9 @@ def on_shaft(
         *_spacings(valve, "outer"),
         *[_shim(Kind.SPACER, outer, line) for line in spacer],
         *_plates(valve, outer, code),
-        _nut(nut or {}),
+        _nut(nut or NutOn()),
     ]
-    items = tuple(Item(ref=str(ref), **part) for ref, (_, _, part) in enumerate(named, start=1))
+    items = tuple(replace(item, ref=str(ref)) for ref, (_, _, item) in enumerate(named, start=1))
     at_end = ShaftEnd(shaft, *(best_mm(getattr(end, name)) for name in ON_END))
     below, above = (_face(valve.side(side) or PistonSide()) for side in SIDES)
     # A main valve stands on both stacks: without one of them the plate at the lip is not where it will be.
@@ -266,8 +299,8 @@ def on_shaft(
     return OnShaft(assembly, rows)
 
 
-# A name, its size in words, and the fields of an Item.
-_Named = tuple[str, str, dict[str, Any]]
+# A name, its size in words, and what is drawn; its number follows.
+_Named = tuple[str, str, Item]
 
 
 def _face(side: PistonSide) -> PistonFace:
@@ -281,7 +314,7 @@ def _spacings(valve: Valve, place: str) -> list[_Named]:
         if one.stands == place:
             kind = Kind.SLEEVE if "sleeve" in one.name.lower() else Kind.WASHER
             height = best_mm(one.height_mm)
-            found.append((one.name, _height(height), {"kind": kind, "height_mm": height}))
+            found.append((one.name, _height(height), Item(kind, kind.value, height_mm=height)))
     return found
 
 
@@ -292,31 +325,29 @@ def _plates(valve: Valve, side: str, code: str) -> list[_Named]:
         return []
     plate = told or BasePlate()
     height, contact = best_mm(plate.height_mm), best_mm(plate.contact_diameter_mm)
-    fields = {"kind": Kind.BASE_PLATE, "side": side, "height_mm": height, "contact_diameter_mm": contact}
-    return [(f"{side} base plate", _height(height), fields)]
+    item = Item(Kind.BASE_PLATE, Kind.BASE_PLATE.value, side, height_mm=height, contact_diameter_mm=contact)
+    return [(f"{side} base plate", _height(height), item)]
 
 
-def _nut(nut: Mapping[str, Any]) -> _Named:
-    height = best_mm(nut.get("height_mm"))
-    fields = {"kind": Kind.NUT, "outer_mm": best_mm(nut.get("across_flats_mm")), "height_mm": height}
-    return "nut", str(nut.get("thread", "")) or _height(height), {**fields, "mark": Mark(nut.get("mark", "none"))}
+def _nut(nut: NutOn) -> _Named:
+    item = Item(Kind.NUT, Kind.NUT.value, outer_mm=nut.across_flats_mm, height_mm=nut.height_mm, mark=nut.mark)
+    return "nut", nut.thread or _height(nut.height_mm), item
 
 
-def _shim(kind: Kind, side: str, line: Mapping[str, Any]) -> _Named:
-    outer, nominal, role = best_mm(line["od_mm"]), best_mm(line["thickness_mm"]), line.get("role", "")
-    assert outer is not None and nominal is not None
-    fields = {
-        "kind": kind,
-        "side": side,
-        "outer_mm": outer,
-        "inner_mm": best_mm(line.get("bore_mm")),
-        "height_mm": best_mm(line.get("mean_mm")) or nominal,
-        "pieces": line["quantity"],
-        "role": role,
-        "mark": Mark(line.get("mark", "none")),
-    }
-    name = "spacer shim" if kind is Kind.SPACER else " ".join(word for word in (side, role, "shim") if word)
-    return name, f"{short_mm(outer * UM_PER_MM)} × {thickness(nominal)} mm", fields
+def _shim(kind: Kind, side: str, run: Run) -> _Named:
+    item = Item(
+        kind,
+        kind.value,
+        side,
+        outer_mm=run.od_mm,
+        inner_mm=run.bore_mm,
+        height_mm=run.mean_mm or run.thickness_mm,
+        pieces=run.quantity,
+        role=run.role,
+        mark=run.mark,
+    )
+    name = "spacer shim" if kind is Kind.SPACER else " ".join(word for word in (side, run.role, "shim") if word)
+    return name, f"{short_mm(run.od_mm * UM_PER_MM)} × {thickness(run.thickness_mm)} mm", item
 
 
 def _height(mm: float | None) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
@@ -24,9 +23,11 @@ from compat.engineering.shims import Form, Line, Size
 from compat.engineering.stack_curve import NO_DISC, YIELD_MPA
 from compat.engineering.units import Range
 from compat.pages.drawings import Shown, shown
+from compat.plans.answered import AnsweredPlan, PlannedLine, ShimLot
 from compat.shelf import shim_rows
 from compat.texts import rendering
 from inventory.dampers.document import DamperDocument, Valve
+from inventory.dampers.document import Line as StackLine
 
 WORDS = {
     "lift": "lift at the rim, mm",
@@ -35,6 +36,19 @@ WORDS = {
     "asked": "as asked, nominal sizes",
     "built": "as built from these lots, with its band",
 }
+
+
+@dataclass(frozen=True, slots=True)
+class CurveRow:
+    """The curves at one lift, mm: pressures on the ports' ring, MPa, and what built is more than asked, percent; None
+    where a curve has ended."""
+
+    lift_mm: float
+    asked: float | None
+    built: float | None
+    low: float | None
+    high: float | None
+    difference: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,38 +61,37 @@ class SideCurve:
     valve: str
     side: str
     picture: Shown | None
-    rows: list[dict[str, Any]]
+    rows: list[CurveRow]
     facts: list[str]
     findings: list[str]
     percent: float | None = None
 
 
 def curves_of_plan(
-    document: Mapping[str, Any],
+    plan: AnsweredPlan,
     damper: DamperDocument,
     fits: Fits,
-    against: Mapping[tuple[str, str], Sequence[Mapping[str, Any]]] | None = None,
+    against: Mapping[tuple[str, str], Sequence[StackLine]] | None = None,
 ) -> list[SideCurve]:
-    """Every side of a plan document (docs/reference/api.md) on the damper's document; two queries for the lots.
+    """Every side of a plan on the damper's document; two queries for the lots.
 
     fits: what was measured on its pistons. against: lines of another stack by (valve, side), to compare with in place
-    of the one that was asked for; a line has `od_mm`, `thickness_mm`, `quantity`, and may have `bore_mm` and `form`.
+    of the one that was asked for.
     """
-    lots = shim_rows.thickness_of_lots({lot["lot"] for lot in _lots(document)})
+    behind = plan.spacer.lines if plan.spacer else ()
+    drawn = [*(lot for line in plan.lines for lot in line.lots), *behind]
+    lots = shim_rows.thickness_of_lots({lot.lot for lot in drawn})
     found = []
-    for code in dict.fromkeys(line["valve"] for line in document["lines"]):
+    for code in dict.fromkeys(line.valve for line in plan.lines):
         told = damper.valve(code)
-        for side in dict.fromkeys(line["side"] for line in document["lines"] if line["valve"] == code):
-            lines = [line for line in document["lines"] if (line["valve"], line["side"]) == (code, side)]
-            spacer = (document["spacer"] or {}).get("lines", ()) if (code, side) == ("main", "rebound") else ()
-            asked = (against or {}).get((code, side)) or lines
+        for side in dict.fromkeys(line.side for line in plan.lines if line.valve == code):
+            lines = [line for line in plan.lines if (line.valve, line.side) == (code, side)]
+            spacer = behind if (code, side) == ("main", "rebound") else ()
+            of_other = (against or {}).get((code, side), ())
+            asked = [Line(_size_told(line), line.quantity) for line in of_other]
+            asked = asked or [Line(_size(line), line.quantity) for line in lines]
             found.append(_side(code, side, told, fits.get(code, ()), asked, lines, spacer, lots))
     return found
-
-
-def _lots(document: Mapping[str, Any]) -> list[Mapping[str, Any]]:
-    spacer = (document["spacer"] or {}).get("lines", ())
-    return [*(lot for line in document["lines"] for lot in line["lots"]), *spacer]
 
 
 def _side(
@@ -86,12 +99,12 @@ def _side(
     side: str,
     valve: Valve | None,
     fits: Sequence[Fit],
-    against: Sequence[Mapping[str, Any]],
-    lines: Sequence[Mapping[str, Any]],
-    spacer: Sequence[Mapping[str, Any]],
+    against: Sequence[Line],
+    lines: Sequence[PlannedLine],
+    spacer: Sequence[ShimLot],
     lots: Mapping[str, tuple[Size, Range]],
 ) -> SideCurve:
-    asked = [unmeasured(Line(_size(line), line["quantity"])) for line in against]
+    asked = [unmeasured(line) for line in against]
     built = [ply for line in lines for ply in _built(line, lots)]
     behind = sorted((_ply(lot, lots) for lot in spacer), key=lambda ply: ply.od_mm)
     empty = SideCurve(code, side, None, [], [], [])
@@ -131,13 +144,14 @@ def _computed(empty: SideCurve, asked: Sequence[Ply], built: Sequence[Ply], spre
     )
 
 
-def _drawn(side: SideCurve, both: Compared, found: Band) -> tuple[Shown, list[dict[str, Any]]]:
+def _drawn(side: SideCurve, both: Compared, found: Band) -> tuple[Shown, list[CurveRow]]:
     low, high = found.low, np.where(found.inside, found.high, np.nan)
     closings = {"asked": both.asked_path.first_closing_mm(), "built": both.built_path.first_closing_mm()}
     columns = {"asked": both.asked, "built": both.built, "low": low, "high": high, "difference": both.differences}
     values = {name: [float(one) if np.isfinite(one) else None for one in column] for name, column in columns.items()}
     rows = [
-        {"lift_mm": float(lift), **{name: values[name][at] for name in values}} for at, lift in enumerate(both.lifts_mm)
+        CurveRow(float(lift), **{name: column[at] for name, column in values.items()})
+        for at, lift in enumerate(both.lifts_mm)
     ]
     title = f"{side.side.capitalize()} side, {side.valve} valve: force against lift"
     picture = curve_picture(
@@ -197,21 +211,34 @@ def _facts(both: Compared, found: Band) -> list[str]:
     return said
 
 
-def _size(line: Mapping[str, Any]) -> Size:
-    """A line's size; a bore that is not told does not matter to a curve."""
-    od, thickness = (round(line[name] * 1000) for name in ("od_mm", "thickness_mm"))
-    return Size(od, thickness, round(line.get("bore_mm", 0.001) * 1000), Form(line.get("form", "round")))
+def _size(one: PlannedLine | ShimLot) -> Size:
+    """The size of a line or a lot of a plan."""
+    if isinstance(one, ShimLot):
+        return _size_of(one.od_mm, one.thickness_mm)
+    return _size_of(one.od_mm, one.thickness_mm, one.bore_mm, one.form)
 
 
-def _built(line: Mapping[str, Any], lots: Mapping[str, tuple[Size, Range]]) -> list[Ply]:
+def _size_told(line: StackLine) -> Size:
+    """The size of a line of a stack on file."""
+    bore = None if line.bore_mm is None else line.bore_mm.nominal
+    return _size_of(line.od_mm.nominal, line.thickness_mm.nominal, bore, line.form)
+
+
+def _size_of(od_mm: float, thickness_mm: float, bore_mm: float | None = None, form: str | None = None) -> Size:
+    """A size; a bore that is not told does not matter to a curve."""
+    bore_um = round((0.001 if bore_mm is None else bore_mm) * 1000)
+    return Size(round(od_mm * 1000), round(thickness_mm * 1000), bore_um, Form(form or "round"))
+
+
+def _built(line: PlannedLine, lots: Mapping[str, tuple[Size, Range]]) -> list[Ply]:
     """The pieces of a position from large to small, thick to thin; what is missing by its nominal size."""
-    plies = [_ply(lot, lots) for lot in line["lots"]]
+    plies = [_ply(lot, lots) for lot in line.lots]
     plies.sort(key=lambda ply: (-ply.od_mm, -ply.thickness_mm.nominal))
-    missing = [unmeasured(Line(_size(line), line["missing"]))] if line["missing"] else []
+    missing = [unmeasured(Line(_size(line), line.missing))] if line.missing else []
     return [*plies, *missing]
 
 
-def _ply(lot: Mapping[str, Any], lots: Mapping[str, tuple[Size, Range]]) -> Ply:
-    size, thickness = lots.get(lot["lot"], (_size(lot), None))
-    line = Line(size, lot["quantity"])
+def _ply(lot: ShimLot, lots: Mapping[str, tuple[Size, Range]]) -> Ply:
+    size, thickness = lots.get(lot.lot, (_size(lot), None))
+    line = Line(size, lot.quantity)
     return unmeasured(line) if thickness is None else Ply(line, thickness)

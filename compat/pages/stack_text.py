@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 
+from compat.plans.sent import SentLine
 from inventory.common import quantities
 from inventory.common.sizes.measures import Number
 from inventory.common.sizes.reading import read
@@ -39,7 +39,7 @@ class Fault:
         return sentence(self.cure)
 
 
-def read_lines(text: str) -> tuple[list[dict[str, Any]], list[Fault]]:
+def read_lines(text: str) -> tuple[list[SentLine], list[Fault]]:
     """(lines, faults) of a stack, face first, in the form of the API.
 
     One shim size a line, or separated by a semicolon or by a comma and a blank: diameter, thickness, count, as in
@@ -48,7 +48,7 @@ def read_lines(text: str) -> tuple[list[dict[str, Any]], list[Fault]]:
     """
     if len(text) > LONGEST:
         return [], [Fault(0, "", f"that is longer than {LONGEST} signs; a side may have at most {MOST_LINES} lines")]
-    lines: list[dict[str, Any]] = []
+    lines: list[SentLine] = []
     faults: list[Fault] = []
     pieces = [part for row in text.splitlines() for part in SEPARATOR.split(row.split("#", 1)[0])]
     for number, piece in enumerate(pieces, start=1):
@@ -67,7 +67,7 @@ def read_lines(text: str) -> tuple[list[dict[str, Any]], list[Fault]]:
     return lines, faults
 
 
-def read_line(text: str) -> dict[str, Any]:
+def read_line(text: str) -> SentLine:
     """One size of a stack in the form of the API. Raises ValueError with what to type instead."""
     try:
         wanted = read(text)
@@ -84,12 +84,12 @@ def read_line(text: str) -> dict[str, Any]:
     return _line(whole[0])
 
 
-def write_lines(lines: Iterable[Mapping[str, Any]], *, usual_bore_mm: float | None = None) -> str:
+def write_lines(lines: Iterable[SentLine], *, usual_bore_mm: float | None = None) -> str:
     """Lines in the form of the API as they would be typed; the bore only where it is not the usual one."""
     return "\n".join(write_line(line, usual_bore_mm=usual_bore_mm) for line in lines)
 
 
-def write_line(line: Mapping[str, Any], *, usual_bore_mm: float | None = None) -> str:
+def write_line(line: SentLine, *, usual_bore_mm: float | None = None) -> str:
     """One size as it would be typed: `34x0.15 x3`."""
     bore = line.get("bore_mm")
     size = f"{line['od_mm']:g}x{size_text(line['thickness_mm'])}"
@@ -104,9 +104,12 @@ def size_text(mm: float) -> str:
     return quantities.mm_text(round(mm * 1000))
 
 
-def _line(one: Meaning) -> dict[str, Any]:
-    line: dict[str, Any] = {name: _mm(one.sizes[name]) for name in ("od_mm", "thickness_mm")}
-    line["quantity"] = one.count or 1
+def _line(one: Meaning) -> SentLine:
+    line: SentLine = {
+        "od_mm": _mm(one.sizes["od_mm"]),
+        "thickness_mm": _mm(one.sizes["thickness_mm"]),
+        "quantity": one.count or 1,
+    }
     if "id_mm" in one.sizes:
         line["bore_mm"] = _mm(one.sizes["id_mm"])
     if one.said.form and one.said.form != "round":

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import TypedDict
 
 import numpy as np
 
@@ -18,18 +18,44 @@ from compat.engineering.plans.bent.response import Pieces, Response
 from compat.engineering.plans.problem import SPACER, StockRow
 from compat.engineering.plans.solution import Draw, Solution
 from compat.engineering.units import um_to_mm
-from compat.plans.drawn import draws_at
+from compat.plans.drawn import Figures, draws_at
 
 BEHIND = "main.rebound."  # the positions in front of the spacers
 
 
-class Figures(NamedTuple):
-    """How far the curve of a side that has stand-ins is from the one asked for, percent: `nominal` by nominal sizes,
-    without a sign, by which the search chose; `drawn` with the lots drawn, with its sign, which is the figure that
-    people are told. None where there is none."""
+class CurveRow(TypedDict):
+    """Both curves at one lift, and how far the second is from the first."""
 
-    nominal: float
-    drawn: float | None
+    lift_mm: float
+    asked_mpa: float
+    built_mpa: float | None
+    difference_percent: float | None
+
+
+class GapCloses(TypedDict):
+    """The lifts at which the crossover gap closes, millimetres."""
+
+    asked: float | None
+    built: float | None
+
+
+class PeakStress(TypedDict):
+    """The largest stress at the largest lift compared."""
+
+    asked_mpa: float
+    built_mpa: float | None
+
+
+class CurveOfSide(TypedDict):
+    """The curves of one side as a plan answers them."""
+
+    valve: str
+    side: str
+    score_percent: float | None
+    drawn_percent: float | None
+    curve: list[CurveRow]
+    gap_closes_at_mm: GapCloses
+    peak_stress_mpa: PeakStress
 
 
 Scores = Mapping[str, Figures]
@@ -79,9 +105,9 @@ def scores_of(sides: Sequence[BuiltSide]) -> dict[str, Figures]:
     }
 
 
-def curves_of(sides: Sequence[BuiltSide]) -> list[dict[str, Any]]:
+def curves_of(sides: Sequence[BuiltSide]) -> list[CurveOfSide]:
     """Both curves of every side: as asked by nominal sizes, as built with the lots drawn."""
-    found = []
+    found: list[CurveOfSide] = []
     for one in sides:
         response, drawn = one.response, one.drawn
         asked = response.path({}) if drawn is None else drawn.asked_path
@@ -157,16 +183,22 @@ def _layers(draws: Sequence[Draw], rows: Rows) -> list[Layer]:
     return [Layer(um_to_mm(place.size.od_um), um_to_mm(place.mean_um), number) for place, number in places]
 
 
-def _rows(response: Response, drawn: Compared | None) -> list[dict[str, Any]]:
+def _rows(response: Response, drawn: Compared | None) -> list[CurveRow]:
     if drawn is None:
         pairs = zip(response.lifts_mm.tolist(), response.asked.tolist(), strict=True)
-        nothing = {"built_mpa": None, "difference_percent": None}
-        return [{"lift_mm": lift, "asked_mpa": asked, **nothing} for lift, asked in pairs]
+        return [
+            {"lift_mm": lift, "asked_mpa": asked, "built_mpa": None, "difference_percent": None}
+            for lift, asked in pairs
+        ]
     columns = (drawn.lifts_mm, drawn.asked, drawn.built, drawn.differences)
-    names = ("lift_mm", "asked_mpa", "built_mpa", "difference_percent")
     return [
-        {name: value if np.isfinite(value) else None for name, value in zip(names, row, strict=True)}
-        for row in zip(*(column.tolist() for column in columns), strict=True)
+        {
+            "lift_mm": lift,
+            "asked_mpa": asked,
+            "built_mpa": built if np.isfinite(built) else None,
+            "difference_percent": difference if np.isfinite(difference) else None,
+        }
+        for lift, asked, built, difference in zip(*(column.tolist() for column in columns), strict=True)
     ]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import NamedTuple, TypedDict
 
 from compat.engineering.groups import Ply, unmeasured
 from compat.engineering.plans.problem import SPACER
@@ -14,6 +14,15 @@ from compat.plans.answered import PlannedLine, ShimLot, Shims, SpacerDrawn, Stan
 from compat.plans.request import PlanRequest, position_key
 from compat.shelf.shim_rows import ShimRows
 from inventory.dampers.words import SIDES
+
+
+class Figures(NamedTuple):
+    """How far the curve of a side that has stand-ins is from the one asked for, percent: `nominal` by nominal sizes,
+    without a sign, by which the search chose; `drawn` with the lots drawn, with its sign, which is the figure that
+    people are told. None where there is none."""
+
+    nominal: float
+    drawn: float | None
 
 
 def plies_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> dict[str, dict[str, list[Ply]]]:
@@ -69,7 +78,7 @@ def lines_of(request: PlanRequest, solution: Solution, rows: ShimRows) -> tuple[
     return tuple(found)
 
 
-def stand_ins_of(solution: Solution, scores: Mapping[str, Any]) -> tuple[StandIn, ...]:
+def stand_ins_of(solution: Solution, scores: Mapping[str, Figures]) -> tuple[StandIn, ...]:
     """The positions with stand-ins and what each changes; scores: the Figures of its side's curve, where known."""
     return tuple(
         StandIn(
@@ -136,7 +145,16 @@ def draws_at(solution: Solution, place: str) -> list[Draw]:
     return [draw for draw in solution.draws if draw.place == place]
 
 
-def size_of(size: Size) -> dict[str, Any]:
+class ShimSize(TypedDict):
+    """A shim's size by its outside names, millimetres."""
+
+    od_mm: float
+    thickness_mm: float
+    bore_mm: float
+    form: str
+
+
+def size_of(size: Size) -> ShimSize:
     """A size by its outside names."""
     return {
         "od_mm": um_to_mm(size.od_um),

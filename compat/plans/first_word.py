@@ -8,15 +8,15 @@ as written is not said either: with what stands in they may not, and no first wo
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from compat.engineering.answers import Severity, Verdict, verdict_of
 from compat.engineering.plans.shelf import Shelf
 from compat.plans import problem
 from compat.plans.answered import BesidesDrawn
-from compat.plans.drawn import size_of
+from compat.plans.document import AskedPlan
+from compat.plans.drawn import ShimSize, size_of
 from compat.plans.plan import PlanAnswer, begin, checked_stacks, findings_of, planned
 from compat.plans.problem import AsWritten, Posed
 from compat.plans.searched import searched
@@ -30,7 +30,7 @@ DECIDING = {Verdict.DOES_NOT_FIT: Severity.STOP, Verdict.CANNOT_TELL: Severity.A
 class SizeThere:
     """Pieces of one size that the stacks ask for, and those of them that lie on the shelf. size: in the API's form."""
 
-    size: Mapping[str, Any]
+    size: ShimSize
     asked: int
     there: int
 
@@ -61,7 +61,7 @@ class FirstWord:
         return sum(one.missing for one in self.sizes)
 
 
-def first_word(asked: Mapping[str, Any]) -> PlanAnswer | FirstWord:
+def first_word(asked: AskedPlan) -> PlanAnswer | FirstWord:
     """The whole answer, without other ways, where no stand-in has to be looked for; else what is known without.
 
     Reads only. Raises as make_plan() does.

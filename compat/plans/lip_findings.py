@@ -8,7 +8,8 @@ from compat.engineering.plans.problem import Role
 from compat.engineering.plans.solution import Solution
 from compat.engineering.units import Range, um_to_mm
 from compat.plans import drawn
-from compat.plans.curves import Figures, Scores
+from compat.plans.curves import Scores
+from compat.plans.drawn import Figures
 from compat.plans.problem import Posed
 from compat.plans.request import LIP_READINGS, PlanRequest
 from compat.plans.searched import Searched

@@ -18,7 +18,7 @@ from compat.plans import also, drawn, lip_findings, nut, problem, request, state
 from compat.plans.also import Also
 from compat.plans.answered import AnsweredPlan, Confirm, OtherPlan, PlannedLine
 from compat.plans.curves import Scores
-from compat.plans.document import asked_plan
+from compat.plans.document import AskedPlan
 from compat.plans.nut import PlannedNut
 from compat.plans.problem import Posed
 from compat.plans.request import PlanRequest
@@ -46,7 +46,7 @@ class PlanAnswer:
     engine_version: str = VERSION
 
 
-def make_plan(asked: Mapping[str, Any], *, alternatives: int = ALTERNATIVES) -> PlanAnswer:
+def make_plan(asked: AskedPlan, *, alternatives: int = ALTERNATIVES) -> PlanAnswer:
     """Plans from the shelf as it is now; reads only, and the number of queries does not grow with stack or shelf.
 
     alternatives: how many other plans at most; all else that the document says is the same whatever their number.
@@ -67,9 +67,9 @@ class Begun:
     lapsed: Mapping[int, int]
 
 
-def begin(asked: Mapping[str, Any]) -> Begun:
+def begin(asked: AskedPlan) -> Begun:
     """What comes before the shims are looked for. Raises as make_plan() does."""
-    wanted = request.build(damper_called(asked["damper"]), asked_plan(asked))
+    wanted = request.build(damper_called(asked.damper), asked)
     end = wanted.shaft_end
     lapsed = lapsed_by_balance()
     extra = also.serve(wanted.also, shaft_thread=end.thread, shaft_hand=end.hand, lapsed=lapsed)

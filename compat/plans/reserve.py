@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from compat.plans.checked import PlanIn
+from compat.plans.document import AskedPlan, asked_plan
 from compat.plans.plan import PlanAnswer, make_plan
+from compat.plans.sent import SentPlan
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.holds.services import Locked
@@ -20,17 +20,17 @@ from inventory.people.actors import Actor
 class MadePlan:
     """A plan that is not recorded yet: the request as it came, its answer, and the job it is for."""
 
-    sent: Mapping[str, Any]
+    sent: SentPlan
     answer: PlanAnswer
     job: Job | None
 
 
-def made_plan(*, asked: Mapping[str, Any], sent: Mapping[str, Any]) -> MadePlan:
+def made_plan(*, asked: AskedPlan, sent: SentPlan) -> MadePlan:
     """A new plan, made outside any transaction. `asked` is the checked request, `sent` the request as it came.
 
     Raises DomainError `not_found` for an unknown damper or job, `invalid` for what cannot be planned.
     """
-    job = job_called(asked["job"]) if asked.get("job") else None
+    job = job_called(asked.job) if asked.job else None
     return MadePlan(sent, make_plan(asked), job)
 
 
@@ -38,7 +38,7 @@ def made_again(plan: Plan) -> MadePlan:
     """A new plan of the same request on the shelf as it is now. Raises as made_plan() does."""
     checked = PlanIn(data=plan.request)
     checked.is_valid(raise_exception=True)
-    return made_plan(asked=checked.validated_data, sent=plan.request)
+    return made_plan(asked=asked_plan(checked.validated_data), sent=plan.request)
 
 
 def record(*, made: MadePlan, actor: Actor) -> Plan:
@@ -56,7 +56,7 @@ def record(*, made: MadePlan, actor: Actor) -> Plan:
     )
 
 
-def plan_and_record(*, asked: Mapping[str, Any], sent: Mapping[str, Any], actor: Actor) -> Plan:
+def plan_and_record(*, asked: AskedPlan, sent: SentPlan, actor: Actor) -> Plan:
     """A new plan, made and then recorded in a transaction of its own. Raises as made_plan() does."""
     made = made_plan(asked=asked, sent=sent)
     return use_case(lambda: record(made=made, actor=actor))

@@ -34,7 +34,7 @@ class Searched:
     scores: Scores
     alternatives: tuple[tuple[Solution, Scores], ...]
     proven: bool
-    curves: list[dict[str, Any]]
+    curves: list[curves.CurveOfSide]
     solved: int | None
 
 

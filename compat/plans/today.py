@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TypedDict
 
 from compat.engineering.plans.outlook import outlook
 from compat.engineering.plans.problem import MAX_PIECES, StockRow
@@ -22,7 +22,7 @@ from compat.engineering.threads.pairing import differences
 from compat.plans import request
 from compat.plans.checked import PlanIn
 from compat.plans.document import asked_plan
-from compat.plans.drawn import size_of
+from compat.plans.drawn import ShimSize, size_of
 from compat.plans.problem import posed_on, wanted_of
 from compat.plans.request import PlanRequest
 from compat.shelf import nuts, shim_rows
@@ -54,6 +54,40 @@ class Made:
     no_nut: str = ""
 
 
+class OneMore(ShimSize):
+    """A size of which one more piece would let so many stacks be built, and which."""
+
+    makes: int
+    stacks: list[str]
+
+
+class Pieces(ShimSize):
+    """So many pieces of a size."""
+
+    quantity: int
+
+
+class StackToday(TypedDict):
+    """One saved stack today in the form of the API."""
+
+    damper: str
+    valve: str
+    name: str
+    state: str
+    missing: list[Pieces]
+    short: list[Pieces]
+    stand_ins: int
+    no_spacer: str | None
+    no_nut: str | None
+
+
+class TodayDocument(TypedDict):
+    """All of them, and what one more piece would do."""
+
+    stacks: list[StackToday]
+    one_more: list[OneMore]
+
+
 def today(damper: str | None = None, *, start: int = 0, most: int | None = None) -> list[Made]:
     """Every saved stack of a damper model, or of all, by code and name, `most` of them from `start` on; six queries
     however many there are.
@@ -70,7 +104,7 @@ def today(damper: str | None = None, *, start: int = 0, most: int | None = None)
     return [_made(on, stack, found, rows, free) for (on, stack), found in zip(saved, built, strict=True)]
 
 
-def one_more(made: Sequence[Made]) -> list[dict[str, Any]]:
+def one_more(made: Sequence[Made]) -> list[OneMore]:
     """Of which size one more piece would let the most stacks be built as written; the sizes that do so, best first."""
     found: dict[Size, list[Made]] = {}
     for one in made:
@@ -89,7 +123,7 @@ def one_more(made: Sequence[Made]) -> list[dict[str, Any]]:
     ]
 
 
-def document(made: Sequence[Made]) -> dict[str, Any]:
+def document(made: Sequence[Made]) -> TodayDocument:
     """Both in the form of the API."""
     return {
         "stacks": [

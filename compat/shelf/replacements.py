@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TypedDict
 
 from django.conf import settings
 from django.db.models import Q
@@ -74,7 +75,19 @@ def nut(thread: Thread, hand: str) -> Wanted:
     return Wanted("nut", Q(lot__part__nut__thread=thread.name, lot__part__nut__hand=hand))
 
 
-def on_shelf(wanted: Wanted) -> list[dict[str, object]]:
+class Replacement(TypedDict):
+    """A part that could go on, how much of it is free and where, and how its best lot stands in its shelf life."""
+
+    part: str
+    name: str
+    kind: str
+    unit: str
+    available: int
+    drawers: list[str]
+    age: State | None
+
+
+def on_shelf(wanted: Wanted) -> list[Replacement]:
     """Parts that match, with what is free of them now and where, most first; two queries.
 
     New stock only. Of rings and seal heads `age` says where the best lot stands in its shelf life by the shop's
@@ -90,11 +103,13 @@ def on_shelf(wanted: Wanted) -> list[dict[str, object]]:
         on_hand__gt=0,
     )
     lapsed = lapsed_by_balance()
-    found: dict[tuple[str, bool], dict[str, Any]] = {}
+    found: dict[tuple[str, bool], Replacement] = {}
     for row in rows.order_by("lot__part__number", "drawer__code", "pk").values(*COLUMNS):
         free = row["on_hand"] - row["held"] + lapsed.get(row["pk"], 0)
-        age = _age(row)
-        if free <= 0 or age is State.OVER or _contradicts_itself(row):
+        kind, size = row["lot__part__kind"], row["lot__part__oring__size"]
+        age = _age(kind, row["lot__part__oring__compound"], row["lot__cure_date"])
+        lengths = [row[f"lot__part__oring__{name}_um"] for name in LENGTHS]
+        if free <= 0 or age is State.OVER or (kind == "oring" and _contradicts_itself(size, lengths)):
             continue
         number = row["lot__part__number"]
         part = found.setdefault(
@@ -102,7 +117,7 @@ def on_shelf(wanted: Wanted) -> list[dict[str, object]]:
             {
                 "part": number,
                 "name": row["lot__part__name"],
-                "kind": row["lot__part__kind"],
+                "kind": kind,
                 "unit": row["lot__part__unit"],
                 "available": 0,
                 "drawers": [],
@@ -117,21 +132,16 @@ def on_shelf(wanted: Wanted) -> list[dict[str, object]]:
     return sorted(best, key=lambda one: (-one["available"], one["part"]))[:MOST]
 
 
-def _contradicts_itself(row: dict[str, Any]) -> bool:
+def _contradicts_itself(size: str, lengths_um: Sequence[int | None]) -> bool:
     """Whether a ring's label and its lengths name two rings: nobody knows which one lies in the drawer."""
-    if row["lot__part__kind"] != "oring":
-        return False
-    inner, section, about, thick = (
-        None if (um := row[f"lot__part__oring__{name}_um"]) is None else um_to_mm(um) for name in LENGTHS
-    )
+    inner, section, about, thick = (None if um is None else um_to_mm(um) for um in lengths_um)
     assert inner is not None and section is not None
-    return len(readings(Listed(inner, section, about, thick, row["lot__part__oring__size"]))) > 1
+    return len(readings(Listed(inner, section, about, thick, size))) > 1
 
 
-def _age(row: dict[str, Any]) -> State | None:
-    if row["lot__part__kind"] not in AGEING:
+def _age(kind: str, compound: str | None, cured: str) -> State | None:
+    if kind not in AGEING:
         return None
-    compound, cured = row["lot__part__oring__compound"], row["lot__cure_date"]
     return life_by_label(compound, cured, today(), settings.SHELF_LIFE).state
 
 

@@ -8,7 +8,7 @@ from datetime import date
 from functools import reduce
 from math import ceil, floor, isfinite
 from operator import or_
-from typing import Any
+from typing import Any, TypedDict
 
 from django.db.models import F, Q
 from django.db.models.expressions import Combinable
@@ -82,6 +82,20 @@ class Place:
     measured: bool
 
 
+class LotLine(TypedDict):
+    """Some pieces of one lot as a line of an answer: its nominal size and the mean of what was measured, mm."""
+
+    lot: str
+    part: str
+    drawer: str
+    condition: str
+    od_mm: float
+    thickness_mm: float
+    mean_mm: float
+    measured: bool
+    quantity: int
+
+
 @dataclass(frozen=True, slots=True)
 class ShimRows:
     """Free shims as the engine takes them, keyed by the id of their balance, and the words for each row."""
@@ -89,11 +103,11 @@ class ShimRows:
     rows: list[StockRow]
     places: dict[str, Place]
 
-    def lines(self, taken: Iterable[tuple[str, int]]) -> list[dict[str, Any]]:
+    def lines(self, taken: Iterable[tuple[str, int]]) -> list[LotLine]:
         """(row key, quantity) pairs as lines of an answer."""
         return [self.line(key, quantity) for key, quantity in taken]
 
-    def line(self, key: str, quantity: int) -> dict[str, Any]:
+    def line(self, key: str, quantity: int) -> LotLine:
         """Some pieces of one row as a line of an answer."""
         place = self.places[key]
         return {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from typing import Any, cast
 
 import pytest
 from django.test import Client as Browser
@@ -11,6 +11,8 @@ from django.urls import reverse
 
 from compat.plans import reserve
 from compat.plans.checked import AllowIn, NutReadingsIn, PlanIn, PlanReadingsIn
+from compat.plans.document import asked_plan
+from compat.plans.sent import SentPlan
 from inventory.common.transactions import use_case
 from inventory.dampers.selectors import saved_stack
 from inventory.dampers.services import edit_damper
@@ -109,7 +111,7 @@ def test_a_recorded_request_comes_back_from_the_bench_whole(bench: Browser, shel
     valves = [{"code": "main", "stacks": {**STACKS, "rebound": lines}}]
     sent = {"damper": "HA-46", "valves": valves, "readings": READINGS, "spacer": False, "also": also, "allow": ALLOW}
     sent |= {"job": job("J-9"), "nut": False, "nut_readings": told(NUT_READINGS), "readings": told(READINGS)}
-    first = reserve.plan_and_record(asked=checked(sent), sent=sent, actor=people.tuner())
+    first = reserve.plan_and_record(asked=asked_plan(checked(sent)), sent=cast(SentPlan, sent), actor=people.tuner())
     assert checked(kept_again(bench, first).request) == checked(sent)
 
 
@@ -125,7 +127,7 @@ def test_shims_on_a_side_that_the_model_no_longer_tells_stay_on_the_bench(bench:
     saved_damper({"code": "BA-1", "name": "Fork", "valves": [base]})
     stacks = {"compression": [line(30, 0.2)], "rebound": [line(28, 0.2, 2)]}
     sent = {"damper": "BA-1", "valves": [{"code": "base", "stacks": stacks}]}
-    first = reserve.plan_and_record(asked=checked(sent), sent=sent, actor=people.tuner())
+    first = reserve.plan_and_record(asked=asked_plan(checked(sent)), sent=cast(SentPlan, sent), actor=people.tuner())
     saved.saved_stack("BA-1", "Both", stacks, valve="base")
     edited = {"valves": [{**base, "sides": {"compression": {}}}]}
     use_case(lambda: edit_damper(code="BA-1", name="Fork", document=stored(edited), revision=1, actor=people.tuner()))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 from xml.etree import ElementTree
 
@@ -13,14 +14,14 @@ from django.template.loader import render_to_string
 from django.utils import translation
 
 from compat.engineering.drawing.half_section import half_section
-from compat.engineering.drawing.items import Kind
+from compat.engineering.drawing.items import Kind, Mark
 from compat.engineering.drawing.shapes import NOTES, Drawing, Note, finished, line
 from compat.pages import drawings, side_curves
 from compat.pages.calibration.calibration_pages import points_picture
-from compat.pages.drawings import Shown
+from compat.pages.drawings import NutOn, Run, Shown
 from compat.questions import asks
 from inventory.dampers.checked import ValveIn
-from inventory.dampers.document import ShaftEnd, Valve
+from inventory.dampers.document import ShaftEnd, Stacks, Valve
 from inventory.documents.typed import read
 from tests.api.conftest import stored
 from tests.house.project import ROOT
@@ -28,8 +29,8 @@ from tests.pictures import QUESTIONS
 
 FIXTURES = ROOT / "fixtures" / "demo"
 SVG = "{http://www.w3.org/2000/svg}"
-NUT = {"across_flats_mm": 18, "height_mm": 10, "thread": "M12x1.25"}
-SPACER = [{"od_mm": 30, "thickness_mm": 0.2, "quantity": 2, "bore_mm": 12}]
+NUT = NutOn("M12x1.25", height_mm=10, across_flats_mm=18)
+SPACER = [Run(30, 0.2, 2, bore_mm=12)]
 PARTS: list[tuple[str, dict[str, Any]]] = [
     ("oring", {"ring_id_mm": 37.69, "section_mm": 3.53}),
     ("oring", {"ring_id_mm": 1.78, "section_mm": 1.78}),
@@ -49,15 +50,13 @@ def damper(code: str = "QU-46-A") -> dict[str, Any]:
     return next(one for one in found if one["code"] == code)
 
 
-def stacks(name: str = "Long trail") -> dict[str, list[dict[str, Any]]]:
+def stacks(name: str = "Long trail") -> dict[str, list[Run]]:
     found: list[dict[str, Any]] = json.loads((FIXTURES / "stacks.json").read_text())
-    saved: dict[str, list[dict[str, Any]]] = next(
-        one["stacks"] for one in found if one["damper"] == "QU-46-A" and one["name"] == name
-    )
-    return saved
+    saved = next(one["stacks"] for one in found if one["damper"] == "QU-46-A" and one["name"] == name)
+    return drawings.runs_of(read(Stacks, saved))
 
 
-def standing(lines: Mapping[str, Any] | None = None, **more: Any) -> drawings.OnShaft:
+def standing(lines: Mapping[str, list[Run]] | None = None, **more: Any) -> drawings.OnShaft:
     model = stored(damper())
     options = {"shaft_end": model.shaft_end, "spacer": SPACER, "nut": NUT, **more}
     return drawings.on_shaft(model.valves[0], stacks() if lines is None else lines, **options)
@@ -69,9 +68,9 @@ def markup(shown: Shown) -> str:
 
 def all_drawings() -> Iterator[Shown]:
     marked = stacks()
-    marked["compression"][1]["mark"] = "stand_in"
-    marked["rebound"][1]["mark"] = "missing"
-    many = {"compression": [{"od_mm": 40, "thickness_mm": 0.1, "quantity": 30}]}
+    marked["compression"][1] = replace(marked["compression"][1], mark=Mark.STAND_IN)
+    marked["rebound"][1] = replace(marked["rebound"][1], mark=Mark.MISSING)
+    many = {"compression": [Run(40, 0.1, 30)]}
     long = read(ShaftEnd, {**damper()["shaft_end"], "shaft_end_mm": 90})
     for number, valve in enumerate((standing(), standing(marked), standing(many, shaft_end=long))):
         yield drawings.half_section_of(valve, prefix=f"valve-{number}", title="Long trail")[0]
@@ -219,7 +218,7 @@ def test_the_description_says_how_the_plate_lies_at_the_lip() -> None:
 def test_measured_thickness_decides_where_the_lip_falls_and_not_what_the_list_says() -> None:
     """0.02 mm more on each of the four 40 mm shims lifts the plate by 0.08: 1.92 is left on the straight part."""
     lines = stacks()
-    lines["compression"][0]["mean_mm"] = 0.17
+    lines["compression"][0] = replace(lines["compression"][0], mean_mm=0.17)
     valve = standing(lines)
     assert half_section(valve.assembly).data["straddle"].on_straight_mm == 1.92
     assert valve.rows[9].size == "40 × 0.15 mm"
@@ -229,12 +228,10 @@ def test_measured_thickness_decides_where_the_lip_falls_and_not_what_the_list_sa
     ("spacer", "said"),
     [
         ([], "2.40 mm of the outer base plate lie on the straight part, 0.65 mm past the lip"),
-        ([{"od_mm": 30, "thickness_mm": 0.3, "quantity": 9}], "it lies wholly past the lip"),
+        ([Run(30, 0.3, 9)], "it lies wholly past the lip"),
     ],
 )
-def test_the_description_tells_a_plate_that_straddles_from_one_that_does_not(
-    spacer: list[dict[str, Any]], said: str
-) -> None:
+def test_the_description_tells_a_plate_that_straddles_from_one_that_does_not(spacer: list[Run], said: str) -> None:
     shown, _ = drawings.half_section_of(standing(spacer=spacer), prefix="a", title="t")
     assert said in shown.desc
 
@@ -257,7 +254,7 @@ def test_where_a_stack_is_not_told_nothing_is_placed_that_depends_on_it(told: tu
 
 
 def test_shims_drawn_as_thick_as_they_are_are_said_to_be_so() -> None:
-    thick = {side: [{"od_mm": 30, "thickness_mm": 4, "quantity": 9}] for side in drawings.SIDES}
+    thick = {side: [Run(30, 4, 9)] for side in drawings.SIDES}
     shown, _ = drawings.half_section_of(standing(thick, spacer=[]), prefix="a", title="t")
     assert "shims are as thick as they are" in shown.desc
 
@@ -269,8 +266,8 @@ def test_a_base_valve_stands_on_one_stack_alone() -> None:
 
 def test_stand_ins_and_missing_parts_are_told_in_words_too() -> None:
     lines = stacks()
-    lines["compression"][1]["mark"] = "stand_in"
-    lines["rebound"][1]["mark"] = "missing"
+    lines["compression"][1] = replace(lines["compression"][1], mark=Mark.STAND_IN)
+    lines["rebound"][1] = replace(lines["rebound"][1], mark=Mark.MISSING)
     valve = standing(lines)
     assert [(row.ref, row.mark) for row in valve.rows if row.mark] == [("9", "stand-in"), ("13", "missing")]
     shown, _ = drawings.half_section_of(valve, prefix="a", title="t")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from django.urls import reverse
 from compat.engineering.plans.solve import solve
 from compat.plans import searched as module
 from compat.plans.checked import PlanIn
+from compat.plans.document import Allow, AskedPlan, asked_plan
 from compat.plans.first_word import first_word
 from compat.plans.plan import PlanAnswer, make_plan
 from inventory.jobs.models import Plan
@@ -59,10 +61,10 @@ def answered(browser: Browser, **more: str) -> str:
     return str(reply.content.decode())
 
 
-def checked(**more: Any) -> dict[str, Any]:
+def checked(**more: Any) -> AskedPlan:
     found = PlanIn(data={"damper": "HA-46", **more})
     assert found.is_valid(), found.errors
-    return dict(found.validated_data)
+    return asked_plan(found.validated_data)
 
 
 def test_the_first_word_says_what_is_missing_and_that_it_is_not_the_answer(
@@ -132,7 +134,7 @@ def test_no_first_word_is_better_than_the_last(lacking: str, seed: int) -> None:
             continue
         halves += 1
         assert first.as_written in ("", "cannot_tell", "does_not_fit")
-        alone = make_plan({**asked, "allow": {"stand_ins": False}}, alternatives=0)
+        alone = make_plan(replace(asked, allow=Allow(stand_ins=False)), alternatives=0)
         assert first.as_written == ("" if alone.verdict == "fits" else alone.verdict)
         assert first.missing == sum(one["missing"] for one in alone.document["lines"])
         assert first.missing >= sum(one["missing"] for one in last.document["lines"])

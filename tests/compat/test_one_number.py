@@ -15,6 +15,7 @@ from compat.pages.plan.plan_view import view_of
 from compat.pages.side_curves import curves_of_plan
 from compat.plans.answered import answered
 from compat.plans.checked import PlanIn
+from compat.plans.document import asked_plan
 from compat.plans.plan import make_plan
 from inventory.dampers.selectors import damper_called
 from tests import factories, people
@@ -43,7 +44,7 @@ def shop(client: Browser) -> Browser:
 def plan() -> dict[str, Any]:
     checked = PlanIn(data={"damper": "HA-46", "stacks": STACKS})
     checked.is_valid(raise_exception=True)
-    return make_plan(checked.validated_data).document
+    return make_plan(asked_plan(checked.validated_data)).document
 
 
 def test_every_place_says_the_figure_of_the_lots_drawn(shop: Browser) -> None:
@@ -65,11 +66,11 @@ def test_every_place_says_the_figure_of_the_lots_drawn(shop: Browser) -> None:
     assert f"changes by {word} %" in found["text"]
 
     damper = damper_called("HA-46")
-    side = next(one for one in curves_of_plan(document, damper.document, {}) if one.side == "compression")
+    side = next(one for one in curves_of_plan(answered(document), damper.document, {}) if one.side == "compression")
     assert side.percent == pytest.approx(drawn, abs=1e-3)
     assert f"{word} %" in side.facts[0]
-    assert [row["lift_mm"] for row in side.rows] == pytest.approx([row["lift_mm"] for row in curve["curve"]], abs=1e-4)
-    assert max((row["difference"] for row in side.rows), key=abs) == pytest.approx(drawn, abs=1e-3)
+    assert [row.lift_mm for row in side.rows] == pytest.approx([row["lift_mm"] for row in curve["curve"]], abs=1e-4)
+    assert max((row.difference or 0.0 for row in side.rows), key=abs) == pytest.approx(drawn, abs=1e-3)
     assert side.picture is not None
 
     console = Console(record=True, width=400)

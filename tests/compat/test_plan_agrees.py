@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from compat.plans.checked import PlanIn
+from compat.plans.document import asked_plan
 from compat.plans.plan import make_plan
 from compat.questions import asks
 from tests import factories
@@ -66,7 +67,7 @@ def stock_nuts(dice: random.Random) -> None:
 def planned(code: str, **more: Any) -> Json:
     checked = PlanIn(data={"damper": code, "stacks": STACKS, **more})
     checked.is_valid(raise_exception=True)
-    return make_plan(checked.validated_data).document
+    return make_plan(asked_plan(checked.validated_data)).document
 
 
 def test_a_plan_and_the_single_questions_never_disagree(db: None) -> None:

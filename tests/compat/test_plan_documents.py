@@ -17,6 +17,7 @@ from compat.dampers.engine_values import EndAsRead
 from compat.plans import checked, document, reserve
 from compat.plans.answered import AnsweredPlan, answered
 from compat.plans.document import AskedPlan, asked_plan
+from compat.plans.sent import SentPlan
 from inventory.common.errors import DomainError
 from inventory.dampers.document import Line, Stacks
 from inventory.documents.outside import outside
@@ -156,14 +157,16 @@ def plan(db: None) -> dict[str, Any]:
     factories.stocked(factories.shim(28, 0.16, 12), 10, readings_um=[156, 156])
     factories.stocked(factories.nut("M12x1.25", number="NUT"), 2)
     factories.stocked(factories.washer(number="WASHER"), 1)
-    asked = {
+    asked: SentPlan = {
         "damper": saved_damper(),
         "stacks": STACKS,
         "also": [{"part": "WASHER", "quantity": 2}],
     }
     check = checked.PlanIn(data=asked)
     assert check.is_valid(), check.errors
-    made: dict[str, Any] = reserve.plan_and_record(asked=check.validated_data, sent=asked, actor=people.tuner()).answer
+    made: dict[str, Any] = reserve.plan_and_record(
+        asked=asked_plan(check.validated_data), sent=asked, actor=people.tuner()
+    ).answer
     return made
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 import pytest
 
 from compat.plans import reserve
 from compat.plans.checked import PlanIn
+from compat.plans.document import asked_plan
+from compat.plans.sent import SentPlan
 from inventory.common.errors import DomainError
 from inventory.common.transactions import use_case
 from inventory.holds.requests import Wanted
@@ -25,7 +27,9 @@ def made(**more: Any) -> Plan:
     sent = {"damper": "HA-46", "stacks": STACKS, **more}
     checked = PlanIn(data=sent)
     checked.is_valid(raise_exception=True)
-    return reserve.plan_and_record(asked=checked.validated_data, sent=sent, actor=people.tuner())
+    return reserve.plan_and_record(
+        asked=asked_plan(checked.validated_data), sent=cast(SentPlan, sent), actor=people.tuner()
+    )
 
 
 def held(plan: Plan, number: str | None = None) -> Any:

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from compat.pages.stack_text import MOST_LINES, read_line, read_lines, write_line, write_lines
+from compat.plans.sent import SentLine
 
 
-def line(od: float = 34.0, thickness: float = 0.15, quantity: int = 3, **more: Any) -> dict[str, Any]:
-    return {"od_mm": od, "thickness_mm": thickness, "quantity": quantity, **more}
+def line(od: float = 34.0, thickness: float = 0.15, quantity: int = 3, **more: Any) -> SentLine:
+    return cast(SentLine, {"od_mm": od, "thickness_mm": thickness, "quantity": quantity, **more})
 
 
 @pytest.mark.parametrize(
@@ -131,7 +132,7 @@ SIZES = st.fixed_dictionaries(
 
 
 @given(st.lists(SIZES, max_size=MOST_LINES))
-def test_what_is_written_is_read_again(lines: list[dict[str, Any]]) -> None:
+def test_what_is_written_is_read_again(lines: list[SentLine]) -> None:
     assert read_lines(write_lines(lines)) == (lines, [])
 
 

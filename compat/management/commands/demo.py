@@ -18,6 +18,7 @@ from compat.demo import telling, workshop
 from compat.plans import reserve
 from compat.plans.answered import answered
 from compat.plans.checked import PlanIn
+from compat.plans.document import asked_plan
 from compat.questions import asks
 from inventory.common.transactions import use_case
 from inventory.holds.selectors import held_faults
@@ -69,7 +70,7 @@ def main_job(console: Console) -> None:
 
     console.rule(f"Job {job['number']}: {job['title']}")
     console.print(f"The tuner asks: build this two-sided stack for the {asked['damper']} from what is on the shelf.\n")
-    plan = reserve.plan_and_record(asked=workshop.checked(PlanIn, asked), sent=asked, actor=tuner)
+    plan = reserve.plan_and_record(asked=asked_plan(workshop.checked(PlanIn, asked)), sent=asked, actor=tuner)
     shown = answered(plan.answer)
     telling.statements(console, shown)
     telling.positions(console, shown)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
 
+from compat.plans.sent import SentPart
 from inventory.counter.forms import Line
 
 SEPARATOR = ";"
@@ -30,17 +31,17 @@ class AlsoParts(Line):
             raise forms.ValidationError(str(error)) from None
 
 
-def read_also(text: str) -> list[dict[str, Any]]:
+def read_also(text: str) -> list[SentPart]:
     """The lines of a request; without a count it is one. Raises ValueError with a sentence that says what to type."""
     return [_read(word.strip()) for word in text.split(SEPARATOR) if word.strip()]
 
 
-def write_also(lines: Iterable[Mapping[str, Any]]) -> str:
+def write_also(lines: Iterable[SentPart]) -> str:
     """The lines of a request as they would be typed."""
     return f"{SEPARATOR} ".join(f"{line['part']} x{line['quantity']}" for line in lines)
 
 
-def _read(word: str) -> dict[str, Any]:
+def _read(word: str) -> SentPart:
     part, blank, last = word.rpartition(" ")
     if not blank or last[0] not in SIGNS:
         return {"part": word, "quantity": 1}

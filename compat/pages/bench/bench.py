@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, TypeVar
+from dataclasses import replace
+from typing import Any, TypeVar, cast
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -21,15 +22,20 @@ from compat.pages.shown import has_changed, mark_of
 from compat.pages.side_curves import curves_of_plan
 from compat.plans import reserve
 from compat.plans.answered import answered
+from compat.plans.document import AskedPlan
 from compat.plans.first_word import FirstWord, first_word
 from compat.plans.plan import make_plan
 from compat.plans.searched import ALTERNATIVES
+from compat.plans.sent import SentPlan
 from inventory.common.errors import DomainError, invalid
 from inventory.common.quantities import whole_number
 from inventory.counter.commands import FIELD, carry_out, new_key
 from inventory.counter.pages import actor_of, is_swap, page
+from inventory.dampers.document import Line, Stacks
 from inventory.dampers.selectors import damper_called, damper_row, saved_stack
 from inventory.dampers.services import save_stack
+from inventory.dampers.words import SIDES
+from inventory.documents.typed import read
 from inventory.jobs.models import Job
 from inventory.people.roles import BENCH, STAFF
 
@@ -86,9 +92,9 @@ def curves(request: HttpRequest) -> HttpResponse:
     sheet = _typed(request)
     document = _planned(sheet)
     saved = _saved_lines(sheet)
-    found = (
-        curves_of_plan(document, sheet.damper.document, mounts.fits_of(sheet.damper.code), saved) if document else []
-    )
+    model = sheet.damper
+    fits = mounts.fits_of(model.code) if document else {}
+    found = curves_of_plan(answered(document), model.document, fits, saved) if document else []
     known = {"sheet": sheet, "curves": found, "curves_open": True, "compared_with": sheet.stack if saved else ""}
     if is_swap(request):
         return render(request, "compat/_curves.html", known)
@@ -108,7 +114,7 @@ def others(request: HttpRequest) -> HttpResponse:
     return _page(request, sheet, _view(sheet, document), more=known)
 
 
-def _saved_lines(sheet: BenchSheet) -> dict[tuple[str, str], list[dict[str, Any]]]:
+def _saved_lines(sheet: BenchSheet) -> dict[tuple[str, str], tuple[Line, ...]]:
     """The lines of the saved stack that the bench began from, by (valve, side)."""
     if not sheet.stack:
         return {}
@@ -116,7 +122,8 @@ def _saved_lines(sheet: BenchSheet) -> dict[tuple[str, str], list[dict[str, Any]
         saved = saved_stack(sheet.damper.code, sheet.stack)
     except DomainError:
         return {}
-    return {(saved.stack.valve, side): lines for side, lines in saved.stacks.items() if lines}
+    stacks = read(Stacks, saved.stacks)
+    return {(saved.stack.valve, side): stacks.of(side) for side in SIDES if stacks.of(side)}
 
 
 def _keep(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
@@ -126,7 +133,8 @@ def _keep(request: HttpRequest, sheet: BenchSheet) -> HttpResponse:
     # A job is opened when pieces are held for it: until then its number goes along in the address.
     new = bool(job) and not Job.objects.filter(number=job).exists()
     if new:
-        sent, asked = ({name: one[name] for name in one if name != "job"} for one in (sent, asked))
+        del sent["job"]
+        asked = replace(asked, job=None)
     made = reserve.made_plan(asked=asked, sent=sent)
 
     def work() -> str:
@@ -214,7 +222,7 @@ def _chosen(data: Mapping[str, str]) -> BenchSheet | None:
     """What an address names: a recorded plan, or a damper with perhaps a saved stack."""
     plan = whole_number(data.get("plan", ""))
     if plan is not None:
-        sent = dict(reserve.plan_called(plan).request)
+        sent = cast(SentPlan, dict(reserve.plan_called(plan).request))
         if data.get("job"):
             sent["job"] = data["job"]
         return bench_sheet.from_request(damper_called(sent["damper"]), sent)
@@ -276,7 +284,7 @@ def _planned(sheet: BenchSheet, *, alternatives: int = 0) -> dict[str, Any] | No
     return found.document if found else None
 
 
-def _asked(sheet: BenchSheet) -> dict[str, Any] | None:
+def _asked(sheet: BenchSheet) -> AskedPlan | None:
     """The request checked; None, with what is wrong marked on the sheet, while there is none to answer."""
     sheet.options.is_valid()
     return _refusing(sheet, lambda: sheet.checked()[1]) if sheet.can_be_asked else None

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, Literal
 
 from django import forms
 
@@ -15,6 +14,7 @@ from compat.pages.blanks import field_of, told, typed
 from compat.pages.damper_models.valve_blanks import SHAFT_END
 from compat.pages.measured import Millimetre, Reading, write_length
 from compat.plans.request import CURVE_PERCENT, REACH_UM
+from compat.plans.sent import SentAllow, SentPart, SentPlan, SentValve
 from compat.questions.nut_on_shaft import ENDS
 from inventory.counter.forms import Line, Sheet
 
@@ -62,9 +62,14 @@ FLAGS = {
     "clamp": False,
 }
 # The places that have no stand-ins unless they are ticked.
-PLACES = ("face", "crossover", "clamp")
+PLACES: tuple[Literal["face", "crossover", "clamp"], ...] = ("face", "crossover", "clamp")
 UNTOUCHED = {name: "on" for name, flag in FLAGS.items() if flag}
-LIMITS = ("curve_percent", "height_mm", "reach_mm", "search_ms")
+LIMITS: tuple[Literal["curve_percent", "height_mm", "reach_mm", "search_ms"], ...] = (
+    "curve_percent",
+    "height_mm",
+    "reach_mm",
+    "search_ms",
+)
 
 
 class Options(Sheet):
@@ -111,7 +116,7 @@ class Options(Sheet):
         self.fields |= {blank.name: field_of(blank) for blank in NUT_READINGS}
         self.order_fields([*(name for name in self.fields if name not in ("name", "note")), "name", "note"])
 
-    def clean_also(self) -> list[dict[str, Any]]:
+    def clean_also(self) -> list[SentPart]:
         """The parts as they are numbered: a decimal comma typed for a point is one."""
         return numbered(self.cleaned_data["also"])
 
@@ -140,36 +145,48 @@ class Options(Sheet):
         """Whether a limit is typed or wrong, so that the page shows them."""
         return any(field.value() or field.errors for field in (*self.limits, *self.places))
 
-    def asked(self) -> dict[str, Any]:
-        """The fields of a request in the form of the API; what is left empty is left out. For use after is_valid()."""
+    def asked(self, damper: str, valves: list[SentValve]) -> SentPlan:
+        """The request for these stacks in the form of the API; what is left empty is left out.
+
+        For use after is_valid().
+        """
         found = self.cleaned_data
-        limits = {name: found[name] for name in LIMITS if found[name] is not None}
-        ticked = {name: True for name in PLACES if found[name]}
+        allow: SentAllow = {"stand_ins": found["stand_ins"], "take_offs": found["take_offs"]}
+        for place in PLACES:
+            if found[place]:
+                allow[place] = True
+        for limit in LIMITS:
+            if found[limit] is not None:
+                allow[limit] = found[limit]
         readings, of_nut = (
             {blank.path: value for blank in blanks if (value := told(blank, found[blank.name])) is not None}
             for blanks in (READINGS, NUT_READINGS)
         )
-        asked: dict[str, Any] = {
-            "spacer": found["spacer"],
-            "allow": {"stand_ins": found["stand_ins"], "take_offs": found["take_offs"], **ticked, **limits},
-        }
-        more = {"readings": readings, "nut_readings": of_nut, "also": found["also"], "job": found["job"]}
+        asked: SentPlan = {"damper": damper, "valves": valves, "spacer": found["spacer"], "allow": allow}
         if not found["nut"]:
             asked["nut"] = False
-        return asked | {name: value for name, value in more.items() if value}
+        if readings:
+            asked["readings"] = readings
+        if of_nut:
+            asked["nut_readings"] = of_nut
+        if found["also"]:
+            asked["also"] = found["also"]
+        if found["job"]:
+            asked["job"] = found["job"]
+        return asked
 
 
-def typed_from(sent: Mapping[str, Any]) -> dict[str, str]:
+def typed_from(sent: SentPlan) -> dict[str, str]:
     """A request as it would stand in the fields; everything in it but the stacks."""
     allow, readings = sent.get("allow") or {}, sent.get("readings") or {}
     flags = {name: {**allow, **sent}.get(name, usual) for name, usual in FLAGS.items()}
     found = {name: "on" for name, flag in flags.items() if flag}
     found |= {"job": sent.get("job") or "", "also": write_also(sent.get("also") or ())}
-    for name in ("curve_percent", "search_ms"):
-        if allow.get(name) is not None:
-            found[name] = f"{allow[name]:.12f}".rstrip("0").rstrip(".")
-    for name in ("height_mm", "reach_mm"):
-        found[name] = write_length(allow.get(name))
+    for name, figure in (("curve_percent", allow.get("curve_percent")), ("search_ms", allow.get("search_ms"))):
+        if figure is not None:
+            found[name] = f"{figure:.12f}".rstrip("0").rstrip(".")
+    for name, mm in (("height_mm", allow.get("height_mm")), ("reach_mm", allow.get("reach_mm"))):
+        found[name] = write_length(mm)
     for blanks, told_ in ((READINGS, readings), (NUT_READINGS, sent.get("nut_readings") or {})):
         found |= {
             blank.name: str(typed(blank, told_[blank.path])) for blank in blanks if told_.get(blank.path) is not None

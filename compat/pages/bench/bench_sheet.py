@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
 
 from compat.dampers.engine_values import usual_bore_mm
 from compat.pages.bench import stack_rows
@@ -13,6 +12,8 @@ from compat.pages.bench.sent_stacks import SentStacks, sent_stacks
 from compat.pages.bench.stack_rows import Side
 from compat.pages.bench.stack_typing import side_from, side_of
 from compat.plans.checked import PlanIn
+from compat.plans.document import AskedPlan, asked_plan
+from compat.plans.sent import SentLine, SentPlan, SentValve
 from inventory.common.errors import DomainError, FieldError, invalid
 from inventory.counter.forms import SENT_ALREADY, sentence
 from inventory.dampers.selectors import Damper
@@ -57,13 +58,13 @@ class BenchSheet:
         """A sentence for every row that the answer leaves out."""
         return stack_rows.uncounted(self.sides)
 
-    def request(self) -> dict[str, Any]:
+    def request(self) -> SentPlan:
         """The request for a plan, as the API takes it, of what can be read; what cannot is marked where it stands."""
         self.stacks = sent_stacks(self.sides)
-        options = self.options.asked() if self.options.is_valid() else {}
-        return {"damper": self.damper.code, "valves": self.stacks.valves, **options}
+        code, valves = self.damper.code, self.stacks.valves
+        return self.options.asked(code, valves) if self.options.is_valid() else {"damper": code, "valves": valves}
 
-    def checked(self) -> tuple[dict[str, Any], dict[str, Any]]:
+    def checked(self) -> tuple[SentPlan, AskedPlan]:
         """(the request as sent, the request checked). Raises DomainError `invalid`."""
         sent = self.request()
         if self.is_wrong:
@@ -73,7 +74,7 @@ class BenchSheet:
         found = PlanIn(data=sent)
         if not found.is_valid():
             raise DomainError("invalid", errors=list(flat(found.errors)))
-        return sent, found.validated_data
+        return sent, asked_plan(found.validated_data)
 
     def stands_as(self, saved: BenchSheet) -> bool:
         """Whether the rows say what those of a saved stack say, however they are written."""
@@ -88,7 +89,7 @@ class BenchSheet:
         else:
             self.focus_wrong()
 
-    def to_save(self) -> tuple[str, dict[str, Any]]:
+    def to_save(self) -> tuple[str, dict[str, list[SentLine]]]:
         """(valve, stacks) to save under a name. Raises DomainError `invalid` unless exactly one valve has shims."""
         sent, _ = self.checked()
         if len(sent["valves"]) > 1:
@@ -124,14 +125,15 @@ def from_post(damper: Damper, data: Mapping[str, str]) -> BenchSheet:
     return BenchSheet(damper, sides, Options(data), stack=data.get("stack", "")[:80])
 
 
-def from_request(damper: Damper, sent: Mapping[str, Any]) -> BenchSheet:
+def from_request(damper: Damper, sent: SentPlan) -> BenchSheet:
     """The bench as it stood when a plan was asked for."""
-    valves = sent.get("valves") or [{"code": "main", "stacks": sent.get("stacks") or {}}]
+    main: SentValve = {"code": "main", "stacks": sent.get("stacks") or {}}
+    valves = sent.get("valves") or [main]
     stacks = {(valve["code"], side): lines for valve in valves for side, lines in valve["stacks"].items()}
     return BenchSheet(damper, _sides(damper, stacks), Options(typed_from(sent)))
 
 
-def with_stack(damper: Damper, valve: str, stacks: Mapping[str, Any], name: str = "") -> BenchSheet:
+def with_stack(damper: Damper, valve: str, stacks: Mapping[str, list[SentLine]], name: str = "") -> BenchSheet:
     """The bench with a saved stack on one valve, and the name it is saved under."""
     sides = _sides(damper, {(valve, side): lines for side, lines in stacks.items()})
     return BenchSheet(damper, sides, Options(UNTOUCHED), stack=name)
@@ -148,7 +150,7 @@ def sides_of(damper: Damper, more: Iterable[tuple[str, str]] = ()) -> list[tuple
     return list(dict.fromkeys([*found, *more]))
 
 
-def _sides(damper: Damper, stacks: Mapping[tuple[str, str], Any]) -> list[Side]:
+def _sides(damper: Damper, stacks: Mapping[tuple[str, str], list[SentLine]]) -> list[Side]:
     return [
         side_of(valve, side, stacks.get((valve, side)) or (), usual_bore_mm(damper.document, valve))
         for valve, side in sides_of(damper, (place for place, lines in stacks.items() if lines))

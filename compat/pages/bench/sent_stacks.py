@@ -5,17 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Any
 
 from compat.pages.bench.stack_rows import Row, Side
 from compat.pages.stack_text import Fault
+from compat.plans.sent import SentLine, SentValve
 from inventory.common import quantities
 from inventory.common.sizes.numbers import single
 from inventory.counter.forms import sentence
 
 MOST_PIECES = 200
 CELL_OF = {"od_mm": "od", "thickness_mm": "thickness", "quantity": "count", "bore_mm": "od", "form": "od"}
-LENGTHS = {"od_mm": "od", "thickness_mm": "thickness", "bore_mm": "bore"}
 PATH = re.compile(r"valves\.(?P<valve>\d++)\.stacks\.(?P<side>\w++)(?:\.(?P<line>\d++))?(?:\.(?P<name>\w++))?")
 
 
@@ -43,7 +42,7 @@ class SentStacks:
     The order is fixed once, when the rows are read: a row that is marked later keeps its number.
     """
 
-    valves: list[dict[str, Any]] = field(default_factory=list)
+    valves: list[SentValve] = field(default_factory=list)
     sides: dict[tuple[int, str], tuple[Side, list[Row]]] = field(default_factory=dict)
 
     def place(self, path: str) -> Place | None:
@@ -73,22 +72,29 @@ def sent_stacks(sides: Iterable[Side]) -> SentStacks:
     return found
 
 
-def _line(row: Row) -> dict[str, Any] | None:
+def _line(row: Row) -> SentLine | None:
     """The row in the form of the API; None where a cell is empty or cannot be read, with the error in the row."""
     if not row.is_whole or row.errors:
         return None
-    line: dict[str, Any] = {}
-    for name, cell in LENGTHS.items():
-        text = getattr(row, cell)
-        if not text:
-            continue
-        try:
-            line[name] = quantities.um_from_mm(single(text) or text, comma=True) / 1000
-        except ValueError as error:
-            row.errors[CELL_OF[name]] = sentence(str(error))
-    line["quantity"] = quantities.whole_number(row.count, digits=6) or 0
-    if not 1 <= line["quantity"] <= MOST_PIECES:
+    od, thickness = _mm(row, "od", row.od), _mm(row, "thickness", row.thickness)
+    bore = _mm(row, "od", row.bore) if row.bore else None
+    quantity = quantities.whole_number(row.count, digits=6) or 0
+    if not 1 <= quantity <= MOST_PIECES:
         row.errors["count"] = f"It must be a whole number from 1 to {MOST_PIECES}."
+    if row.errors or od is None or thickness is None:
+        return None
+    line: SentLine = {"od_mm": od, "thickness_mm": thickness, "quantity": quantity}
+    if bore is not None:
+        line["bore_mm"] = bore
     if row.form:
         line["form"] = row.form
-    return None if row.errors else line
+    return line
+
+
+def _mm(row: Row, cell: str, text: str) -> float | None:
+    """A length of the row in millimetres; None where it cannot be read, with the error at the cell."""
+    try:
+        return quantities.um_from_mm(single(text) or text, comma=True) / 1000
+    except ValueError as error:
+        row.errors[cell] = sentence(str(error))
+    return None

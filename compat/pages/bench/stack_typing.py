@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
 
 from compat.pages.bench.stack_rows import CELLS, Row, Side
 from compat.pages.stack_text import MOST_LINES, read_lines, size_text
+from compat.plans.sent import SentLine
 from inventory.counter.forms import sentence
 
 MOST_ROWS = 2 * MOST_LINES
@@ -37,7 +37,7 @@ def side_from(data: Mapping[str, str], valve: str, side: str) -> Side:
     return found
 
 
-def side_of(valve: str, side: str, lines: Iterable[Mapping[str, Any]], usual_bore_mm: float | None) -> Side:
+def side_of(valve: str, side: str, lines: Iterable[SentLine], usual_bore_mm: float | None) -> Side:
     """The rows of a saved or recorded stack."""
     return Side(valve, side, [_row(line, usual_bore_mm=usual_bore_mm) for line in lines])
 
@@ -56,7 +56,7 @@ def _rows(row: Row) -> Iterator[Row]:
         yield from (_row(line, posted=row.posted) for line in lines)
 
 
-def _row(line: Mapping[str, Any], *, usual_bore_mm: float | None = None, posted: int | None = None) -> Row:
+def _row(line: SentLine, *, usual_bore_mm: float | None = None, posted: int | None = None) -> Row:
     bore, form = line.get("bore_mm"), line.get("form", "round")
     return Row(
         od=f"{line['od_mm']:g}",

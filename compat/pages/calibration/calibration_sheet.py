@@ -10,6 +10,7 @@ from compat.pages.blanks import StackLines
 from compat.pages.calibration.points_text import read_points, write_points
 from compat.pages.measured import Millimetre
 from compat.pages.stack_text import write_lines
+from compat.plans.sent import SentLine
 from inventory.counter.forms import CommandSheet, Line, mark_optional
 from inventory.dampers.models import Calibration
 from inventory.dampers.words import SIDES
@@ -66,7 +67,10 @@ class CalibrationSheet(CommandSheet):
 
 def typed_again(row: Calibration) -> dict[str, str]:
     """A calibration on file as it would be typed, with the thicknesses that it was fitted with."""
-    shims = [{**shim, "thickness_mm": shim["thickness_mm"]["nominal"]} for shim in row.measured["shims"]]
+    shims: list[SentLine] = [
+        {"od_mm": shim["od_mm"], "thickness_mm": shim["thickness_mm"]["nominal"], "quantity": shim["quantity"]}
+        for shim in row.measured["shims"]
+    ]
     widest = max(one["max"] - one["min"] for one in (shim["thickness_mm"] for shim in row.measured["shims"]))
     return {
         "valve": row.valve,

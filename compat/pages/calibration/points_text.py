@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from itertools import pairwise
-from typing import Any
+from typing import TypedDict
 
 from compat.engineering.bending.calibration import LEAST_POINTS
 from compat.questions.curve_calibration import MOST_POINTS
@@ -14,12 +14,19 @@ from inventory.common.sizes.numbers import NUMBER
 POINT = re.compile(rf"(?P<lift>{NUMBER})(?:\s*+mm)?(?:\s*+[;:]|\s)\s*+(?P<force>{NUMBER})\s*+N?", re.ASCII)
 
 
-def read_points(text: str) -> list[dict[str, float]]:
+class SentPoint(TypedDict):
+    """A measured point in the form of the API: millimetres and newtons."""
+
+    lift_mm: float
+    force_n: float
+
+
+def read_points(text: str) -> list[SentPoint]:
     """Points in the form of the API, millimetres and newtons; what stands behind a # and empty lines are passed over.
 
     Raises ValueError with the line and what to type instead.
     """
-    points = []
+    points: list[SentPoint] = []
     for number, row in enumerate(text.splitlines(), start=1):
         typed = row.split("#", 1)[0].strip()
         if not typed:
@@ -38,7 +45,7 @@ def read_points(text: str) -> list[dict[str, float]]:
     return points
 
 
-def write_points(points: Iterable[Mapping[str, Any]]) -> str:
+def write_points(points: Iterable[SentPoint]) -> str:
     """Points in the form of the API as they would be typed."""
     return "\n".join(f"{_text(point['lift_mm'])} {_text(point['force_n'])}" for point in points)
 

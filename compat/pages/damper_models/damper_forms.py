@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from compat.asking.blanks import Blank
-from compat.pages.blanks import BlankSheet, initial_of
+from compat.pages.blanks import BlankSheet, Row, initial_of
 from compat.pages.damper_models.sealing_blanks import LIMIT_GROUP, SEALING, SIZES, as_list, by_name, limit_group
 from compat.pages.damper_models.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, VALVE, WASHER, under
 from compat.questions.asks import checked
@@ -26,6 +26,43 @@ HEAD = (
     Blank("code", "Code", "text", help="As it stands on the job sheet; it stays for good.", most=40),
     Blank("name", "Name", "text", most=120),
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Fields under one title."""
+
+    title: str
+    rows: list[Row]
+
+
+@dataclass(frozen=True, slots=True)
+class LimitRows:
+    """The fields of each limit: its value, its source and its date."""
+
+    title: str
+    each: list[list[Row]]
+
+
+@dataclass(frozen=True, slots=True)
+class SideRows:
+    """The fields of one side of a valve."""
+
+    side: str
+    rows: list[Row]
+
+
+@dataclass(frozen=True, slots=True)
+class ValveRows:
+    """A valve as the page shows it: its box, its sizes, both sides, its washers row by row, and whether it is open."""
+
+    code: str
+    title: str
+    there: Row
+    sizes: list[Row]
+    sides: list[SideRows]
+    washers: list[list[Row]]
+    open: bool
 
 
 class DamperSheet(BlankSheet, CommandSheet):
@@ -62,38 +99,38 @@ class DamperSheet(BlankSheet, CommandSheet):
         """The whole model, checked as over the API. Raises DomainError `invalid` with dotted paths."""
         return told(checked(DamperIn, {"valves": [], **self.request()}))
 
-    def head(self) -> list[Any]:
+    def head(self) -> list[Row]:
         """Code and name."""
         return [self.row(self.blanks["code"]), self.row(self.blanks["name"])]
 
-    def shaft_end(self) -> list[Any]:
+    def shaft_end(self) -> list[Row]:
         """The shaft's end."""
         return self.rows("shaft_end")
 
-    def sealing(self) -> list[dict[str, Any]]:
+    def sealing(self) -> list[Group]:
         """Band, shaft, seal head and oil."""
-        return [{"title": group, "rows": self.rows(group)} for group in SIZES]
+        return [Group(group, self.rows(group)) for group in SIZES]
 
-    def limits(self) -> dict[str, Any]:
+    def limits(self) -> LimitRows:
         """Each limit with its source and its date."""
-        return {"title": LIMIT_GROUP, "each": [self.rows(limit_group(name)) for name in LIMITS]}
+        return LimitRows(LIMIT_GROUP, [self.rows(limit_group(name)) for name in LIMITS])
 
-    def valves(self) -> list[dict[str, Any]]:
+    def valves(self) -> list[ValveRows]:
         """Each valve as the page shows it: its box, its sizes, both sides, and its washers row by row."""
         return [self._valve(valve) for valve in VALVES]
 
-    def _valve(self, valve: str) -> dict[str, Any]:
+    def _valve(self, valve: str) -> ValveRows:
         rows = self.rows(valve)
         wrong = any(row.field.errors for group in (valve, *_groups(valve)) for row in self.rows(group))
-        return {
-            "code": valve,
-            "title": TITLES[valve],
-            "there": rows[0],
-            "sizes": rows[1:],
-            "sides": [{"side": side, "rows": self.rows(f"{valve} {side}")} for side in SIDES],
-            "washers": [self.rows(f"{valve} washer {row}") for row in range(self.rows_of[valve])],
-            "open": wrong or bool(rows[0].field.value()),
-        }
+        return ValveRows(
+            code=valve,
+            title=TITLES[valve],
+            there=rows[0],
+            sizes=rows[1:],
+            sides=[SideRows(side, self.rows(f"{valve} {side}")) for side in SIDES],
+            washers=[self.rows(f"{valve} washer {row}") for row in range(self.rows_of[valve])],
+            open=wrong or bool(rows[0].field.value()),
+        )
 
 
 def initial_of_model(blanks: list[Blank], model: Told) -> dict[str, Any]:

@@ -21,10 +21,10 @@ from compat.questions.nut_on_shaft import NutOnShaft
 from compat.questions.spacer.request import Spacer
 from compat.questions.stack.request import Stack
 from compat.questions.told_valves import PLACES
-from inventory.dampers.document import DamperDocument, ShaftEnd, Valve
+from inventory.dampers.document import DamperDocument, ShaftEnd, Stacks, Valve
 from inventory.dampers.models import StackRevision
 from inventory.dampers.words import SIDES
-from inventory.documents.typed import tells
+from inventory.documents.typed import read, tells
 
 LIP = ("shoulder_to_lip_mm", "on_straight_mm", "past_lip_mm")
 # A mid-valve's shims float under a spring on a sleeve: there is no clamped section to draw.
@@ -159,7 +159,8 @@ def _section(valve: Valve, end: ShaftEnd | None, stack: StackRevision | None) ->
     if code not in DRAWN:
         return None
     try:
-        standing = drawings.on_shaft(valve, stack.stacks if stack else {}, shaft_end=end)
+        runs = drawings.runs_of(read(Stacks, stack.stacks)) if stack else {}
+        standing = drawings.on_shaft(valve, runs, shaft_end=end)
         drawing, notes = drawings.half_section_of(standing, prefix=f"valve-{code}", title=TITLES[code])
     except NotDrawable:
         return None

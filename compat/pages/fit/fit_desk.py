@@ -114,7 +114,7 @@ def question(request: HttpRequest, question: str) -> HttpResponse:
 
 def sections_of(asked: Question, form: BlankSheet) -> list[dict[str, object]]:
     """The parts of a long form, each with its picture and its groups of fields."""
-    groups = {group["title"]: group for group in form.groups()}
+    groups = {group.title: group for group in form.groups()}
     return [
         {
             "item": one.item,

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from compat.engineering.drawing.items import Kind
+from compat.engineering.drawing.items import Kind, Mark
 from compat.pages import drawings
-from compat.pages.drawings import OnShaft, Shown
+from compat.pages.drawings import NutOn, OnShaft, Run, Shown
 from compat.pages.plan import plan_words
 from compat.pages.plan.plan_checks import Check, checks_of
 from compat.pages.plan.plan_picks import SPACER, Pick, Ply, mark_of, picks_of
 from compat.plans.answered import AnsweredPlan, BesidesDrawn, NutDrawn, PlannedLine, ShimLot, SpacerDrawn, answered
 from compat.plans.statements import Statements, statements_of
 from inventory.dampers.document import DamperDocument, ShaftEnd, Valve
-from inventory.documents.typed import written
 
 SIDES = ("compression", "rebound")
 # A mid-valve's shims float under a spring on a sleeve: there is no clamped section to draw.
@@ -147,9 +146,13 @@ def _standing(
     plies = {side: [ply for line in lines if line.side == side for ply in _plies(line)] for side in SIDES}
     spacer = plan.spacer.lines if plan.spacer and code == "main" else ()
     planned = plan.nut or NutDrawn(quantity=0, lots=(), missing=0, in_also=False, verdict="")
-    nut = {"thread": planned.thread or (shaft_end and shaft_end.thread) or ""}
-    nut |= {"height_mm": planned.height_mm, "mark": "missing" if planned.missing else "none"}
-    standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=[written(lot) for lot in spacer], nut=nut)
+    nut = NutOn(
+        planned.thread or (shaft_end and shaft_end.thread) or "",
+        drawings.best_mm(planned.height_mm),
+        mark=Mark.MISSING if planned.missing else Mark.NONE,
+    )
+    behind = [Run(lot.od_mm, lot.thickness_mm, lot.quantity, mean_mm=lot.mean_mm) for lot in spacer]
+    standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=behind, nut=nut)
     items = standing.assembly.items
     found: dict[Ply, str] = {}
     for side in SIDES:
@@ -157,27 +160,38 @@ def _standing(
         # The stack at the shoulder stands in the drawing from clamp to face; lines are told from the face.
         in_order = of_side if side == SIDES[-1] else of_side[::-1]
         for ply, item in zip(plies[side], in_order, strict=True):
-            found[ply["position"], ply["od_mm"], ply["thickness_mm"], str(ply["mark"])] = item.ref
+            found[ply.position, ply.od_mm, ply.thickness_mm, ply.mark.value] = item.ref
     spacers = (item.ref for item in items if item.kind is Kind.SPACER)
     found |= {(SPACER, lot.od_mm, lot.thickness_mm, lot.lot): ref for lot, ref in zip(spacer, spacers, strict=True)}
     return standing, found
 
 
-def _plies(line: PlannedLine) -> Iterable[dict[str, Any]]:
+def _plies(line: PlannedLine) -> Iterable[Run]:
     """A position as runs of like shims: what was asked for, what stands in, what is missing."""
-    runs: dict[tuple[float, float, str], dict[str, Any]] = {}
-    asked = written(line)
+    asked = Run(line.od_mm, line.thickness_mm, line.missing, line.bore_mm, None, line.role, Mark.MISSING, line.position)
+    runs: dict[tuple[float, float, str], Run] = {}
     for lot in line.lots:
-        mark = mark_of(lot)
-        size = {"od_mm": lot.od_mm, "thickness_mm": lot.thickness_mm, "quantity": 0, "mean_mm": 0.0, "mark": mark}
-        run = runs.setdefault((lot.od_mm, lot.thickness_mm, mark), {**asked, **size})
-        pieces = run["quantity"] + lot.quantity
-        run["mean_mm"] = (run["mean_mm"] * run["quantity"] + lot.mean_mm * lot.quantity) / pieces
-        run["quantity"] = pieces
+        key = (lot.od_mm, lot.thickness_mm, mark_of(lot))
+        before = runs.get(key)
+        of_lot = replace(
+            asked,
+            od_mm=lot.od_mm,
+            thickness_mm=lot.thickness_mm,
+            quantity=lot.quantity,
+            mean_mm=lot.mean_mm,
+            mark=Mark(mark_of(lot)),
+        )
+        runs[key] = of_lot if before is None else _with(before, lot)
     # From large to small and thick to thin, as the checks of the plan take them.
     yield from (runs[key] for key in sorted(runs, key=lambda key: (-key[0], -key[1])))
     if line.missing:
-        yield {**asked, "quantity": line.missing, "mark": "missing"}
+        yield asked
+
+
+def _with(run: Run, lot: ShimLot) -> Run:
+    """A run with the pieces of another lot of its size, and the mean of all."""
+    pieces, mean_mm = run.quantity + lot.quantity, run.mean_mm or 0.0
+    return replace(run, quantity=pieces, mean_mm=(mean_mm * run.quantity + lot.mean_mm * lot.quantity) / pieces)
 
 
 def _positions(plan: AnsweredPlan, refs: Mapping[Ply, str]) -> list[Position]:

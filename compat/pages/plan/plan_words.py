@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from compat.pages.stack_text import size_text
 from compat.plans.answered import (
@@ -18,6 +17,7 @@ from compat.plans.answered import (
     SpacerDrawn,
     StandIn,
 )
+from compat.plans.drawn import ShimSize
 
 VERDICTS = {"fits": "it fits", "does_not_fit": "it does not fit", "cannot_tell": "cannot tell yet"}
 NO_SPACER = {
@@ -26,7 +26,7 @@ NO_SPACER = {
 }
 
 
-def size(sizes: Mapping[str, Any]) -> str:
+def size(sizes: ShimSize) -> str:
     """A shim's size as it is spoken: `34 x 0.15`."""
     return f"{sizes['od_mm']:g} x {size_text(sizes['thickness_mm'])}"
 

@@ -38,7 +38,7 @@ def curves(request: HttpRequest, plan: int) -> HttpResponse:
     """Force against lift of every side of the plan: a fragment of its page, or a page of its own."""
     found = reserve.plan_called(plan)
     damper = damper_as_of(found.request["damper"], found.created_at)
-    drawn = curves_of_plan(found.answer, damper.document, mounts.fits_of(damper.code, found.created_at))
+    drawn = curves_of_plan(answered(found.answer), damper.document, mounts.fits_of(damper.code, found.created_at))
     known = {"kept": found, "damper": damper, "curves": drawn}
     return render(request, "compat/_curves.html" if is_swap(request) else "compat/plan_curves.html", known)
 

@@ -25,11 +25,11 @@ from compat.questions.told_readings import Readings
 from compat.questions.told_rings import ring_of
 from compat.questions.told_service import Service
 from compat.shelf import replacements
+from compat.shelf.replacements import Replacement
 from compat.texts import rendering
 from compat.texts.refusals import engine_errors
 
 R = TypeVar("R")
-Offered = dict[str, object]
 MENDED = {
     ("energiser",): "mend_by_energiser",
     ("energiser", "band"): "mend_by_energiser_and_band",
@@ -49,7 +49,7 @@ class Item:
     name: str
     answer: Answer
     read: bool
-    offered: Callable[[], list[Offered]] = list
+    offered: Callable[[], list[Replacement]] = list
     mend: Finding | None = None
     needs: str = ""  # what must be told before anything on the shelf can be offered: oil or thread
 
@@ -100,8 +100,8 @@ def _band(asked: Inspection) -> Item:
     read = told.measured_od_mm is not None or told.energiser_section_mm is not None
     mend = band.mending(built, nominal) if read and shape is not None and not doubts else None
 
-    def offered() -> list[Offered]:
-        found: list[Offered] = []
+    def offered() -> list[Replacement]:
+        found: list[Replacement] = []
         if built.energiser is not None and (mend is None or "energiser" in mend):
             heat = (oil.temperature_c, oil.coldest_c)
             found += replacements.on_shelf(replacements.ring(built.energiser, oil.fluid, *heat))
@@ -154,8 +154,8 @@ def _seal(asked: Inspection) -> Item:
         more.append(ask("shaft_bad_for_seal", "trade", surface=on.surface))
     answer = replace(answer, findings=(*answer.findings, *more))
 
-    def offered() -> list[Offered]:
-        found: list[Offered] = []
+    def offered() -> list[Replacement]:
+        found: list[Replacement] = []
         if oil.fluid and None not in (rod, told.groove_mm, told.width_mm):
             found += _fitting(rings_for_gland.found_for(gland, told.motion, oil.service(), most=replacements.MOST))
         if on.nominal_mm is not None and body_bore is not None:
@@ -165,7 +165,7 @@ def _seal(asked: Inspection) -> Item:
     return Item("seal", answer, section is not None, offered, needs="" if oil.fluid else "oil")
 
 
-def _fitting(answer: Answer) -> list[Offered]:
+def _fitting(answer: Answer) -> list[Replacement]:
     """The rings of the shelf that fit a gland by all that is known of it and of them, in the form of a replacement."""
     return [
         {
