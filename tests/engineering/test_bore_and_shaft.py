@@ -303,3 +303,14 @@ def test_ovality_is_judged_at_its_corners() -> None:
 def test_no_ovality_of_one_direction_and_no_taper_of_one_depth() -> None:
     one = shape_of(readings((20, 0, 46.02)))
     assert one is not None and one.ovality is None and one.taper is None
+
+
+@pytest.mark.parametrize(
+    ("depths", "end", "expected"),
+    [((20, 70, 110), 118, set()), ((20, 71, 110), 118, {"travel_not_read"}), ((20, 25, 30), 38, set())],
+)
+def test_how_far_apart_depths_are_read(depths: tuple[float, ...], end: float, expected: set[str]) -> None:
+    """At most 50 mm from one to the next, and 5 mm make two of them; common practice, no published source."""
+    rows = readings(*(row for depth in depths for row in oval(depth, 46.03, 0.005)))
+    answer = bore(replace(GOOD, readings=rows, travel=Travel(exact(15), exact(end))))
+    assert codes(answer) - {"three_lobes_unseen"} == expected
