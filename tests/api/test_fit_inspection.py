@@ -130,6 +130,9 @@ def test_held_and_over_age_rings_are_not_offered(tuner: Caller, storefront: Call
     assert shown == {"OR-222": (1, "good"), "OR-222-B": (12, "inspect"), "OR-222-C": (12, "unknown")}
     Lot.objects.filter(number="L-OR-222-C").update(cure_date="0001-Q1")
     assert items(asked(tuner, "inspection", sheet(band=flat)))["band"]["replacements"]
+    ok(storefront.post("/holds", {"lines": [{"lot": "NEW", "quantity": 1}]}), 201)
+    found = items(asked(tuner, "inspection", sheet(band=flat)))["band"]
+    assert {one["part"] for one in found["replacements"]} == {"OR-222-B", "OR-222-C"}
 
 
 def test_the_seal_heads_ring_is_judged_on_the_shaft_that_was_read(tuner: Caller) -> None:

@@ -201,6 +201,13 @@ def test_a_new_ring_without_a_cure_date_cannot_be_told_and_a_used_one_is_only_wa
     assert old["verdict"] == "fits" and "used_ring_is_old" in codes(old, "warn")
 
 
+def test_a_used_ring_has_the_section_that_was_read_and_not_that_of_its_size(storefront: Caller) -> None:
+    """A ring takes a set where it lay squeezed; its size says what it was when new. Common practice, no published
+    source."""
+    used = asked(storefront, "oring", {**RING, "reused": True})
+    assert used["verdict"] == "cannot_tell" and "reused_by_size" in codes(used, "measure")
+
+
 def test_pressure_is_told_in_either_unit(storefront: Caller) -> None:
     """2.5 MPa are 25 bar."""
     in_mpa = {**without(RING, "pressure_bar"), "pressure_mpa": {"min": 1.0, "max": 2.5}}

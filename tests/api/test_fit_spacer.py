@@ -244,6 +244,14 @@ def test_spacers_that_may_leave_the_window_by_their_own_spread_are_not_called_fi
     assert answer["verdict"] != "fits"
 
 
+def test_a_spacer_that_may_be_too_thin_by_its_own_spread_is_measured_first(lead: Caller) -> None:
+    """Two unmeasured 0.2 mm are inside 0.4 to 0.6 by their means, and under 0.4 by any tolerance of the strip."""
+    put(24, 0.2, 2, "unmeasured", readings_um=[])
+    answer = asked(lead, "spacer", {**SPACER, "stack_height_mm": {"min": 19.4, "max": 19.6}})
+    assert answer["values"]["add_mm"] == {"min": 0.4, "max": 0.6, "nominal": 0.5}
+    assert answer["values"]["total_mm"] == 0.4 and codes(answer, "measure") == {"spacer_spread"}
+
+
 def test_the_number_of_statements_does_not_grow_with_the_shelf(lead: Caller) -> None:
     counts = []
     for start in (0, 1, 30):

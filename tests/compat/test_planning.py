@@ -74,6 +74,13 @@ def test_the_lip_is_no_part_of_the_search_while_something_is_unknown_or_one_side
         assert built(f"NO-{name}").lip_limits() is None
 
 
+def test_the_lip_is_no_part_of_the_search_where_its_plate_may_be_too_thin_for_it(on_file: str) -> None:
+    """1.8 mm on the straight part and 1.8 mm past its end are 3.6 mm of plate: no shims mend what is missing there."""
+    assert built(readings={"base_plate_mm": {"min": 3.5, "max": 4.1}}).lip_limits() is None
+    limits = built(readings={"base_plate_mm": {"min": 3.7, "max": 4.1}}).lip_limits()
+    assert limits is not None and (limits.floor_um, limits.ceiling_um) == (2600, 2700)
+
+
 def test_the_spacer_is_larger_than_the_clamp_and_within_the_plate(on_file: str) -> None:
     posed = problem.pose(built(), taken={})
     assert posed.lip is not None

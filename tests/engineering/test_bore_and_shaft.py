@@ -62,6 +62,20 @@ def test_the_limit_decides(most: float, code: str, verdict: Verdict) -> None:
     assert code in codes(answer) and answer.verdict is verdict
 
 
+def test_the_limit_is_held_against_the_ellipse_and_not_against_what_was_read_of_it() -> None:
+    """Geometry: of an ellipse whose axis lies at 30 degrees, mean and half 46.03 and 0.03, a gauge at 0, 60 and 120
+    degrees reads 46.045 at most and the diameter at 30 degrees is 46.06; the other way round 46.015 and 46.00."""
+    depths = (20, 65, 110)
+    wide = readings(*(row for depth in depths for row in oval(depth, 46.03, 0.03, axis=30)))
+    assert max(one.diameter_mm.high for one in wide) == pytest.approx(46.045)
+    worn = bore(replace(GOOD, nominal_mm=exact(45.99), readings=wide, max_diameter_mm=exact(46.055)))
+    assert codes(worn) == {"bore_at_limit", "three_lobes_unseen"} and worn.verdict is Verdict.CANNOT_TELL
+    thin = readings(*(row for depth in depths for row in oval(depth, 46.03, 0.03, axis=120)))
+    assert min(one.diameter_mm.low for one in thin) == pytest.approx(46.015)
+    worn = shaft(Shaft(exact(46.07), exact(46.005), thin, exact(0.02), exact(0.05), "ok", TRAVEL))
+    assert codes(worn) == {"shaft_at_limit", "three_lobes_unseen"} and worn.verdict is Verdict.CANNOT_TELL
+
+
 @pytest.mark.parametrize(
     ("told", "code"),
     [
@@ -289,3 +303,14 @@ def test_ovality_is_judged_at_its_corners() -> None:
 def test_no_ovality_of_one_direction_and_no_taper_of_one_depth() -> None:
     one = shape_of(readings((20, 0, 46.02)))
     assert one is not None and one.ovality is None and one.taper is None
+
+
+@pytest.mark.parametrize(
+    ("depths", "end", "expected"),
+    [((20, 70, 110), 118, set()), ((20, 71, 110), 118, {"travel_not_read"}), ((20, 25, 30), 38, set())],
+)
+def test_how_far_apart_depths_are_read(depths: tuple[float, ...], end: float, expected: set[str]) -> None:
+    """At most 50 mm from one to the next, and 5 mm make two of them; common practice, no published source."""
+    rows = readings(*(row for depth in depths for row in oval(depth, 46.03, 0.005)))
+    answer = bore(replace(GOOD, readings=rows, travel=Travel(exact(15), exact(end))))
+    assert codes(answer) - {"three_lobes_unseen"} == expected

@@ -13,6 +13,7 @@ from compat.engineering.limits_and_fits import BANDS, ClassError, hole_limits, s
 from compat.engineering.units import Range
 from tests.engineering.cases_seals import codes, exact
 
+NOT = Verdict.DOES_NOT_FIT
 GRADES = range(5, 12)
 # Both ends of every band: just over the one before, up to and including its own.
 SIZES = [size for low, high in zip((0.0, *BANDS), BANDS, strict=False) for size in (low + 0.5, float(high))]
@@ -52,6 +53,13 @@ def test_a_shim_on_its_shaft() -> None:
     [
         (BoreOnShaft(bore_mm=exact(12.0), shaft_mm=exact(12.01)), "bore_does_not_pass", Verdict.DOES_NOT_FIT),
         (BoreOnShaft(bore_mm=Range.around(12, 0.02), shaft_mm=exact(12.0)), "bore_may_not_pass", Verdict.CANNOT_TELL),
+        # A shim must slide: equal sizes leave it no play, though ISO 286-1 calls a least clearance of zero one.
+        (BoreOnShaft(bore_mm=exact(12), shaft_mm=exact(12), most_clearance_mm=0.06), "bore_does_not_pass", NOT),
+        (
+            BoreOnShaft(None, Range(12, 12.02, 12), None, exact(12), None, 0.06),
+            "bore_may_not_pass",
+            Verdict.CANNOT_TELL,
+        ),
         (BoreOnShaft(12, None, "H9", None, "g6", 0.005), "play_too_large", Verdict.DOES_NOT_FIT),
         (BoreOnShaft(12, None, "H9", None, "g6", 0.05), "play_may_be_large", Verdict.CANNOT_TELL),
         (BoreOnShaft(12, None, None, None, "g6"), "bore_size_missing", Verdict.CANNOT_TELL),

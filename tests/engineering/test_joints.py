@@ -136,3 +136,8 @@ def test_available_engagement_is_least_at_a_corner(
     middle = [value + spread / 2 for value in (under, height, chamfer, start, end)]
     assert joints.available_mm(*middle) >= least - 1e-9
     assert joints.available_mm(*middle) <= height + spread + 1e-9
+
+
+def test_sixteen_millimetres_still_have_the_lower_proof_stress() -> None:
+    """ISO 898-1, class 8.8: 580 MPa to 16 mm, 16 itself included, 600 MPa over it; from memory."""
+    assert [joints.proof_stress_mpa("8.8", size) for size in (16, 18)] == [580, 600]

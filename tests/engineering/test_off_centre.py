@@ -16,7 +16,7 @@ from compat.engineering.answers import Verdict
 from compat.engineering.corners import DUST
 from compat.engineering.oring import RingInGland, oring
 from compat.engineering.ring_search import Search, rings_for_gland
-from compat.engineering.seals.gland import Gland
+from compat.engineering.seals.gland import Gland, aside_mm
 from compat.engineering.seals.ring import Ring, section_loss_percent
 from compat.engineering.seals.sizes import ring_called
 from compat.engineering.units import Range
@@ -116,3 +116,9 @@ def test_the_search_of_the_shelf_takes_the_same_off(gap: float, kind: str) -> No
     (one,) = found.values["rings"]
     assert one["verdict"] == alone.verdict and one["squeeze_percent"] == alone.values["squeeze_percent"]
     assert abs(one["margin"] - alone.values["margin"]) < DUST
+
+
+def test_parts_lie_aside_by_half_of_the_widest_gap() -> None:
+    """Plane geometry: two circles touch when their centres are half the difference of their diameters apart."""
+    gap = Range(0.08, 0.16, 0.1)
+    assert aside_mm(Gland("piston", extrusion_gap_mm=gap)) == 0.08
