@@ -98,6 +98,14 @@ def test_corners_are_taken_at_their_worst() -> None:
     assert found.add_max_mm == pytest.approx(29.9 - 1.5 - 26.2, abs=1e-9)
 
 
+def test_what_may_be_added_is_taken_at_the_corners_that_leave_it_widest() -> None:
+    """By hand: at least 29.9 + 0.5 - 4.05 - 26.2 = 0.15, at most 30.1 - 1.5 - 25.8 = 2.8."""
+    rule = LipRule(Range.between(29.9, 30.1), Range.between(3.95, 4.05), 1.5, 0.5)
+    found = window(Range.between(25.8, 26.2), rule).perhaps_mm
+    assert found is not None
+    assert (found.low, found.high) == (pytest.approx(0.15, abs=1e-9), pytest.approx(2.8, abs=1e-9))
+
+
 @pytest.mark.parametrize(
     ("height", "rule", "code"),
     [
