@@ -16,9 +16,10 @@ from django.utils import translation
 from compat.engineering.drawing.half_section import half_section
 from compat.engineering.drawing.items import Kind, Mark
 from compat.engineering.drawing.shapes import NOTES, Drawing, Note, finished, line
-from compat.pages import drawings, side_curves
+from compat.pages import drawings, side_curves, valve_drawing
 from compat.pages.calibration.calibration_pages import points_picture
-from compat.pages.drawings import NutOn, Run, Shown
+from compat.pages.drawings import Shown
+from compat.pages.valve_drawing import NutOn, Run
 from compat.questions import asks
 from inventory.dampers.checked import ValveIn
 from inventory.dampers.document import ShaftEnd, Stacks, Valve
@@ -53,13 +54,13 @@ def damper(code: str = "QU-46-A") -> dict[str, Any]:
 def stacks(name: str = "Long trail") -> dict[str, list[Run]]:
     found: list[dict[str, Any]] = json.loads((FIXTURES / "stacks.json").read_text())
     saved = next(one["stacks"] for one in found if one["damper"] == "QU-46-A" and one["name"] == name)
-    return drawings.runs_of(read(Stacks, saved))
+    return valve_drawing.runs_of(read(Stacks, saved))
 
 
-def standing(lines: Mapping[str, list[Run]] | None = None, **more: Any) -> drawings.OnShaft:
+def standing(lines: Mapping[str, list[Run]] | None = None, **more: Any) -> valve_drawing.OnShaft:
     model = stored(damper())
     options = {"shaft_end": model.shaft_end, "spacer": SPACER, "nut": NUT, **more}
-    return drawings.on_shaft(model.valves[0], stacks() if lines is None else lines, **options)
+    return valve_drawing.on_shaft(model.valves[0], stacks() if lines is None else lines, **options)
 
 
 def markup(shown: Shown) -> str:
@@ -261,7 +262,7 @@ def test_shims_drawn_as_thick_as_they_are_are_said_to_be_so() -> None:
 
 def test_a_base_valve_stands_on_one_stack_alone() -> None:
     valve = read(Valve, {"code": "base", "sides": {"compression": {}}, "shaft_mm": 8, "body_bore_mm": 30})
-    assert drawings.on_shaft(valve, {}).assembly.whole
+    assert valve_drawing.on_shaft(valve, {}).assembly.whole
 
 
 def test_stand_ins_and_missing_parts_are_told_in_words_too() -> None:
@@ -276,7 +277,7 @@ def test_stand_ins_and_missing_parts_are_told_in_words_too() -> None:
 
 
 def test_a_valve_of_which_nothing_is_known_is_drawn_with_its_shims() -> None:
-    valve = drawings.on_shaft(Valve(code="main"), stacks())
+    valve = valve_drawing.on_shaft(Valve(code="main"), stacks())
     shown, notes = drawings.half_section_of(valve, prefix="a", title="t")
     assert "The lip is not drawn: shoulder to lip is unknown." in notes
     assert "lip" not in shown.desc
@@ -288,20 +289,20 @@ def test_every_damper_of_the_demo_can_be_drawn(code: str) -> None:
     model = stored(damper(code))
     for valve in model.valves:
         end = model.shaft_end if valve.code == "main" else None
-        found = drawings.on_shaft(valve, stacks(), shaft_end=end)
+        found = valve_drawing.on_shaft(valve, stacks(), shaft_end=end)
         assert drawings.half_section_of(found, prefix="a", title=code)[0].shapes
 
 
 def test_a_mid_valve_has_no_piston_and_no_plate_but_those_told() -> None:
-    kinds = {item.kind for item in drawings.on_shaft(Valve(code="mid"), stacks()).assembly.items}
+    kinds = {item.kind for item in valve_drawing.on_shaft(Valve(code="mid"), stacks()).assembly.items}
     assert kinds == {Kind.SHIM, Kind.NUT}
     told = read(Valve, {"code": "mid", "base_plates": {"rebound": {"height_mm": 3}}})
-    assert [row.name for row in drawings.on_shaft(told, stacks()).rows][-2:] == ["rebound base plate", "nut"]
+    assert [row.name for row in valve_drawing.on_shaft(told, stacks()).rows][-2:] == ["rebound base plate", "nut"]
 
 
 def test_a_base_valve_of_one_side_has_one_plate() -> None:
     valve = read(Valve, {"code": "base", "sides": {"compression": {}}})
-    names = [row.name for row in drawings.on_shaft(valve, {"compression": stacks()["compression"]}).rows]
+    names = [row.name for row in valve_drawing.on_shaft(valve, {"compression": stacks()["compression"]}).rows]
     assert [name for name in names if "plate" in name] == ["compression base plate"]
     assert "piston" in names
 
@@ -310,7 +311,7 @@ def test_a_washer_called_a_sleeve_is_drawn_as_one() -> None:
     washers = [{"name": "Mid sleeve", "height_mm": 6, "place": "outer"}, {"name": "Washer", "height_mm": 1}]
     kinds = [
         item.kind
-        for item in drawings.on_shaft(read(Valve, {"code": "main", "washers": washers}), stacks()).assembly.items
+        for item in valve_drawing.on_shaft(read(Valve, {"code": "main", "washers": washers}), stacks()).assembly.items
     ]
     assert kinds[0] is Kind.WASHER
     assert kinds[-3] is Kind.SLEEVE
@@ -332,7 +333,7 @@ def test_sizes_stand_on_a_part_as_the_trade_writes_them() -> None:
     ("mm", "text"), [(0.15, "0.15"), (0.3, "0.30"), (0.125, "0.125"), (4.0, "4.00"), (12, "12.00")]
 )
 def test_a_thickness_keeps_two_decimals(mm: float, text: str) -> None:
-    assert drawings.thickness(mm) == text
+    assert valve_drawing.thickness(mm) == text
 
 
 def test_what_cannot_be_drawn_is_no_drawing() -> None:

@@ -10,7 +10,7 @@ from compat.asking.blanks import Blank
 from compat.asking.requests import letters_of
 from compat.dampers.engine_values import usual_bore_mm
 from compat.engineering.drawing.shapes import NotDrawable
-from compat.pages import drawings
+from compat.pages import drawings, valve_drawing
 from compat.pages.damper_models.damper_forms import TITLES
 from compat.pages.damper_models.valve_blanks import PISTON_SIDE, PLATE, SHAFT_END, VALVE, under
 from compat.pages.document_paths import told_at
@@ -45,7 +45,7 @@ class Section:
     """The half section of a valve, its parts list from the nut down, and what is not drawn as it is."""
 
     drawing: drawings.Shown
-    rows: tuple[drawings.Row, ...]
+    rows: tuple[valve_drawing.Row, ...]
     notes: list[str]
 
 
@@ -159,8 +159,8 @@ def _section(valve: Valve, end: ShaftEnd | None, stack: StackRevision | None) ->
     if code not in DRAWN:
         return None
     try:
-        runs = drawings.runs_of(read(Stacks, stack.stacks)) if stack else {}
-        standing = drawings.on_shaft(valve, runs, shaft_end=end)
+        runs = valve_drawing.runs_of(read(Stacks, stack.stacks)) if stack else {}
+        standing = valve_drawing.on_shaft(valve, runs, shaft_end=end)
         drawing, notes = drawings.half_section_of(standing, prefix=f"valve-{code}", title=TITLES[code])
     except NotDrawable:
         return None

@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from compat.engineering.drawing.items import Kind, Mark
-from compat.pages import drawings
-from compat.pages.drawings import NutOn, OnShaft, Run, Shown
+from compat.pages import drawings, valve_drawing
+from compat.pages.drawings import Shown
 from compat.pages.plan import plan_words
 from compat.pages.plan.plan_checks import Check, checks_of
 from compat.pages.plan.plan_picks import SPACER, Pick, Ply, mark_of, picks_of
+from compat.pages.valve_drawing import NutOn, OnShaft, Run
 from compat.plans.answered import AnsweredPlan, BesidesDrawn, NutDrawn, PlannedLine, ShimLot, SpacerDrawn, answered
 from compat.plans.statements import Statements, statements_of
 from inventory.dampers.document import DamperDocument, ShaftEnd, Valve
@@ -56,11 +57,11 @@ class Picture:
     """A half section with its parts list, from the nut down as it stands, and what it does not show as it is."""
 
     drawing: Shown
-    rows: Sequence[drawings.Row]
+    rows: Sequence[valve_drawing.Row]
     notes: list[str]
 
     @property
-    def order(self) -> Sequence[drawings.Row]:
+    def order(self) -> Sequence[valve_drawing.Row]:
         """The parts list in the order of building, from the shoulder outward."""
         return self.rows[::-1]
 
@@ -148,11 +149,11 @@ def _standing(
     planned = plan.nut or NutDrawn(quantity=0, lots=(), missing=0, in_also=False, verdict="")
     nut = NutOn(
         planned.thread or (shaft_end and shaft_end.thread) or "",
-        drawings.best_mm(planned.height_mm),
+        valve_drawing.best_mm(planned.height_mm),
         mark=Mark.MISSING if planned.missing else Mark.NONE,
     )
     behind = [Run(lot.od_mm, lot.thickness_mm, lot.quantity, mean_mm=lot.mean_mm) for lot in spacer]
-    standing = drawings.on_shaft(valve, plies, shaft_end=shaft_end, spacer=behind, nut=nut)
+    standing = valve_drawing.on_shaft(valve, plies, shaft_end=shaft_end, spacer=behind, nut=nut)
     items = standing.assembly.items
     found: dict[Ply, str] = {}
     for side in SIDES:
