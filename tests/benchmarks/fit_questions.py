@@ -9,20 +9,20 @@ import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from unittest import mock
 
 from tests.benchmarks.figures import Figure, timed
 from tests.benchmarks.plan_service import expect
 from tests.benchmarks.service import Service, serving
-from tests.compat.questions.inspection.tried import heavy as inspection
 from tests.compat.questions.readings import Json
-from tests.compat.questions.rooms import tried
+
+if TYPE_CHECKING:
+    from tests.compat.questions.rooms import Tried
 
 TIMES = 300  # cases of each question for the engine
 REQUESTS = 60
 ENGINE_MS, API_MS = 5, 30
-TIMED = {slug: one for slug, one in tried().items() if one.engine and one.heavy}
 
 
 class _Called(Exception):
@@ -35,15 +35,16 @@ class _Called(Exception):
 
 def run(seed: int) -> list[Figure]:
     """Each question on cases of its own: 300 for the engine, the first 60 of them over HTTP."""
-    draw = random.Random(seed)
-    bodies = {question: [one.heavy(draw) for _ in range(TIMES) if one.heavy] for question, one in TIMED.items()}
+    timed_ones, draw = _timed(), random.Random(seed)
+    inspection = timed_ones.pop("inspection").heavy
+    assert inspection is not None
+    bodies = {question: [one.heavy(draw) for _ in range(TIMES) if one.heavy] for question, one in timed_ones.items()}
     with tempfile.TemporaryDirectory() as name, serving(f"sqlite:///{Path(name) / 'shelf.sqlite3'}", quantity=1) as at:
         over_http = {question: _over_http(at, question, given[:REQUESTS]) for question, given in bodies.items()}
         sheets, _ = _over_http(at, "inspection", [inspection(draw) for _ in range(REQUESTS)])
-    _prepare()
     figures = _figures("inspection, five questions at once: over HTTP", sheets, API_MS, digits=1)
     for question, given in bodies.items():
-        alone = _alone(question, given)
+        alone = _alone(question, timed_ones[question].engine, given)
         asked, fitting = over_http[question]
         figures += [
             *_figures(f"{question}: engine", alone, ENGINE_MS, digits=3),
@@ -70,14 +71,22 @@ def _prepare() -> None:
         django.setup()
 
 
-def _alone(question: str, bodies: list[Json]) -> list[float]:
+def _timed() -> dict[str, Tried]:
+    """What is tried on the questions that name their engine, and on the inspection, which asks several."""
+    _prepare()
+    from tests.compat.questions.rooms import tried
+
+    return {slug: one for slug, one in tried().items() if one.heavy and (one.engine or slug == "inspection")}
+
+
+def _alone(question: str, call: str, bodies: list[Json]) -> list[float]:
     """Milliseconds of the engine's own function, called as the question calls it."""
     from compat.questions import asks
 
-    place, name = TIMED[question].engine.rsplit(".", 1)
+    place, name = call.rsplit(".", 1)
     engine: Callable[..., Any] = getattr(__import__(place, fromlist=[name]), name)
     calls = []
-    with mock.patch(TIMED[question].engine, _raise):
+    with mock.patch(call, _raise):
         for body in bodies:
             serializer, answered = asks.QUESTIONS[question]
             try:
