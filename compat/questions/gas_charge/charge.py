@@ -72,12 +72,10 @@ def gas_charge(charge: Charge) -> Answer:
     """
     values: dict[str, Range | None] = {"fill_bar": _rest(charge, charge.fill_c)}
     values |= {"piston_travel_mm": _travel(charge), "gas_left_mm": _left(charge)}
+    hot, grown = _exact(charge.hottest_c), _grown(charge, charge.hottest_c)
     values |= {"rod_in_bar": _rod_in(charge, charge.fill_c, EXACT)}
-    for name, kelvin in (("cold", charge.coldest_c), ("hot", charge.hottest_c)):
-        at, grown = _exact(kelvin), _grown(charge, kelvin)
-        values[f"{name}_bar"] = _rest(charge, at, grown)
-        if name == "hot":
-            values["hot_rod_in_bar"] = _rod_in(charge, at, grown)
+    values |= {"cold_bar": _rest(charge, _exact(charge.coldest_c), _grown(charge, charge.coldest_c))}
+    values |= {"hot_bar": _rest(charge, hot, grown), "hot_rod_in_bar": _rod_in(charge, hot, grown)}
     findings = [*_missing(charge), *_doubts(charge)]
     if _may_run(charge):
         findings += [*_piston(charge), *_pressures(charge, values), note("gas_how_fast"), note("gas_oil_solid")]
@@ -150,7 +148,7 @@ def _piston(charge: Charge) -> list[Finding]:
     """Whether the piston stays off the end of its chamber, rod in: as filled, and at the hottest."""
     found = []
     for when, grown in (("as filled", EXACT), ("at the hottest", _grown(charge, charge.hottest_c))):
-        left = None if grown is None else _length(charge, grown, rod_in=True)
+        left = None if grown is None else _length(charge, grown)
         if left is None:
             continue  # what is missing is asked for
         data: dict[str, Any] = {"when": when, "low": max(left.low, 0.0), "high": max(left.high, 0.0)}
@@ -214,20 +212,16 @@ def _moved(bore: float, rod: float, stroke: float) -> float:
 def _left(charge: Charge) -> Range | None:
     """What is left of the gas's length with the rod in, mm; at the hottest, if it is known how the oil grows."""
     grown = _grown(charge, charge.hottest_c)
-    left = _length(charge, EXACT if grown is None else grown, rod_in=True)
+    left = _length(charge, EXACT if grown is None else grown)
     return left if left is None else Range(max(left.low, 0.0), max(left.high, 0.0), max(left.nominal, 0.0))
 
 
-def _length(charge: Charge, grown: Range, *, rod_in: bool) -> Range | None:
-    """The gas's length, mm, where the oil has grown by so many ml; below 0 the piston stands on the end."""
-    if charge.bore_mm is None or charge.depth_mm is None:
-        return None
-    if not rod_in:
-        return over_corners(_gas_mm, charge.bore_mm, charge.depth_mm, grown)
-    if charge.rod_mm is None or charge.stroke_mm is None:
-        return None
+def _length(charge: Charge, grown: Range) -> Range | None:
+    """The gas's length with the rod in, mm, where the oil has grown by so many ml; below 0 the piston stands on the
+    end."""
     told = (charge.bore_mm, charge.depth_mm, grown, charge.rod_mm, charge.stroke_mm)
-    return over_corners(_gas_mm, *told)
+    known = [one for one in told if one is not None]
+    return over_corners(_gas_mm, *known) if len(known) == len(told) else None
 
 
 def _gas_mm(bore: float, depth: float, grown_ml: float, rod: float = 0.0, stroke: float = 0.0) -> float:
