@@ -119,9 +119,13 @@ def nut(console: Console, plan: AnsweredPlan) -> None:
     under, values = found.question["nut"]["underside_mm"], found.values
     lot = found.lots[0]
     console.print(f"  Take 1 of {found.part} from drawer {lot.drawer}, lot {lot.lot}.")
+    engaged = values["engagement_mm"]["available"]
+    if under is None or under["min"] is None or engaged is None:
+        console.print("  Where it sits is not known; see the findings.")
+        return
     console.print(
         f"  Its underside lies {under['min']:.2f} to {under['max']:.2f} mm from the shoulder; at least"
-        f" {values['engagement_mm']['available']:.1f} mm of full thread engage."
+        f" {engaged:.1f} mm of full thread engage."
     )
 
 

@@ -8,9 +8,14 @@ import sqlite3
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
 import pytest
+from rich.console import Console
 
+from compat.demo import telling
+from compat.plans.answered import AnsweredPlan
 from tests import snapshots
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -85,3 +90,15 @@ def test_without_settings_a_command_says_which_variable_to_set(copy: Path) -> No
     done = subprocess.run([sys.executable, "manage.py", "check"], cwd=copy, env=own, capture_output=True, text=True)
     assert done.returncode == 2
     assert "SHIMSHELF_SECRET_KEY" in done.stderr and "Traceback" not in done.stderr
+
+
+def test_a_nut_whose_place_is_not_known_is_told_without_one() -> None:
+    """As on a demo that was loaded by an older version: its model tells less."""
+    lot = SimpleNamespace(drawer="N-04-06", lot="L-1")
+    question = {"nut": {"underside_mm": None}}
+    values = {"engagement_mm": {"available": None}}
+    nut = SimpleNamespace(part="NU-1", lots=(lot,), question=question, values=values)
+    console = Console(record=True, width=120)
+    telling.nut(console, cast(AnsweredPlan, SimpleNamespace(nut=nut)))
+    assert "Take 1 of NU-1 from drawer N-04-06, lot L-1." in (said := console.export_text())
+    assert "Where it sits is not known; see the findings." in said
